@@ -1,0 +1,247 @@
+#include <pybind11/functional.h>
+#include <pybind11/numpy.h>
+#include <pybind11/stl.h>
+
+#include "bindings.hpp"
+#include "layshaft/run/launch.hpp"
+#include "layshaft/run/scalars.hpp"
+#include "layshaft/run/sweep.hpp"
+
+namespace py = pybind11;
+
+namespace layshaft {
+namespace {
+
+using Table = py::array_t<double>;
+
+// Rows x columns from a function of both.
+template <class Value, class Entry>
+py::array_t<Value> fill(std::size_t rows, std::size_t columns, Entry entry) {
+  py::array_t<Value> table({rows, columns});
+  auto view = table.template mutable_unchecked<2>();
+  for (std::size_t i = 0; i < rows; ++i) {
+    for (std::size_t j = 0; j < columns; ++j) {
+      view(static_cast<py::ssize_t>(i), static_cast<py::ssize_t>(j)) = entry(i, j);
+    }
+  }
+  return table;
+}
+
+Table reshaped(const std::vector<double>& values, std::size_t rows) {
+  const std::size_t columns = rows == 0 ? 0 : values.size() / rows;
+  return fill<double>(rows, columns,
+                      [&](std::size_t i, std::size_t j) { return values[i * columns + j]; });
+}
+
+template <class Member>
+auto sample_columns(Member member, std::size_t columns) {
+  return [member, columns](const LaunchResult& run) {
+    return fill<double>(run.samples.size(), columns, [&](std::size_t i, std::size_t j) {
+      return (run.samples[i].*member)(static_cast<Eigen::Index>(j));
+    });
+  };
+}
+
+py::list change_list(const LaunchResult& run) {
+  py::list list;
+  for (const Change& change : run.changes) {
+    const bool is_switch = change.part == Change::Part::plant_switch;
+    const auto index = static_cast<std::size_t>(change.index);
+    const auto mode = [&](int value) -> py::object {
+      if (is_switch) return py::int_(value);
+      return py::str(std::string(to_string(static_cast<CouplingMode>(value))));
+    };
+    list.append(py::make_tuple(change.time, is_switch ? "switch" : "coupling",
+                               std::string(is_switch ? kSwitchNames[index] : kCouplingNames[index]),
+                               mode(change.from), mode(change.to),
+                               std::string(to_string(change.cause))));
+  }
+  return list;
+}
+
+py::dict scalar_values(const LaunchResult& run) {
+  py::dict values;
+  for (const Scalar& scalar : scalars())
+    values[py::str(std::string(scalar.name))] = scalar.get(run);
+  return values;
+}
+
+LaunchOptions make_options(double distance, double longest_time, double start_speed, double grade,
+                           double sample_interval, std::vector<double> distance_marks,
+                           std::vector<double> speed_marks,
+                           const std::vector<std::array<double, 3>>& pedals, double tolerance,
+                           long most_steps) {
+  LaunchOptions options;
+  options.distance = distance;
+  options.longest_time = longest_time;
+  options.start_speed = start_speed;
+  options.grade = grade;
+  options.sample_interval = sample_interval;
+  options.distance_marks = std::move(distance_marks);
+  options.speed_marks = std::move(speed_marks);
+  options.pedals = make_pedals(pedals);
+  options.integration.tolerance = tolerance;
+  options.integration.most_steps = most_steps;
+  validate(options);
+  return options;
+}
+
+// Reports to Python about progress and keeps its signals alive; runs with the interpreter's lock
+// released in between. An exception of the callback (or Ctrl-C) stops the sweep and is raised after
+// it has ended, unless it is an interrupt: then what was computed is returned.
+class PythonProgress {
+ public:
+  explicit PythonProgress(const py::object& callback) : callback_(callback) {}
+
+  bool operator()(std::size_t done, std::size_t total) {
+    const py::gil_scoped_acquire lock;
+    if (failed_) return false;
+    try {
+      if (PyErr_CheckSignals() != 0) throw py::error_already_set();
+      if (!callback_.is_none()) callback_(done, total);
+      return true;
+    } catch (py::error_already_set& error) {
+      interrupted_ = error.matches(PyExc_KeyboardInterrupt);
+      if (!interrupted_) error_ = std::make_unique<py::error_already_set>(error);
+      failed_ = true;
+      return false;
+    }
+  }
+
+  [[nodiscard]] bool interrupted() const { return interrupted_; }
+  void raise() const {
+    if (error_) throw py::error_already_set(*error_);
+  }
+
+ private:
+  const py::object& callback_;
+  bool failed_ = false;
+  bool interrupted_ = false;
+  std::unique_ptr<py::error_already_set> error_;
+};
+
+py::tuple sweep_from_python(
+    const Car& car, std::vector<std::string> paths,
+    const py::array_t<double, py::array::c_style | py::array::forcecast>& values,
+    const LaunchOptions& options, unsigned threads, const py::object& progress) {
+  SweepPlan plan{std::move(paths), {values.data(), values.data() + values.size()}};
+  PythonProgress report(progress);
+  SweepResult result;
+  {
+    const py::gil_scoped_release release;
+    result = sweep(car, plan, {options, threads}, std::ref(report));
+  }
+  report.raise();
+  return py::make_tuple(std::move(result), report.interrupted());
+}
+
+void bind_options(py::module_& module) {
+  py::class_<LaunchOptions>(module, "LaunchOptions", "What a run is asked for; checked at once.")
+      .def(py::init(&make_options), py::kw_only(), py::arg("distance"), py::arg("longest_time"),
+           py::arg("start_speed"), py::arg("grade"), py::arg("sample_interval"),
+           py::arg("distance_marks"), py::arg("speed_marks"), py::arg("pedals"),
+           py::arg("tolerance"), py::arg("most_steps"));
+}
+
+void bind_launch(py::module_& module) {
+  py::class_<LaunchResult>(module, "LaunchResult", "All that one run gave.")
+      .def_property_readonly(
+          "status",
+          [](const LaunchResult& run) { return std::string(to_string(run.ending.status)); })
+      .def_property_readonly(
+          "end", [](const LaunchResult& run) { return std::string(to_string(run.end)); })
+      .def_property_readonly("message", [](const LaunchResult& run) { return explain(run.ending); })
+      .def_property_readonly("changes", &change_list,
+                             "Tuples (time, kind, part, from, to, cause) in order of time.")
+      .def_property_readonly("scalars", &scalar_values)
+      .def_readonly("distance_times", &LaunchResult::distance_times)
+      .def_readonly("distance_speeds", &LaunchResult::distance_speeds)
+      .def_readonly("speed_times", &LaunchResult::speed_times)
+      .def_property_readonly("sample_times",
+                             [](const LaunchResult& run) {
+                               return fill<double>(
+                                   run.samples.size(), 1,
+                                   [&](std::size_t i, std::size_t) { return run.samples[i].time; });
+                             })
+      .def_property_readonly("sample_states",
+                             sample_columns(&Sample::state, StateOf<Drivetrain>::RowsAtCompileTime))
+      .def_property_readonly("sample_torques", sample_columns(&Sample::torques, coupling::count))
+      .def_property_readonly("sample_tyre_forces", sample_columns(&Sample::tyre_forces, 2))
+      .def_property_readonly("sample_axle_loads", sample_columns(&Sample::axle_loads, 2))
+      .def_property_readonly(
+          "sample_modes",
+          [](const LaunchResult& run) {
+            return fill<std::int8_t>(
+                run.samples.size(), coupling::count, [&](std::size_t i, std::size_t j) {
+                  return static_cast<std::int8_t>(run.samples[i].modes.couplings[j]);
+                });
+          })
+      .def_property_readonly("sample_switches", [](const LaunchResult& run) {
+        return fill<std::int16_t>(
+            run.samples.size(), plant_switch::count,
+            [&](std::size_t i, std::size_t j) { return run.samples[i].modes.switches[j]; });
+      });
+  module.def("launch", &launch, py::arg("car"), py::arg("options"),
+             py::call_guard<py::gil_scoped_release>());
+}
+
+void bind_sweep(py::module_& module) {
+  py::class_<SweepResult>(module, "SweepResult", "Scalars of many runs, one row a run.")
+      .def_readonly("runs", &SweepResult::runs)
+      .def_property_readonly("scalars",
+                             [](const SweepResult& r) { return reshaped(r.scalars, r.runs); })
+      .def_property_readonly(
+          "distance_times", [](const SweepResult& r) { return reshaped(r.distance_times, r.runs); })
+      .def_property_readonly(
+          "distance_speeds",
+          [](const SweepResult& r) { return reshaped(r.distance_speeds, r.runs); })
+      .def_property_readonly("speed_times",
+                             [](const SweepResult& r) { return reshaped(r.speed_times, r.runs); })
+      .def_property_readonly("status",
+                             [](const SweepResult& r) {
+                               std::vector<std::string> names;
+                               for (const RunStatus status : r.status)
+                                 names.emplace_back(to_string(status));
+                               return names;
+                             })
+      .def_readonly("messages", &SweepResult::messages);
+  module.def("sweep", &sweep_from_python, py::arg("car"), py::arg("paths"), py::arg("values"),
+             py::arg("options"), py::arg("threads"), py::arg("progress"),
+             "Return (SweepResult, whether it was interrupted).");
+}
+
+// Names of states, couplings and modes in the order of the sample tables; scalars with unit and
+// meaning.
+void bind_names(py::module_& module) {
+  const auto names = [](const auto& list) {
+    py::list result;
+    for (const std::string_view name : list) result.append(std::string(name));
+    return py::tuple(result);
+  };
+  module.attr("node_names") = names(kNodeNames);
+  module.attr("coupling_names") = names(kCouplingNames);
+  module.attr("switch_names") = names(kSwitchNames);
+  module.attr("auxiliary_names") = names(kAuxiliaryNames);
+  py::list modes;
+  for (int mode = 0; mode <= static_cast<int>(CouplingMode::slip_negative); ++mode) {
+    modes.append(std::string(to_string(static_cast<CouplingMode>(mode))));
+  }
+  module.attr("mode_names") = py::tuple(modes);
+  py::list table;
+  for (const Scalar& scalar : scalars()) {
+    table.append(py::make_tuple(std::string(scalar.name), std::string(scalar.unit),
+                                std::string(scalar.meaning)));
+  }
+  module.attr("scalars") = py::tuple(table);
+}
+
+}  // namespace
+
+void bind_run(py::module_& module) {
+  bind_options(module);
+  bind_launch(module);
+  bind_sweep(module);
+  bind_names(module);
+}
+
+}  // namespace layshaft

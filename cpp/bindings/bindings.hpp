@@ -1,0 +1,12 @@
+#pragma once
+
+/// The parts of the module, each in its own `bind_<part>.cpp`.
+
+#include <pybind11/pybind11.h>
+
+namespace layshaft {
+
+void bind_car(pybind11::module_& module);
+void bind_run(pybind11::module_& module);
+
+}  // namespace layshaft

@@ -1,0 +1,120 @@
+#pragma once
+
+/// The whole car as one value: every number a run depends on, grouped as a mechanic would look for
+/// it.
+///
+/// Plain values in SI units; a variation is a copy with one field replaced. The list of all fields
+/// with unit, default, range and meaning is the field table (`fields.hpp`).
+
+#include "layshaft/laws/air.hpp"
+#include "layshaft/laws/axial_clutch.hpp"
+#include "layshaft/laws/engine.hpp"
+#include "layshaft/laws/gear_pair.hpp"
+#include "layshaft/laws/heat.hpp"
+#include "layshaft/laws/thrown_shoes.hpp"
+#include "layshaft/laws/two_speed.hpp"
+#include "layshaft/laws/tyre.hpp"
+
+namespace layshaft {
+
+enum class ClutchDesign { axial, thrown_shoes };
+
+/// Engine clutch: both designs are kept in the set-up, one is in the car.
+struct Clutch {
+  ClutchDesign design;
+  AxialClutch axial;
+  ThrownShoes thrown_shoes;
+  double bell_inertia;  ///< Bell with both pinions [kg*m^2], > 0.
+  FrictionHeat heat;
+  bool operator==(const Clutch&) const = default;
+};
+
+/// What turns with the spurs and the two-speed shaft.
+struct Shafts {
+  double first_spur_inertia;  ///< First spur with its one-way bearing's outer part [kg*m^2], > 0.
+  double drum_inertia;        ///< Second spur with the drum [kg*m^2], > 0.
+  double shaft_inertia;       ///< Two-speed shaft, hub, shoes, brake disc, pulleys [kg*m^2], > 0.
+  double drag;                ///< Constant bearing drag at the two-speed shaft [N*m], >= 0.
+  bool operator==(const Shafts&) const = default;
+};
+
+enum class AxleKind {
+  solid,    ///< Pulls and is pulled.
+  one_way,  ///< Is only pulled along: overruns when its wheels are faster.
+};
+
+/// Belt drive from the two-speed shaft to one axle.
+struct AxleDrive {
+  double shaft_pulley;  ///< Teeth of the pulley on the two-speed shaft [-].
+  double axle_pulley;   ///< Teeth of the pulley on the axle [-].
+  double efficiency;    ///< Power out over power in while driving [-], > 0, <= 1.
+  double jump_torque;   ///< Torque at the axle at which the teeth jump [N*m], > 0.
+  bool operator==(const AxleDrive&) const = default;
+};
+
+/// Shaft speed over axle speed [-].
+[[nodiscard]] constexpr double drive_ratio(const AxleDrive& drive) {
+  return drive.axle_pulley / drive.shaft_pulley;
+}
+
+struct Brake {
+  double torque;  ///< Torque at the two-speed shaft, pedal pressed fully, sliding [N*m], >= 0.
+  double static_ratio;  ///< Torque held at rest over the sliding torque [-], >= 1.
+  bool operator==(const Brake&) const = default;
+};
+
+/// Mass, size and air drag.
+struct Body {
+  double mass;                ///< Ready to race, with fuel [kg], > 0.
+  double wheelbase;           ///< [m], > 0.
+  double centre_height;       ///< Centre of gravity above the ground [m], > 0.
+  double front_share;         ///< Share of the weight on the front axle at rest [-], 0..1.
+  double drag_area;           ///< Drag coefficient times frontal area [m^2], >= 0.
+  double downforce_area;      ///< Downforce coefficient times area [m^2].
+  double load_transfer_time;  ///< Time constant of the load transfer [s], > 0.
+  bool operator==(const Body&) const = default;
+};
+
+/// How the throttle finger works.
+struct Driver {
+  double throttle;       ///< Opening aimed at [-], 0..1.
+  double rise_time;      ///< Time from shut to that opening [s], > 0.
+  double response_time;  ///< Lag of hand and servo [s], > 0.
+  double slip_target;    ///< Rear tyre slip at which the opening is halved [-], > 0.
+  bool operator==(const Driver&) const = default;
+};
+
+struct Fuel {
+  double heating_value;  ///< Lower heating value of the blend [J/kg], > 0.
+  bool operator==(const Fuel&) const = default;
+};
+
+struct Car {
+  Engine engine;
+  Fuel fuel;
+  Clutch clutch;
+  TwoSpeed two_speed;
+  FrictionHeat two_speed_heat;
+  GearPair first;
+  GearPair second;
+  Shafts shafts;
+  AxleDrive rear_drive;
+  AxleDrive front_drive;
+  AxleKind front_axle;
+  Tyre rear_tyre;
+  Tyre front_tyre;
+  Brake brake;
+  Body body;
+  Air air;
+  Driver driver;
+  bool operator==(const Car&) const = default;
+};
+
+/// Throws std::invalid_argument naming the field, its value and the broken bound. Checks each part
+/// and what parts must fulfil together (first gear shorter than second, the brake, the axles).
+void validate(const Car& car);
+
+/// The built-in car: every field at the default of the field table. Its numbers are invented.
+[[nodiscard]] Car demo_car();
+
+}  // namespace layshaft

@@ -1,0 +1,107 @@
+#pragma once
+
+/// What a mechanic reads off a two-speed set-up: when it shifts, what a small change does, and what
+/// to be warned of.
+///
+/// Sign: speeds are of the two-speed shaft [rad/s]; screw in = later shift. A shoe that is out at
+///   any speed counts as 0 rad/s.
+/// Equation: for unequal shoes dw/w = du/(2 u) - dS/(2 S), u the travel of the spring at the swing
+///   that decides and S the centrifugal gain (see `two_speed.hpp`); out of balance = |sum m c|.
+/// Source: closed forms derived from the moment balance of `two_speed.hpp`.
+
+#include <string>
+#include <vector>
+
+#include "layshaft/laws/shift_estimate.hpp"
+#include "layshaft/laws/two_speed.hpp"
+
+namespace layshaft {
+
+/// Speeds of the shaft at which one shoe goes out and comes back.
+struct ShoeSpeeds {
+  double contact;  ///< Going out [rad/s].
+  double release;  ///< Coming back [rad/s].
+};
+
+/// The two shoes together, by the shaft's speed.
+struct ShiftBand {
+  double first_contact;  ///< The earlier shoe goes out [rad/s].
+  double both_out;       ///< The later shoe goes out [rad/s].
+  double first_release;  ///< The first shoe comes back [rad/s].
+  double both_in;        ///< The last shoe comes back [rad/s].
+};
+
+/// Mass out of balance on the shaft.
+struct Unbalance {
+  double both_seated;  ///< Before the first contact [kg*m].
+  double one_out;      ///< Between the contacts, the earlier shoe out [kg*m].
+  double both_out;     ///< After the second contact [kg*m].
+  double force;        ///< Turning force when the second shoe is about to go out [N].
+};
+
+/// Changes of the contact speed [rad/s] of one shoe.
+struct ContactChanges {
+  double tenth_millimetre_in;  ///< Screw 0.1 mm in.
+  double eighth_turn_in;       ///< Screw an eighth of a turn in.
+  double half_gram_slug;       ///< 0.5 g more in the slug's place.
+};
+
+[[nodiscard]] ShoeSpeeds shoe_speeds(const TwoSpeed& two_speed, const ShoeSetting& setting);
+
+[[nodiscard]] ShiftBand shift_band(const TwoSpeed& two_speed);
+
+/// Out-of-balance of two shoes opposite to each other.
+[[nodiscard]] Unbalance unbalance(const TwoSpeed& two_speed);
+
+[[nodiscard]] ContactChanges contact_changes(const TwoSpeed& two_speed, const ShoeSetting& setting);
+
+/// Setting whose screw has been turned in by `turns` [-] (negative: out).
+[[nodiscard]] ShoeSetting screwed_in(const TwoSpeed& two_speed, const ShoeSetting& setting,
+                                     double turns);
+
+/// Friction coefficient at which the shoe locks by itself [-], in its leading direction.
+[[nodiscard]] double locking_friction(const TwoSpeed& two_speed);
+
+/// Torque per speed squared once both shoes are out K [N*m*s^2], cold; `direction` +1 or -1.
+[[nodiscard]] double capacity_gain(const TwoSpeed& two_speed, double direction);
+
+/// Torque of the shoes that are out [N*m], cold and sliding, as the shaft speeds up from rest.
+[[nodiscard]] double rising_torque(const TwoSpeed& two_speed, double shaft_speed, double direction);
+
+/// What the rest of the car asks of the two-speed.
+struct ShiftConditions {
+  double engine_limit_speed;  ///< Speed the engine cannot pass [rad/s].
+  double clutch_lock_speed;   ///< Crank speed at which the engine clutch stops slipping [rad/s].
+  double first_ratio;         ///< Bell over shaft speed in first gear [-].
+  double lock_torque;         ///< Drum torque at which the first gear lets go T* [N*m].
+};
+
+enum class SetupWarningCode {
+  never_shifts,       ///< The engine's limit comes before the first contact.
+  one_shoe_only,      ///< It comes before the second contact.
+  always_in_second,   ///< Contact before the engine clutch has locked.
+  never_locks,        ///< Too little torque on the drum at the engine's limit.
+  near_self_locking,  ///< Static friction above 0.7 of self-locking.
+  never_releases,     ///< Nothing brings a shoe back.
+  hunting,            ///< Shifts up and down again and again.
+  lasting_slip        ///< Second gear slips under this load without going back to first.
+};
+
+/// One thing to be warned of, for a program (code) and for a reader (text).
+struct SetupWarning {
+  SetupWarningCode code;
+  std::string text;
+  bool operator==(const SetupWarning&) const = default;
+};
+
+/// Warnings of a validated set-up; empty when there is nothing to say.
+[[nodiscard]] std::vector<SetupWarning> setup_warnings(const TwoSpeed& two_speed,
+                                                       const ShiftConditions& conditions);
+
+/// Warnings of hunting under a load; empty when the load does not lie between the gears.
+[[nodiscard]] std::vector<SetupWarning> hunting_warnings(const TwoSpeed& two_speed,
+                                                         const HuntingLoad& load);
+
+[[nodiscard]] std::string to_string(SetupWarningCode code);
+
+}  // namespace layshaft

@@ -1,0 +1,178 @@
+#pragma once
+
+/// Longitudinal force of the two tyres of one axle.
+///
+/// Sign: speeds are positive forwards; slip is positive where the tread runs faster than the car;
+/// a positive force drives the car forwards and holds the axle back. force * (tread_speed -
+/// car_speed) >= 0 is power lost in steady slip.
+/// Slip: relaxation * d(slip)/dt = (tread - car) - transport * slip, transport = (|tread| +
+/// |car|)/2. In steady rolling slip = 2 (tread - car)/(|tread| + |car|): +2 spinning on the spot,
+/// -2 locked, finite everywhere. The textbook slip kappa = (tread - car)/car gives slip = kappa/(1
+/// + kappa/2): equal to first order, and opposite for drive and brake of the same severity. Force:
+/// F = D sin(C atan(B s - E (B s - atan(B s)))), D = mu load, B C D = stiffness_factor load, mu =
+/// friction_peak (1 - load_sensitivity (load - reference_load)/reference_load). Source: H. B.
+/// Pacejka, Tyre and Vehicle Dynamics, ch. 4 (formula), ch. 3 (brush), ch. 7-8 (relaxation); the
+/// transport speed is this project's.
+
+#include "layshaft/number/bounds.hpp"
+#include "layshaft/number/real.hpp"
+
+namespace layshaft {
+
+/// Both tyres of one axle; forces and loads are those of the axle.
+struct Tyre {
+  double radius;              ///< Rolling radius when new, standing [m], > 0.
+  double wear;                ///< Radius lost so far [m], >= 0, < radius.
+  double growth;              ///< Radius gained per square of axle speed [m*s^2], >= 0.
+  double friction_peak;       ///< Peak friction coefficient at reference load [-], > 0.
+  double load_sensitivity;    ///< Loss of friction per relative load [-], 0 to 0.3.
+  double reference_load;      ///< Load of the axle at which friction_peak holds [N], > 0.
+  double stiffness_factor;    ///< Force per slip and load at zero slip [-], > 0.
+  double shape;               ///< Shape factor C [-], 1 to 2.
+  double curvature;           ///< Curvature factor E [-], <= 1.
+  double relaxation;          ///< Relaxation length [m], > 0.
+  double rolling_resistance;  ///< Drag over load [-], >= 0.
+  double inertia;             ///< Axle, pulley and both wheels [kg*m^2], > 0.
+  bool operator==(const Tyre&) const = default;
+};
+
+/// Throws std::invalid_argument naming the field, its value and the broken bound.
+inline void validate(const Tyre& tyre) {
+  const auto check = [](bool good, const char* field, double value, const char* bound) {
+    require(good, "Tyre", field, value, bound);
+  };
+  check(tyre.radius > 0.0 && tyre.radius < 10.0, "radius", tyre.radius, "> 0 and < 10 m");
+  check(tyre.wear >= 0.0 && tyre.wear < tyre.radius, "wear", tyre.wear, ">= 0 and < radius");
+  check(tyre.growth >= 0.0 && tyre.growth < 1e-6, "growth", tyre.growth, ">= 0 and < 1e-6");
+  check(tyre.friction_peak > 0.0 && tyre.friction_peak < 10.0, "friction_peak", tyre.friction_peak,
+        "> 0 and < 10");
+  // The straight line stays positive up to 1 + 1/0.3 = 4.3 times the reference load.
+  check(tyre.load_sensitivity >= 0.0 && tyre.load_sensitivity <= 0.3, "load_sensitivity",
+        tyre.load_sensitivity, "from 0 to 0.3");
+  check(tyre.reference_load > 0.0 && tyre.reference_load < 1e6, "reference_load",
+        tyre.reference_load, "> 0 and finite");
+  check(tyre.stiffness_factor > 0.0 && tyre.stiffness_factor < 1e4, "stiffness_factor",
+        tyre.stiffness_factor, "> 0 and finite");
+  check(tyre.shape >= 1.0 && tyre.shape <= 2.0, "shape", tyre.shape, "from 1 to 2");
+  check(tyre.curvature <= 1.0 && tyre.curvature >= -100.0, "curvature", tyre.curvature,
+        "from -100 to 1");
+  check(tyre.relaxation > 0.0 && tyre.relaxation < 10.0, "relaxation", tyre.relaxation,
+        "> 0 and < 10 m");
+  check(tyre.rolling_resistance >= 0.0 && tyre.rolling_resistance < 1.0, "rolling_resistance",
+        tyre.rolling_resistance, ">= 0 and < 1");
+  check(tyre.inertia > 0.0 && tyre.inertia < 1e3, "inertia", tyre.inertia, "> 0 and finite");
+}
+
+/// Hoisted coefficients.
+template <class Real>
+struct TyreLaw {
+  Real radius;              ///< Rolling radius as worn, standing [m].
+  Real growth;              ///< [m*s^2].
+  Real friction_unloaded;   ///< Friction coefficient in the limit of no load [-].
+  Real friction_per_load;   ///< Friction coefficient lost per load [1/N].
+  Real stiffness_factor;    ///< [-].
+  Real shape;               ///< C [-].
+  Real curvature;           ///< E [-].
+  Real relaxation;          ///< [m].
+  Real rolling_resistance;  ///< [-].
+};
+
+[[nodiscard]] inline TyreLaw<double> make_tyre_law(const Tyre& tyre) {
+  validate(tyre);
+  return {.radius = tyre.radius - tyre.wear,
+          .growth = tyre.growth,
+          .friction_unloaded = tyre.friction_peak * (1.0 + tyre.load_sensitivity),
+          .friction_per_load = tyre.friction_peak * tyre.load_sensitivity / tyre.reference_load,
+          .stiffness_factor = tyre.stiffness_factor,
+          .shape = tyre.shape,
+          .curvature = tyre.curvature,
+          .relaxation = tyre.relaxation,
+          .rolling_resistance = tyre.rolling_resistance};
+}
+
+/// The four factors of the formula at one load.
+template <class Real>
+struct MagicFormula {
+  Real stiffness;  ///< B, per unit of slip.
+  Real shape;      ///< C [-].
+  Real peak;       ///< D, unit of the force.
+  Real curvature;  ///< E [-].
+};
+
+template <class Real>
+[[nodiscard]] Real magic_formula(const MagicFormula<Real>& factors, const Real& slip) {
+  const Real x = factors.stiffness * slip;
+  return factors.peak * sin(factors.shape * atan(x - factors.curvature * (x - atan(x))));
+}
+
+/// Effective rolling radius [m] at `axle_speed` [rad/s].
+template <class Real>
+[[nodiscard]] Real tyre_radius(const TyreLaw<Real>& law, const Real& axle_speed) {
+  return law.radius + law.growth * axle_speed * axle_speed;
+}
+
+/// Peak friction coefficient [-] at `load` [N]; a lifted axle (load < 0) counts as load 0.
+template <class Real>
+[[nodiscard]] Real tyre_friction(const TyreLaw<Real>& law, const Real& load) {
+  return law.friction_unloaded - law.friction_per_load * max(load, Real(0.0));
+}
+
+/// Force [N] at `slip` [-] and `load` [N]; 0 on a lifted axle.
+template <class Real>
+[[nodiscard]] Real tyre_force(const TyreLaw<Real>& law, const Real& slip, const Real& load) {
+  const Real friction = tyre_friction(law, load);
+  const MagicFormula<Real> factors{.stiffness = law.stiffness_factor / (law.shape * friction),
+                                   .shape = law.shape,
+                                   .peak = friction * max(load, Real(0.0)),
+                                   .curvature = law.curvature};
+  return magic_formula(factors, slip);
+}
+
+/// The brush model with parabolic pressure and the same stiffness and friction: rises without a
+/// hump to friction * load and stays there. With y = stiffness_factor |slip|/(3 friction):
+/// F/(friction load) = 3 y - 3 y^2 + y^3 below y = 1.
+template <class Real>
+[[nodiscard]] Real brush_force(const TyreLaw<Real>& law, const Real& slip, const Real& load) {
+  const Real friction = tyre_friction(law, load);
+  const Real y = min(law.stiffness_factor * abs(slip) / (3.0 * friction), Real(1.0));
+  const Real size = friction * max(load, Real(0.0)) * y * (3.0 - y * (3.0 - y));
+  return select(slip < 0.0, -size, size);
+}
+
+/// d(slip)/dt [1/s]. `tread_speed` = axle speed * radius [m/s], `car_speed` [m/s].
+template <class Real>
+[[nodiscard]] Real tyre_slip_rate(const TyreLaw<Real>& law, const Real& slip,
+                                  const Real& tread_speed, const Real& car_speed) {
+  const Real transport = 0.5 * (abs(tread_speed) + abs(car_speed));
+  return (tread_speed - car_speed - transport * slip) / law.relaxation;
+}
+
+/// Size of the rolling drag [N] at `load` [N]. At rest it is friction, not a force: the network
+/// takes it as the limit of a row to ground.
+template <class Real>
+[[nodiscard]] Real rolling_drag(const TyreLaw<Real>& law, const Real& load) {
+  return law.rolling_resistance * max(load, Real(0.0));
+}
+
+/// Coefficients of the formula fitted over load, for measured full-size tyres: load in kN, slip in
+/// percent, force in N. D = a1 Fz^2 + a2 Fz, B C D = (a3 Fz^2 + a4 Fz)/exp(a5 Fz),
+/// E = a6 Fz^2 + a7 Fz + a8. Source: Bakker, Nyborg and Pacejka, SAE 870421.
+struct LoadFit {
+  double a1, a2;      ///< Peak [N/kN^2], [N/kN].
+  double a3, a4, a5;  ///< Slope at zero slip [N/kN^2], [N/kN], [1/kN], per percent of slip.
+  double a6, a7, a8;  ///< Curvature [1/kN^2], [1/kN], [-].
+  double shape;       ///< C [-].
+  bool operator==(const LoadFit&) const = default;
+};
+
+/// The four factors at `load` [kN].
+[[nodiscard]] inline MagicFormula<double> magic_formula_at(const LoadFit& fit, double load) {
+  const double peak = (fit.a1 * load + fit.a2) * load;
+  const double slope = (fit.a3 * load + fit.a4) * load / exp(fit.a5 * load);
+  return {.stiffness = slope / (fit.shape * peak),
+          .shape = fit.shape,
+          .peak = peak,
+          .curvature = (fit.a6 * load + fit.a7) * load + fit.a8};
+}
+
+}  // namespace layshaft

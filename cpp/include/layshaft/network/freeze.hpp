@@ -1,0 +1,102 @@
+#pragma once
+
+/// From a set of modes to the frozen equation of motion, and the speeds put exactly on the slips
+/// that are stuck.
+
+#include <Eigen/LU>
+
+#include "layshaft/network/complementarity.hpp"
+#include "layshaft/network/modes.hpp"
+#include "layshaft/network/network.hpp"
+
+namespace layshaft {
+
+/// Couplings that are stuck, in order.
+template <int Couplings>
+struct StuckRows {
+  std::array<int, static_cast<std::size_t>(Couplings)> rows{};
+  int count = 0;
+};
+
+template <std::size_t Couplings>
+[[nodiscard]] auto stuck_rows(const std::array<CouplingMode, Couplings>& modes) {
+  StuckRows<static_cast<int>(Couplings)> stuck;
+  for (std::size_t i = 0; i < Couplings; ++i) {
+    if (is_stuck(modes[i])) {
+      stuck.rows[static_cast<std::size_t>(stuck.count++)] = static_cast<int>(i);
+    }
+  }
+  return stuck;
+}
+
+/// The row of B that goes with a mode.
+template <int Nodes, int Couplings>
+[[nodiscard]] auto push_row(const Network<Nodes, Couplings>& network, int coupling,
+                            CouplingMode mode) {
+  const bool backward = mode == CouplingMode::slip_negative || mode == CouplingMode::stuck_back;
+  return backward ? network.backward.row(coupling) : network.forward.row(coupling);
+}
+
+/// Inverse of the stuck rows' response; rows that depend on each other share the torque evenly.
+[[nodiscard]] SmallMatrix invert_response(const SmallMatrix& response);
+
+/// Works out the matrices of `Frozen` for these modes.
+template <int Nodes, int Couplings>
+[[nodiscard]] Frozen<double, Nodes, Couplings> freeze(
+    const Network<Nodes, Couplings>& network,
+    const std::array<CouplingMode, static_cast<std::size_t>(Couplings)>& modes) {
+  Frozen<double, Nodes, Couplings> frozen;
+  frozen.low_weight.setZero();
+  frozen.high_weight.setZero();
+  frozen.push.setZero();
+  frozen.hold.setZero();
+  const Vector<double, Nodes> inverse_inertia = network.inertia.cwiseInverse();
+  frozen.accelerate = inverse_inertia.asDiagonal();
+  for (int i = 0; i < Couplings; ++i) {
+    const CouplingMode mode = modes[static_cast<std::size_t>(i)];
+    if (mode == CouplingMode::slip_positive) frozen.high_weight(i) = 1.0;
+    if (mode == CouplingMode::slip_negative) frozen.low_weight(i) = 1.0;
+    if (mode == CouplingMode::slip_positive || mode == CouplingMode::slip_negative) {
+      frozen.push.row(i) = push_row(network, i, mode);
+    }
+  }
+  const auto stuck = stuck_rows(modes);
+  if (stuck.count == 0) return frozen;
+  SmallMatrix slip(stuck.count, Nodes);
+  SmallMatrix push(stuck.count, Nodes);
+  for (int i = 0; i < stuck.count; ++i) {
+    const int row = stuck.rows[static_cast<std::size_t>(i)];
+    slip.row(i) = network.slip.row(row);
+    push.row(i) = push_row(network, row, modes[static_cast<std::size_t>(row)]);
+  }
+  const SmallMatrix response = slip * inverse_inertia.asDiagonal() * push.transpose();
+  const SmallMatrix hold = invert_response(response) * slip * inverse_inertia.asDiagonal();
+  for (int i = 0; i < stuck.count; ++i) {
+    frozen.hold.row(stuck.rows[static_cast<std::size_t>(i)]) = hold.row(i);
+  }
+  const Eigen::Matrix<double, Nodes, Nodes> reaction = push.transpose() * hold;
+  frozen.accelerate -= inverse_inertia.asDiagonal() * reaction;
+  return frozen;
+}
+
+/// Removes the slip of the stuck rows by the smallest momentum exchange through them (the
+/// couplings' own impulses, so momentum is kept); used at a switch to put the speeds on the root
+/// exactly.
+template <int Nodes, int Couplings>
+[[nodiscard]] Vector<double, Nodes> without_stuck_slip(
+    const Network<Nodes, Couplings>& network,
+    const std::array<CouplingMode, static_cast<std::size_t>(Couplings)>& modes,
+    const Vector<double, Nodes>& speeds) {
+  const auto stuck = stuck_rows(modes);
+  if (stuck.count == 0) return speeds;
+  const Vector<double, Nodes> inverse_inertia = network.inertia.cwiseInverse();
+  SmallMatrix slip(stuck.count, Nodes);
+  for (int i = 0; i < stuck.count; ++i) {
+    slip.row(i) = network.slip.row(stuck.rows[static_cast<std::size_t>(i)]);
+  }
+  const SmallMatrix response = slip * inverse_inertia.asDiagonal() * slip.transpose();
+  const SmallVector impulse = invert_response(response) * (slip * speeds);
+  return speeds - inverse_inertia.asDiagonal() * (slip.transpose() * impulse);
+}
+
+}  // namespace layshaft

@@ -1,0 +1,310 @@
+#pragma once
+
+/// Integration of a plant in time with every mode change located on the stepper's dense output.
+///
+/// Between switch instants the modes are frozen and the plant is a smooth equation. After each step
+/// the guards are looked at, at points inside it and at its end; where one has fallen, the first
+/// root is located by bracketing (TOMS 748), the run is cut there, the modes are resolved anew and
+/// the stepper restarts on the root. A run that cannot go on ends with a status and keeps what it
+/// has.
+
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <boost/numeric/odeint/integrate/max_step_checker.hpp>
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include "layshaft/network/guards.hpp"
+#include "layshaft/network/resolve.hpp"
+#include "layshaft/network/stepper.hpp"
+
+namespace layshaft {
+
+enum class Status : std::uint8_t {
+  finished,       ///< Reached its end.
+  step_budget,    ///< Used all its steps.
+  non_finite,     ///< A state stopped being a number.
+  no_modes,       ///< No set of modes satisfies the limits.
+  chatter,        ///< Too many mode changes at one instant.
+  step_vanished,  ///< The step size control found no step that meets the tolerance.
+};
+
+[[nodiscard]] constexpr std::string_view to_string(Status status) {
+  switch (status) {
+    case Status::finished:
+      return "finished";
+    case Status::step_budget:
+      return "step_budget";
+    case Status::non_finite:
+      return "non_finite";
+    case Status::no_modes:
+      return "no_modes";
+    case Status::chatter:
+      return "chatter";
+    case Status::step_vanished:
+      return "step_vanished";
+  }
+  return "unknown";
+}
+
+struct IntegrationOptions {
+  double tolerance = 1e-6;   ///< Of a step, relative to scale + |state| [-], > 0.
+  double first_step = 1e-4;  ///< Tried first [s], > 0.
+  long most_steps = 200'000;
+};
+
+/// How a run ended: `part` is the state, coupling or switch concerned, -1 where none is.
+struct Ending {
+  Status status;
+  double time;  ///< [s]
+  int part;
+  long steps;
+};
+
+template <class P>
+struct Integration {
+  Ending ending;
+  StateOf<P> state;
+  ModesOf<P> first_modes;
+  ModesOf<P> modes;
+  std::vector<Change> changes;
+};
+
+/// Dense view of the step just made, with the frozen modes that hold in it.
+template <class P, class Stepper, class Active>
+struct Segment {
+  const P& plant;
+  const Stepper& stepper;
+  const Active& active;
+  const FrozenOf<P>& frozen;
+  const ModesOf<P>& modes;
+  double begin;
+  double end;
+
+  [[nodiscard]] StateOf<P> state(double time) const {
+    StateOf<P> result;
+    stepper.calc_state(time, result);
+    return result;
+  }
+  [[nodiscard]] Motion<P, double> motion_at(double time, const StateOf<P>& state) const {
+    return motion<P, Active, double>(plant, active, frozen, time, state);
+  }
+};
+
+/// Smooth equation of a plant with frozen modes, in the form a stepper calls.
+template <class P, class Active>
+struct FrozenSystem {
+  const P& plant;
+  const Active& active;
+  const FrozenOf<P>& frozen;
+  void operator()(const StateOf<P>& state, StateOf<P>& rates, double time) const {
+    rates = motion<P, Active, double>(plant, active, frozen, time, state).rates;
+  }
+};
+
+/// Integrates from (begin, state) to `end`.
+///
+/// `recorder(segment)` is called for every stretch between steps and switch instants, in order, and
+/// returns the time at which the run shall stop inside it, or infinity.
+template <Plant P>
+class Integrator {
+ public:
+  using State = StateOf<P>;
+  using Modes = ModesOf<P>;
+  using Active = decltype(std::declval<const P&>().activate(Modes{}.switches));
+  using Stepper = DormandPrince<State>;
+  using SegmentView = Segment<P, Stepper, Active>;
+
+  Integrator(const P& plant, const IntegrationOptions& options)
+      : plant_(plant),
+        options_(options),
+        resolver_(plant),
+        stepper_(make_dormand_prince<State>(options.tolerance, plant.state_scale())) {}
+
+  template <class Recorder>
+  [[nodiscard]] Integration<P> run(double begin, const State& state, const Modes& start, double end,
+                                   Recorder&& recorder) {
+    time_ = begin;
+    state_ = state;
+    modes_ = start;
+    changes_.clear();
+    steps_ = 0;
+    same_instant_ = 0;
+    // The first modes are no change: they are found as if the run had always been in them.
+    bool alive = enter_modes(Fired{}, Cause::followed, options_.first_step);
+    changes_.clear();
+    const Modes first_modes = modes_;
+    while (alive && time_ < end) alive = advance(end, recorder);
+    const Ending ending = alive ? Ending{Status::finished, time_, -1, steps_} : ending_;
+    return {ending, state_, first_modes, modes_, changes_};
+  }
+
+ private:
+  static constexpr int kLooks = 3;             // Guards are looked at this often in a step.
+  static constexpr double kGuardNoise = 1e-9;  // A guard has to rise past this before it may fall.
+  static constexpr int kMostAtOneInstant = 24 + 4 * (P::kCouplings + P::kSwitches);
+
+  struct Fall {
+    int guard = -1;
+    double time = 0.0;
+  };
+
+  [[nodiscard]] bool fail(Status status, int part) {
+    ending_ = {status, time_, part, steps_};
+    return false;
+  }
+
+  // One step, cut at the first switch instant, the next corner, the end, or where the recorder
+  // stops.
+  template <class Recorder>
+  [[nodiscard]] bool advance(double end, Recorder& recorder) {
+    if (steps_ >= options_.most_steps) return fail(Status::step_budget, -1);
+    const FrozenSystem<P, Active> system{plant_, active_, frozen_};
+    double reached = time_;
+    try {
+      reached = stepper_.do_step(system).second;
+    } catch (const boost::numeric::odeint::odeint_error&) {
+      return fail(Status::step_vanished, -1);
+    }
+    ++steps_;
+    if (const int bad = first_non_finite(stepper_.current_state()); bad >= 0) {
+      return fail(Status::non_finite, bad);
+    }
+    const double corner = plant_.corner_time(modes_.switches);
+    const double limit = std::min({reached, corner, end});
+    const Fall fall = first_fall(limit);
+    const double until = fall.guard >= 0 ? fall.time : limit;
+    const double stop =
+        recorder(SegmentView{plant_, stepper_, active_, frozen_, modes_, time_, until});
+    if (stop <= until) return stop_at(stop);
+    if (until > time_) same_instant_ = 0;
+    const double next_step = std::max(stepper_.current_time_step(), 1e-9);
+    stepper_.calc_state(until, state_);
+    time_ = until;
+    if (fall.guard >= 0) return switch_modes(guards_.fired(fall.guard), next_step);
+    if (until == corner) {
+      modes_.switches = plant_.pass_corner(modes_.switches);
+      return enter_modes(Fired{}, Cause::corner, next_step);
+    }
+    if (until == end) return stop_at(end);
+    return true;
+  }
+
+  [[nodiscard]] bool stop_at(double time) {
+    stepper_.calc_state(time, state_);
+    time_ = time;
+    ending_ = {Status::finished, time_, -1, steps_};
+    return false;
+  }
+
+  [[nodiscard]] static int first_non_finite(const State& state) {
+    for (int i = 0; i < static_cast<int>(State::RowsAtCompileTime); ++i) {
+      if (!std::isfinite(state(i))) return i;
+    }
+    return -1;
+  }
+
+  [[nodiscard]] GuardValues<P> look(double time) {
+    State state;
+    stepper_.calc_state(time, state);
+    return guard_values<P, Active>(plant_, guards_, modes_, active_, frozen_, time, state);
+  }
+
+  // First guard that falls in (time_, limit], with the time just past its root.
+  [[nodiscard]] Fall first_fall(double limit) {
+    double before = time_;
+    for (int k = 1; k <= kLooks; ++k) {
+      const double now = k == kLooks ? limit : time_ + (limit - time_) * k / kLooks;
+      const GuardValues<P> values = look(now);
+      Fall first;
+      for (int guard = 0; guard < GuardSet<P>::kCount; ++guard) {
+        const auto g = static_cast<std::size_t>(guard);
+        if (values[g] >= (armed_[g] ? 0.0 : -kGuardNoise)) continue;
+        const double root =
+            last_[g] > 0.0 ? locate(guard, before, last_[g], now, values[g]) : before;
+        if (first.guard < 0 || root < first.time) first = {guard, root};
+      }
+      if (first.guard >= 0) return first;
+      for (std::size_t g = 0; g < values.size(); ++g)
+        armed_[g] = armed_[g] || values[g] > kGuardNoise;
+      last_ = values;
+      before = now;
+    }
+    return {};
+  }
+
+  // The end of the bracket past the root, so that the mode has ended there.
+  [[nodiscard]] double locate(int guard, double begin, double at_begin, double end, double at_end) {
+    const auto g = static_cast<std::size_t>(guard);
+    std::uintmax_t most_tries = 60;
+    const auto bracket = boost::math::tools::toms748_solve(
+        [this, g](double time) { return look(time)[g]; }, begin, end, at_begin, at_end,
+        boost::math::tools::eps_tolerance<double>(52), most_tries);
+    return bracket.second;
+  }
+
+  [[nodiscard]] bool switch_modes(const Fired& fired, double next_step) {
+    if (++same_instant_ > kMostAtOneInstant) return fail(Status::chatter, fired.index);
+    Cause cause = Cause::switched;
+    if (fired.kind == GuardKind::slip) cause = Cause::slip_vanished;
+    if (fired.kind == GuardKind::reversal) cause = Cause::torque_reversed;
+    if (fired.kind == GuardKind::high_limit || fired.kind == GuardKind::low_limit) {
+      cause = Cause::limit_reached;
+    }
+    if (fired.kind == GuardKind::plant_switch) {
+      auto& position = modes_.switches[static_cast<std::size_t>(fired.index)];
+      const auto next = static_cast<std::int16_t>(
+          plant_.next_switch(fired.index, modes_.switches, time_, state_));
+      changes_.push_back(
+          {time_, Change::Part::plant_switch, fired.index, position, next, Cause::switched});
+      position = next;
+    }
+    return enter_modes(fired, cause, next_step);
+  }
+
+  // Resolves the modes at (time_, state_), logs what changed and restarts the stepper on the root.
+  [[nodiscard]] bool enter_modes(const Fired& fired, Cause cause, double next_step) {
+    const auto resolved = resolver_.resolve(time_, state_, modes_, fired);
+    if (!resolved.found) return fail(Status::no_modes, fired.index);
+    for (int i = 0; i < P::kCouplings; ++i) {
+      const CouplingMode from = modes_.couplings[static_cast<std::size_t>(i)];
+      const CouplingMode to = resolved.modes.couplings[static_cast<std::size_t>(i)];
+      if (from == to) continue;
+      const bool own = fired.kind != GuardKind::plant_switch && fired.index == i;
+      const Cause why = own || fired.kind == GuardKind::none ? cause : Cause::followed;
+      changes_.push_back(
+          {time_, Change::Part::coupling, i, static_cast<int>(from), static_cast<int>(to), why});
+    }
+    modes_ = resolved.modes;
+    state_.template head<P::kNodes>() =
+        without_stuck_slip(plant_.network(), modes_.couplings,
+                           Vector<double, P::kNodes>(state_.template head<P::kNodes>()));
+    active_ = plant_.activate(modes_.switches);
+    frozen_ = freeze(plant_.network(), modes_.couplings);
+    guards_ = guards_of(plant_, modes_, plant_.hold_limits(active_, time_, state_));
+    last_ = guard_values<P, Active>(plant_, guards_, modes_, active_, frozen_, time_, state_);
+    for (std::size_t g = 0; g < last_.size(); ++g) armed_[g] = last_[g] > kGuardNoise;
+    stepper_.initialize(state_, time_, next_step);
+    return true;
+  }
+
+  const P& plant_;
+  IntegrationOptions options_;
+  ModeResolver<P> resolver_;
+  Stepper stepper_;
+  double time_ = 0.0;
+  State state_;
+  Modes modes_;
+  Active active_{};
+  FrozenOf<P> frozen_;
+  GuardSet<P> guards_;
+  GuardValues<P> last_{};
+  std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)> armed_{};
+  std::vector<Change> changes_;
+  Ending ending_{};
+  long steps_ = 0;
+  int same_instant_ = 0;
+};
+
+}  // namespace layshaft

@@ -1,0 +1,202 @@
+#pragma once
+
+/// The modes of all couplings at one instant, from a boxed complementarity problem.
+///
+/// A coupling with slip slides. All couplings without slip are solved together, so that two that
+/// switch at once, a standstill and the first instant of a launch come out right. A coupling that
+/// sticks or might stick is held to its limits at rest; one whose limit was just reached starts as
+/// sliding with its sliding limit and is then checked, since solved again as stuck it would fire
+/// for ever. Source: boxed complementarity as in `complementarity.hpp`; two friction levels
+/// (breakaway above sliding) as in the problem of a chain of clutches, O1 of the tests.
+
+#include "layshaft/network/complementarity.hpp"
+#include "layshaft/network/freeze.hpp"
+#include "layshaft/network/guards.hpp"
+#include "layshaft/network/plant.hpp"
+
+namespace layshaft {
+
+template <Plant P>
+class ModeResolver {
+ public:
+  using Modes = ModesOf<P>;
+  using State = StateOf<P>;
+
+  struct Result {
+    bool found;
+    Modes modes;
+  };
+
+  explicit ModeResolver(const P& plant) : plant_(plant) {}
+
+  /// Modes at (time, state), `before` being those of the step just ended (its switches already
+  /// those of the step to come) and `fired` the guard that ended it.
+  [[nodiscard]] Result resolve(double time, const State& state, const Modes& before,
+                               const Fired& fired) const {
+    const auto active = plant_.activate(before.switches);
+    const LoadsOf<P> loads = plant_.loads(active, time, state);
+    const HoldLimits<P::kCouplings> hold = plant_.hold_limits(active, time, state);
+    Work work{before, {}, 0, {}, {}, {}};
+    for (int i = 0; i < P::kCouplings; ++i) sort_row(i, state, before, loads, hold, fired, work);
+    // A row found sliding drops from its limit at rest to its sliding limit, which may overload
+    // others: solve again without it. Rows only ever leave, so this ends.
+    for (int round = 0; round <= P::kCouplings; ++round) {
+      if (work.count == 0) return {true, work.modes};
+      const BoxedSolution solution = solve_directions(loads, work);
+      if (!solution.found) return {false, work.modes};
+      if (!release_sliding(solution, loads, work)) return {true, work.modes};
+    }
+    return {false, work.modes};
+  }
+
+ private:
+  using Rows = std::array<int, static_cast<std::size_t>(P::kCouplings)>;
+
+  // The rows still to be decided (`candidates`), with the limits and direction each is tried with.
+  struct Work {
+    Modes modes;
+    Rows candidates;
+    int count;
+    Vector<double, P::kCouplings> low;
+    Vector<double, P::kCouplings> high;
+    std::array<Basis, static_cast<std::size_t>(P::kCouplings)> start;
+  };
+
+  [[nodiscard]] static std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+  void sort_row(int row, const State& state, const Modes& before, const LoadsOf<P>& loads,
+                const HoldLimits<P::kCouplings>& hold, const Fired& fired, Work& work) const {
+    CouplingMode& mode = work.modes.couplings[at(row)];
+    const CouplingMode old = before.couplings[at(row)];
+    if (plant_.is_open(row, before.switches)) {
+      mode = CouplingMode::open;
+      return;
+    }
+    const double slip = plant_.network().slip.row(row).dot(state.template head<P::kNodes>());
+    const bool has_fired = fired.kind != GuardKind::plant_switch && fired.index == row;
+    const bool may_stick =
+        is_stuck(old) || has_fired || std::abs(slip) <= kSlipRoundOff * plant_.slip_scale()(row);
+    if (!may_stick) {
+      mode = slip > 0.0 ? CouplingMode::slip_positive : CouplingMode::slip_negative;
+      return;
+    }
+    work.candidates[at(work.count++)] = row;
+    work.low(row) = hold.low(row);
+    work.high(row) = hold.high(row);
+    work.start[at(row)] = Basis::inside;
+    const bool high = fired.kind == GuardKind::high_limit;
+    if (has_fired && (high || fired.kind == GuardKind::low_limit)) {
+      work.low(row) = loads.low(row);
+      work.high(row) = loads.high(row);
+      work.start[at(row)] = high ? Basis::high : Basis::low;
+    }
+    const bool reversed = has_fired && fired.kind == GuardKind::reversal;
+    const bool back = (old == CouplingMode::stuck_back) != reversed;
+    mode = back ? CouplingMode::stuck_back : CouplingMode::stuck;
+  }
+
+  // Slip accelerations of the candidates for the present directions and sliding rows.
+  [[nodiscard]] BoxedProblem build(const LoadsOf<P>& loads, const Work& work) const {
+    const auto& network = plant_.network();
+    Vector<double, P::kNodes> force = loads.applied;
+    for (int i = 0; i < P::kCouplings; ++i) {
+      const CouplingMode mode = work.modes.couplings[at(i)];
+      if (mode == CouplingMode::slip_positive) {
+        force -= network.forward.row(i).transpose() * loads.high(i);
+      } else if (mode == CouplingMode::slip_negative) {
+        force -= network.backward.row(i).transpose() * loads.low(i);
+      }
+    }
+    const Vector<double, P::kNodes> acceleration = force.cwiseQuotient(network.inertia);
+    BoxedProblem problem{SmallMatrix(work.count, work.count), SmallVector(work.count),
+                         SmallVector(work.count), SmallVector(work.count)};
+    for (int i = 0; i < work.count; ++i) {
+      const int row = work.candidates[at(i)];
+      problem.acceleration(i) = network.slip.row(row).dot(acceleration);
+      problem.low(i) = work.low(row);
+      problem.high(i) = work.high(row);
+      for (int j = 0; j < work.count; ++j) {
+        const int other = work.candidates[at(j)];
+        problem.response(i, j) =
+            network.slip.row(row).dot(push_row(network, other, work.modes.couplings[at(other)])
+                                          .transpose()
+                                          .cwiseQuotient(network.inertia));
+      }
+    }
+    return problem;
+  }
+
+  // Solves with the directions of the lossy rows, turning those whose torque came out the other
+  // way; if that goes round in circles, tries every combination of directions.
+  [[nodiscard]] BoxedSolution solve_directions(const LoadsOf<P>& loads, Work& work) const {
+    BasisVector start(work.count);
+    for (int i = 0; i < work.count; ++i) start(i) = work.start[at(work.candidates[at(i)])];
+    BoxedSolution solution = solve_boxed(build(loads, work), start);
+    for (int turn = 0; turn <= 2 * work.count && solution.found; ++turn) {
+      if (!turn_directions(solution, work)) return solution;
+      solution = solve_boxed(build(loads, work), solution.basis);
+    }
+    for (unsigned pattern = 0; pattern < (1U << static_cast<unsigned>(work.count)); ++pattern) {
+      for (int i = 0; i < work.count; ++i) {
+        const bool back = ((pattern >> static_cast<unsigned>(i)) & 1U) != 0U;
+        work.modes.couplings[at(work.candidates[at(i)])] =
+            back ? CouplingMode::stuck_back : CouplingMode::stuck;
+      }
+      solution = solve_boxed(build(loads, work), start);
+      Work turned = work;
+      if (solution.found && !turn_directions(solution, turned)) return solution;
+    }
+    solution.found = false;
+    return solution;
+  }
+
+  // Sets each lossy candidate's direction to the sign of its torque; true if any had to turn.
+  [[nodiscard]] bool turn_directions(const BoxedSolution& solution, Work& work) const {
+    bool turned = false;
+    for (int i = 0; i < work.count; ++i) {
+      const int row = work.candidates[at(i)];
+      CouplingMode& mode = work.modes.couplings[at(row)];
+      if (!plant_.network().has_loss(row)) continue;
+      const double torque_error = kTorqueRoundOff * plant_.torque_scale()(row);
+      const bool wrong = mode == CouplingMode::stuck_back ? solution.torque(i) > torque_error
+                                                          : solution.torque(i) < -torque_error;
+      if (!wrong) continue;
+      mode = mode == CouplingMode::stuck_back ? CouplingMode::stuck : CouplingMode::stuck_back;
+      turned = true;
+    }
+    return turned;
+  }
+
+  // Moves candidates found at a limit to the sliding rows; true if any of them had been held by a
+  // limit at rest that is not its sliding limit, so that the rest must be solved again.
+  [[nodiscard]] bool release_sliding(const BoxedSolution& solution, const LoadsOf<P>& loads,
+                                     Work& work) const {
+    Rows kept{};
+    int kept_count = 0;
+    bool again = false;
+    for (int i = 0; i < work.count; ++i) {
+      const int row = work.candidates[at(i)];
+      if (solution.basis(i) == Basis::inside) {
+        kept[at(kept_count++)] = row;
+        work.start[at(row)] = Basis::inside;
+        if (!plant_.network().has_loss(row)) work.modes.couplings[at(row)] = CouplingMode::stuck;
+        continue;
+      }
+      const bool high = solution.basis(i) == Basis::high;
+      work.modes.couplings[at(row)] =
+          high ? CouplingMode::slip_positive : CouplingMode::slip_negative;
+      again = again || (high ? work.high(row) != loads.high(row) : work.low(row) != loads.low(row));
+    }
+    work.candidates = kept;
+    work.count = kept_count;
+    return again;
+  }
+
+  // Slips below this share of their scale are round-off of a projection or of a located root.
+  static constexpr double kSlipRoundOff = 1e-11;
+  static constexpr double kTorqueRoundOff = 1e-11;
+
+  const P& plant_;
+};
+
+}  // namespace layshaft

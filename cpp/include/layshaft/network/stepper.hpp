@@ -1,0 +1,75 @@
+#pragma once
+
+/// The dense-output stepper of the integrator, chosen here through one type.
+///
+/// Dormand-Prince 5(4) of Boost.Odeint with its dense output of order 4. The error of a step is
+/// measured against tolerance * (scale + |state|), each state with its own scale, so that a speed
+/// in rad/s and a slip ratio weigh alike.
+
+// Odeint's dispatcher must come before any of its Eigen support.
+#include <boost/numeric/odeint/algebra/range_algebra.hpp>
+#include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
+#include <boost/numeric/odeint/stepper/dense_output_runge_kutta.hpp>
+#include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
+#include <cmath>
+
+namespace layshaft {
+
+/// Error norm of a step: the largest component against tolerance * (scale + |state|); a step is
+/// kept where it is at most 1.
+template <class State>
+class ScaledError {
+ public:
+  using value_type = double;
+  using algebra_type = boost::numeric::odeint::range_algebra;
+  using operations_type = boost::numeric::odeint::default_operations;
+
+  ScaledError() : tolerance_(1e-6), scale_(State::Ones()) {}
+  ScaledError(double tolerance, const State& scale) : tolerance_(tolerance), scale_(scale) {}
+
+  template <class Algebra, class Rates, class Error>
+  double error(Algebra& /*algebra*/, const State& old_state, const Rates& /*rates*/, Error& error,
+               double /*step*/) const {
+    return norm(old_state, error);
+  }
+
+  template <class Rates, class Error>
+  double error(const State& old_state, const Rates& /*rates*/, Error& error,
+               double /*step*/) const {
+    return norm(old_state, error);
+  }
+
+ private:
+  [[nodiscard]] double norm(const State& old_state, const State& error) const {
+    double largest = 0.0;
+    for (int i = 0; i < static_cast<int>(State::RowsAtCompileTime); ++i) {
+      const double share = std::abs(error(i)) / (tolerance_ * (scale_(i) + std::abs(old_state(i))));
+      // Written so that NaN wins: Odeint would keep the step, and the run names the state.
+      largest = share <= largest ? largest : share;
+    }
+    return largest;
+  }
+
+  double tolerance_;
+  State scale_;
+};
+
+template <class State>
+using DormandPrince =
+    boost::numeric::odeint::dense_output_runge_kutta<boost::numeric::odeint::controlled_runge_kutta<
+        boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
+                                                   boost::numeric::odeint::range_algebra>,
+        ScaledError<State>>>;
+
+/// Builds the stepper for a tolerance and the scale of each state.
+template <class State>
+[[nodiscard]] DormandPrince<State> make_dormand_prince(double tolerance, const State& scale) {
+  using Basic = boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
+                                                           boost::numeric::odeint::range_algebra>;
+  using Controlled = boost::numeric::odeint::controlled_runge_kutta<Basic, ScaledError<State>>;
+  using Adjuster = typename Controlled::step_adjuster_type;
+  return DormandPrince<State>(
+      Controlled(ScaledError<State>(tolerance, scale), Adjuster(), Basic()));
+}
+
+}  // namespace layshaft

@@ -1,0 +1,28 @@
+#pragma once
+
+/// One wording for every refused value: `ShoeSet.drum_radius = -0.02 must be > 0`.
+///
+/// Each check is written as "not (good)", so that NaN is refused as well.
+
+#include <sstream>
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
+namespace layshaft {
+
+[[noreturn]] inline void refuse(std::string_view owner, std::string_view field, double value,
+                                std::string_view bound) {
+  std::ostringstream text;
+  text.precision(9);
+  text << owner << '.' << field << " = " << value << " must be " << bound;
+  throw std::invalid_argument(text.str());
+}
+
+/// Throws std::invalid_argument unless `good`; the message names owner, field, value and bound.
+inline void require(bool good, std::string_view owner, std::string_view field, double value,
+                    std::string_view bound) {
+  if (!good) refuse(owner, field, value, bound);
+}
+
+}  // namespace layshaft

@@ -1,0 +1,64 @@
+#pragma once
+
+/// The operations a law may use on its number type `Real`.
+///
+/// A law is written once and evaluated on `double`, on `Dual` (derivatives) and on `Lanes` (several
+/// launches side by side). So a law never branches on a value: it writes `select(condition, a, b)`;
+/// and it calls the functions below unqualified, never as `std::f`, so that the overload of its
+/// number type is found. This header holds the overloads for `double`.
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+
+namespace layshaft {
+
+inline constexpr double kPi = std::numbers::pi;
+
+/// Standard acceleration of free fall [m/s^2]. Source: ISO 80000-3, CGPM 1901.
+inline constexpr double kStandardGravity = 9.80665;
+
+/// `a` where the condition holds, `b` elsewhere. Both are evaluated.
+[[nodiscard]] constexpr double select(bool condition, double a, double b) {
+  return condition ? a : b;
+}
+
+/// The plain number behind `x`; for decisions outside the laws (modes, reports).
+[[nodiscard]] constexpr double value_of(double x) { return x; }
+
+[[nodiscard]] constexpr double square(double x) { return x * x; }
+
+using std::abs;
+using std::atan;
+using std::cos;
+using std::exp;
+using std::log;
+using std::sin;
+using std::sqrt;
+using std::tan;
+using std::tanh;
+
+/// Larger and smaller of two numbers. NaN in `a` is kept.
+[[nodiscard]] constexpr double max(double a, double b) { return b > a ? b : a; }
+[[nodiscard]] constexpr double min(double a, double b) { return b < a ? b : a; }
+
+/// Position in a table: a whole number for each lane.
+using TableIndex = std::size_t;
+
+/// How many of the ascending `knots[0..count)` lie at or below `x`, less one, kept inside the table:
+/// the number of the interval in which `x` falls, the outer intervals reaching on outwards.
+template <class Knots>
+[[nodiscard]] TableIndex interval_of(const Knots& knots, std::size_t count, double x) {
+  TableIndex index = 0;
+  for (std::size_t k = 1; k + 1 < count; ++k) index += (x >= knots[k]) ? 1U : 0U;
+  return index;
+}
+
+/// Entry of a table at a position found by `interval_of`.
+template <class Entries>
+[[nodiscard]] double look_up(const Entries& entries, TableIndex index) {
+  return entries[index];
+}
+
+}  // namespace layshaft

@@ -1,0 +1,106 @@
+#pragma once
+
+/// One run of the car in time: from rest or rolling, to a distance.
+///
+/// Gives the times and speeds at distances, the shift, the exact list of mode changes, peaks, where
+/// the energy went, and on request samples over time. A run that stops early says why and keeps
+/// what it has.
+
+#include <vector>
+
+#include "layshaft/car/drivetrain.hpp"
+#include "layshaft/network/integrate.hpp"
+
+namespace layshaft {
+
+struct LaunchOptions {
+  double distance = 60.0;        ///< Where the run ends [m], > 0.
+  double longest_time = 20.0;    ///< It ends here at the latest [s], > 0.
+  double start_speed = 0.0;      ///< Speed of the car at the start [m/s], >= 0: a corner exit.
+  double grade = 0.0;            ///< Rise over run of the road [-], -1..1.
+  double sample_interval = 0.0;  ///< Between samples [s]; 0 keeps none.
+  std::vector<double> distance_marks;  ///< Ascending [m], > 0; times are taken here.
+  std::vector<double> speed_marks;     ///< Ascending [m/s], > 0; times are taken here.
+  Pedals pedals{};                     ///< With `count` 0 the car's own driver presses them.
+  IntegrationOptions integration{};
+};
+
+/// Throws std::invalid_argument naming the field, its value and the broken bound.
+void validate(const LaunchOptions& options);
+
+/// Why a run ended.
+enum class LaunchEnd : std::uint8_t { distance, longest_time, early };
+
+/// The hand-over from first to second gear that led to the first lock-up of the drum. Not a number
+/// where the drum never locked.
+struct Shift {
+  double start_time;    ///< The first shoe touches [s].
+  double release_time;  ///< First gear lets go [s].
+  double lock_time;     ///< Shoes and drum run as one [s].
+  double car_speed;     ///< At the start [m/s].
+  double distance;      ///< At the start [m].
+  double shaft_speed;   ///< At the start [rad/s].
+  double crank_before;  ///< Engine speed at the start [rad/s].
+  double crank_after;   ///< Engine speed at the lock-up [rad/s].
+  double heat;          ///< Slip heat in shoes and drum meanwhile [J].
+};
+
+/// Largest values seen at the ends of the integrator's steps.
+struct Peaks {
+  double car_speed;           ///< [m/s]
+  double crank_speed;         ///< [rad/s]
+  double rear_slip;           ///< [-]
+  double front_slip;          ///< [-]
+  double clutch_temperature;  ///< Of the lining surface [K].
+  double shoe_temperature;    ///< [K]
+};
+
+/// What was sampled at one instant.
+struct Sample {
+  double time;  ///< [s]
+  StateOf<Drivetrain> state;
+  Vector<double, coupling::count> torques;  ///< [N*m], rolling [N].
+  Vector<double, 2> tyre_forces;            ///< Rear, front [N].
+  Vector<double, 2> axle_loads;             ///< Rear, front [N].
+  ModesOf<Drivetrain> modes;
+};
+
+struct LaunchResult {
+  Ending ending;
+  LaunchEnd end;
+  ModesOf<Drivetrain> first_modes;
+  std::vector<Change> changes;
+  StateOf<Drivetrain> state;            ///< At the end.
+  std::vector<double> distance_times;   ///< [s], not a number where not reached.
+  std::vector<double> distance_speeds;  ///< [m/s]
+  std::vector<double> speed_times;      ///< [s]
+  Shift shift;
+  double clutch_lock_time;  ///< First lock-up of the engine clutch [s].
+  int upshifts;             ///< Lock-ups of the drum.
+  int downshifts;           ///< Times both shoes came back.
+  Peaks peaks;
+  double car_energy;       ///< Gained by the car [J].
+  double rotating_energy;  ///< Gained by all that turns [J].
+  double energy_residual;  ///< Engine work less gains, losses and stored work [J].
+  std::vector<Sample> samples;
+};
+
+/// Runs the car. Throws std::invalid_argument for bad input before any work.
+[[nodiscard]] LaunchResult launch(const Car& car, const LaunchOptions& options);
+
+/// The pedals of the car's own driver: shut, then opened steadily within the rise time.
+[[nodiscard]] Pedals driver_pedals(const Driver& driver);
+
+[[nodiscard]] constexpr std::string_view to_string(LaunchEnd end) {
+  switch (end) {
+    case LaunchEnd::distance:
+      return "distance";
+    case LaunchEnd::longest_time:
+      return "longest_time";
+    case LaunchEnd::early:
+      return "early";
+  }
+  return "unknown";
+}
+
+}  // namespace layshaft

@@ -1,0 +1,225 @@
+#include "layshaft/car/drivetrain.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace layshaft {
+namespace {
+
+ClutchLaw<double> make_clutch_law(const Clutch& clutch) {
+  return clutch.design == ClutchDesign::axial ? make_clutch_law(clutch.axial)
+                                              : make_clutch_law(clutch.thrown_shoes);
+}
+
+DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& inputs) {
+  const double weight = car.body.mass * kStandardGravity;
+  const double slope = std::atan(inputs.grade);
+  const double density = moist_density(car.air);
+  return {
+      .engine = make_engine_law(car.engine, charge_ratio(car.air), car.fuel.heating_value),
+      .clutch = make_clutch_law(car.clutch),
+      .clutch_heat = make_heat_law(car.clutch.heat),
+      .shoes = {make_shoe_law(car.two_speed, car.two_speed.shoes[0]),
+                make_shoe_law(car.two_speed, car.two_speed.shoes[1])},
+      .shoe_heat = make_heat_law(car.two_speed_heat),
+      .rear_tyre = make_tyre_law(car.rear_tyre),
+      .front_tyre = make_tyre_law(car.front_tyre),
+      .first_ratio = ratio(car.first),
+      .second_ratio = ratio(car.second),
+      .first_efficiency = mesh_efficiency(car.first),
+      .second_efficiency = mesh_efficiency(car.second),
+      .rear_ratio = drive_ratio(car.rear_drive),
+      .front_ratio = drive_ratio(car.front_drive),
+      .rear_efficiency = car.rear_drive.efficiency,
+      .front_efficiency = car.front_drive.efficiency,
+      .rear_jump = car.rear_drive.jump_torque,
+      .front_jump = car.front_drive.jump_torque,
+      .front_back_jump = car.front_axle == AxleKind::one_way ? 0.0 : car.front_drive.jump_torque,
+      .brake_torque = car.brake.torque,
+      .brake_static_ratio = car.brake.static_ratio,
+      .shaft_drag = car.shafts.drag,
+      .mass = car.body.mass,
+      .weight = weight * std::cos(slope),
+      .grade_force = weight * std::sin(slope),
+      .front_share = car.body.front_share,
+      .lever = car.body.centre_height / car.body.wheelbase,
+      .load_transfer_time = car.body.load_transfer_time,
+      .drag = 0.5 * density * car.body.drag_area,
+      .downforce = 0.5 * density * car.body.downforce_area,
+      .air_temperature = car.air.temperature,
+      .slip_target = car.driver.slip_target,
+      .response_time = car.driver.response_time,
+  };
+}
+
+using Rows = Eigen::Matrix<double, coupling::count, node::count>;
+
+// Slip rows; the order of the couplings is that of `parts.hpp`.
+Rows slip_rows(const DrivetrainLaw<double>& law) {
+  Rows rows = Rows::Zero();
+  rows(coupling::clutch, node::crank) = 1.0;
+  rows(coupling::clutch, node::bell) = -1.0;
+  rows(coupling::first, node::bell) = 1.0 / law.first_ratio;
+  rows(coupling::first, node::shaft) = -1.0;
+  rows(coupling::second, node::bell) = 1.0 / law.second_ratio;
+  rows(coupling::second, node::shaft) = -1.0;
+  rows(coupling::rear_belt, node::shaft) = 1.0 / law.rear_ratio;
+  rows(coupling::rear_belt, node::rear) = -1.0;
+  rows(coupling::front_belt, node::shaft) = 1.0 / law.front_ratio;
+  rows(coupling::front_belt, node::front) = -1.0;
+  rows(coupling::brake, node::shaft) = 1.0;
+  rows(coupling::rolling, node::car) = 1.0;
+  return rows;
+}
+
+// The driving side pays torque / efficiency, or gets torque * efficiency when driven backwards.
+Rows push_rows(const DrivetrainLaw<double>& law, bool forward) {
+  const auto share = [forward](double efficiency) {
+    return forward ? 1.0 / efficiency : efficiency;
+  };
+  Rows rows = slip_rows(law);
+  rows(coupling::first, node::bell) *= share(law.first_efficiency);
+  rows(coupling::second, node::bell) *= share(law.second_efficiency);
+  rows(coupling::rear_belt, node::shaft) *= share(law.rear_efficiency);
+  rows(coupling::front_belt, node::shaft) *= share(law.front_efficiency);
+  return rows;
+}
+
+Vector<double, node::count> inertias(const Car& car, const DrivetrainLaw<double>& law) {
+  Vector<double, node::count> inertia;
+  inertia << car.engine.inertia,
+      car.clutch.bell_inertia + car.shafts.first_spur_inertia / square(law.first_ratio) +
+          car.shafts.drum_inertia / square(law.second_ratio),
+      car.shafts.shaft_inertia, car.rear_tyre.inertia, car.front_tyre.inertia, car.body.mass;
+  return inertia;
+}
+
+}  // namespace
+
+Drivetrain::Drivetrain(const Car& car, const RunInputs& inputs) : inputs_(inputs) {
+  validate(car);
+  validate(inputs.pedals);
+  require(inputs.grade >= -1.0 && inputs.grade <= 1.0, "RunInputs", "grade", inputs.grade,
+          "from -1 to 1");
+  law_ = make_drivetrain_law(car, inputs);
+  network_ = {inertias(car, law_), slip_rows(law_), push_rows(law_, true), push_rows(law_, false)};
+  torque_scale_ << 0.3, 1.0, 1.0, 2.0, 2.0, 1.0, 1.0;
+  slip_scale_ << 1000.0, 300.0, 300.0, 100.0, 100.0, 300.0, 10.0;
+}
+
+Drivetrain::State Drivetrain::state_scale() const {
+  State scale;
+  // Typical sizes: speeds; slips, load, opening; temperature rises; distance, fuel; accounts.
+  scale << 1000.0, 1000.0, 300.0, 100.0, 100.0, 10.0,  //
+      0.1, 0.1, 5.0, 0.3,                              //
+      10.0, 10.0, 10.0, 10.0,                          //
+      10.0, 1e-3,                                      //
+      100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0;
+  return scale;
+}
+
+Drivetrain::State Drivetrain::rolling_state(double speed) const {
+  State state = State::Zero();
+  state(node::car) = speed;
+  // The axles roll without slip; the belts join them, so the rear one decides and the front slips
+  // by what the pair of radii and ratios leaves over.
+  double rear = speed / law_.rear_tyre.radius;
+  for (int i = 0; i < 8; ++i) rear = speed / tyre_radius(law_.rear_tyre, rear);
+  state(node::rear) = rear;
+  state(node::shaft) = rear * law_.rear_ratio;
+  state(node::front) = state(node::shaft) / law_.front_ratio;
+  const Positions switches = rolling_switches(state);
+  const bool second = switches[plant_switch::shoe_1] == 1 && switches[plant_switch::shoe_2] == 1;
+  state(node::bell) = state(node::shaft) * (second ? law_.second_ratio : law_.first_ratio);
+  state(node::crank) = std::max(law_.engine.idle_speed, state(node::bell));
+  return state;
+}
+
+Drivetrain::Positions Drivetrain::rolling_switches(const State& state) const {
+  Positions switches{};
+  switches[plant_switch::clutch] = clutch_excess(law_.clutch, state(node::crank)) > 0.0 ? 1 : 0;
+  const double shaft = state(node::shaft);
+  for (int k = 0; k < 2; ++k) {
+    const ShoeLaw<double>& shoe = law_.shoes[static_cast<std::size_t>(k)];
+    switches[static_cast<std::size_t>(plant_switch::shoe_1 + k)] =
+        shoe_contact_guard(shoe, shaft) <= 0.0 ? 1 : 0;
+  }
+  return switches;
+}
+
+Drivetrain::Active Drivetrain::activate(const Positions& switches) const {
+  return {{switches[plant_switch::shoe_1] == 1 ? 1.0 : 0.0,
+           switches[plant_switch::shoe_2] == 1 ? 1.0 : 0.0},
+          pedal_line(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::stage]))};
+}
+
+HoldLimits<Drivetrain::kCouplings> Drivetrain::hold_limits(const Active& active, double time,
+                                                           const State& state) const {
+  const auto sliding = loads<double>(active, time, state);
+  HoldLimits<kCouplings> hold{sliding.low, sliding.high};
+  hold.low(coupling::clutch) *= law_.clutch.static_ratio;
+  hold.high(coupling::clutch) *= law_.clutch.static_ratio;
+  const double ratio = shoe_friction_ratio<double>(law_, state);
+  hold.low(coupling::second) = 0.0;
+  hold.high(coupling::second) = 0.0;
+  for (std::size_t k = 0; k < 2; ++k) {
+    const double shaft = state(node::shaft);
+    const double out = active.shoe_out[k];
+    hold.high(coupling::second) += out * shoe_static_torque(law_.shoes[k], shaft, 1.0, ratio);
+    hold.low(coupling::second) -= out * shoe_static_torque(law_.shoes[k], shaft, -1.0, ratio);
+  }
+  const double pedal = active.pedals.brake_offset + active.pedals.brake_slope * time;
+  const double brake = law_.brake_torque * law_.brake_static_ratio * pedal + law_.shaft_drag;
+  hold.low(coupling::brake) = -brake;
+  hold.high(coupling::brake) = brake;
+  return hold;
+}
+
+double Drivetrain::switch_guard(int k, const Positions& switches, double /*time*/,
+                                const State& state) const {
+  if (k == plant_switch::stage) return 1.0;
+  const bool on = switches[static_cast<std::size_t>(k)] == 1;
+  if (k == plant_switch::clutch) {
+    const double excess = clutch_excess(law_.clutch, state(node::crank)) /
+                          std::max(std::abs(law_.clutch.engagement_speed_squared), 1.0);
+    return on ? excess : -excess;
+  }
+  const ShoeLaw<double>& shoe = law_.shoes[static_cast<std::size_t>(k - plant_switch::shoe_1)];
+  const double shaft = state(node::shaft);
+  const double guard = on ? shoe_release_guard(shoe, shaft) : shoe_contact_guard(shoe, shaft);
+  return guard / std::max(std::abs(shoe.contact_speed_squared), 1.0);
+}
+
+int Drivetrain::next_switch(int k, const Positions& switches, double /*time*/,
+                            const State& /*state*/) const {
+  return 1 - switches[static_cast<std::size_t>(k)];
+}
+
+bool Drivetrain::is_open(int which, const Positions& switches) const {
+  if (which == coupling::clutch) return switches[plant_switch::clutch] == 0;
+  if (which == coupling::second) {
+    return switches[plant_switch::shoe_1] == 0 && switches[plant_switch::shoe_2] == 0;
+  }
+  return false;
+}
+
+double Drivetrain::corner_time(const Positions& switches) const {
+  return stage_end(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::stage]));
+}
+
+Drivetrain::Positions Drivetrain::pass_corner(Positions switches) const {
+  ++switches[plant_switch::stage];
+  return switches;
+}
+
+double Drivetrain::car_energy(const State& state) const {
+  return 0.5 * law_.mass * square(state(node::car));
+}
+
+double Drivetrain::rotating_energy(const State& state) const {
+  double energy = 0.0;
+  for (int i = 0; i < node::car; ++i) energy += 0.5 * network_.inertia(i) * square(state(i));
+  return energy;
+}
+
+}  // namespace layshaft

@@ -1,0 +1,115 @@
+#include "layshaft/laws/engine.hpp"
+
+#include <algorithm>
+#include <iomanip>
+#include <sstream>
+
+#include "layshaft/number/bounds.hpp"
+
+namespace layshaft {
+namespace {
+
+/// Single-cylinder glow two-strokes of 0.16 to 7.5 cm3: peak brake efficiency 3 to 9 %.
+/// Source: S. Menon and C. Cadou, Miniaturization limits of small internal combustion engines.
+constexpr double kPublishedPeakEfficiency = 0.09;
+
+/// Engines below 10 cm3: brake mean effective pressure under 4 bar.
+/// Source: J. K. Ausserer et al., abstract.
+constexpr double kPublishedMeanPressure = 4e5;
+
+/// 6.5 cm3 giving up to 2.2 kW in its strongest form.
+/// Source: R. R. Raine et al., Int. J. Engng Ed. 18(1) 2002.
+constexpr double kPublishedPowerPerVolume = 2200.0 / 6.5e-6;
+
+/// Speeds at which the rating is looked for; 1/2000 of the range is 20 rpm.
+constexpr int kRatingSpeeds = 2000;
+
+std::string warning(const char* what, double value, const char* unit, double published,
+                    const char* source) {
+  std::ostringstream text;
+  text << std::setprecision(3) << "Engine: " << what << ' ' << value << ' ' << unit
+       << " is above the " << published << ' ' << unit << " published for small engines (" << source
+       << ')';
+  return text.str();
+}
+
+}  // namespace
+
+void validate(const Engine& engine) {
+  validate(engine.torque);
+  const auto positive = [](const char* field, double value) {
+    require(value > 0.0 && value < 1e12, "Engine", field, value, "> 0 and finite");
+  };
+  positive("power_scale", engine.power_scale);
+  positive("idle_speed", engine.idle_speed);
+  positive("inertia", engine.inertia);
+  positive("displacement", engine.displacement);
+  positive("speed_limit", engine.speed_limit);
+  require(engine.speed_limit > engine.idle_speed, "Engine", "speed_limit", engine.speed_limit,
+          "> idle_speed");
+  require(engine.drag_slope >= 0.0 && engine.drag_slope < 1e12, "Engine", "drag_slope",
+          engine.drag_slope, ">= 0 and finite");
+  require(engine.efficiency > 0.0 && engine.efficiency < 1.0, "Engine", "efficiency",
+          engine.efficiency, "> 0 and < 1");
+}
+
+EngineLaw<double> make_engine_law(const Engine& engine, double density_ratio,
+                                  double heating_value) {
+  validate(engine);
+  require(density_ratio > 0.0 && density_ratio < 1e3, "EngineLaw", "density_ratio", density_ratio,
+          "> 0 and finite");
+  require(heating_value > 0.0 && heating_value < 1e12, "EngineLaw", "heating_value", heating_value,
+          "> 0 and finite");
+  return {.full_torque = make_curve_law(engine.torque),
+          .torque_scale = density_ratio * engine.power_scale,
+          .idle_speed = engine.idle_speed,
+          .drag_slope = engine.drag_slope,
+          .fuel_per_work = 1.0 / (engine.efficiency * heating_value)};
+}
+
+EngineRating engine_rating(const Engine& engine) {
+  constexpr double kReferenceAir = 1.0;
+  constexpr double kAnyHeatingValue = 1.0;  // cancels in the efficiency
+  const EngineLaw<double> law = make_engine_law(engine, kReferenceAir, kAnyHeatingValue);
+  EngineRating rating{};
+  for (int k = 1; k <= kRatingSpeeds; ++k) {
+    const double speed = engine.speed_limit * k / kRatingSpeeds;
+    const double torque = engine_torque(law, speed, 1.0);
+    const double power = torque * speed;
+    if (torque > rating.peak_torque) {
+      rating.peak_torque = torque;
+      rating.peak_torque_speed = speed;
+    }
+    if (power > rating.peak_power) {
+      rating.peak_power = power;
+      rating.peak_power_speed = speed;
+    }
+    if (power > 0.0) {
+      rating.peak_efficiency =
+          std::max(rating.peak_efficiency, power / fuel_mass_flow(law, speed, 1.0));
+    }
+  }
+  rating.peak_mean_pressure = two_stroke_mean_pressure(rating.peak_torque, engine.displacement);
+  return rating;
+}
+
+std::vector<std::string> engine_warnings(const Engine& engine) {
+  const EngineRating rating = engine_rating(engine);
+  std::vector<std::string> warnings;
+  if (rating.peak_mean_pressure > kPublishedMeanPressure) {
+    warnings.push_back(warning("mean effective pressure", rating.peak_mean_pressure / 1e5, "bar",
+                               kPublishedMeanPressure / 1e5, "Ausserer et al."));
+  }
+  if (rating.peak_efficiency > kPublishedPeakEfficiency) {
+    warnings.push_back(warning("brake efficiency", rating.peak_efficiency * 100.0, "%",
+                               kPublishedPeakEfficiency * 100.0, "Menon and Cadou"));
+  }
+  const double power_per_volume = rating.peak_power / engine.displacement;
+  if (power_per_volume > kPublishedPowerPerVolume) {
+    warnings.push_back(warning("power per displacement", power_per_volume / 1e6, "W/cm3",
+                               kPublishedPowerPerVolume / 1e6, "Raine et al."));
+  }
+  return warnings;
+}
+
+}  // namespace layshaft

@@ -1,0 +1,147 @@
+#include "layshaft/network/complementarity.hpp"
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+
+namespace layshaft {
+namespace {
+
+// Round-off of a solve of at most kMostCouplings rows, relative to the largest number in play.
+constexpr double kRoundOff = 1e-11;
+
+// A pivot this much smaller than the largest means rows that depend on each other.
+constexpr double kSingular = 1e-12;
+
+// Limits beyond this stand for "none"; no basis rests on them.
+constexpr double kUnlimited = 1e100;
+
+struct Scales {
+  double torque;
+  double acceleration;
+};
+
+// Largest torque that the problem asks for, and the acceleration it stands against.
+Scales scales_of(const BoxedProblem& problem) {
+  double torque = 1e-300;
+  for (int i = 0; i < problem.acceleration.size(); ++i) {
+    const double diagonal = problem.response(i, i);
+    if (diagonal > 0.0) torque = std::max(torque, std::abs(problem.acceleration(i)) / diagonal);
+    if (std::abs(problem.low(i)) < kUnlimited) torque = std::max(torque, std::abs(problem.low(i)));
+    if (std::abs(problem.high(i)) < kUnlimited)
+      torque = std::max(torque, std::abs(problem.high(i)));
+  }
+  const double stiffest =
+      problem.response.size() > 0 ? problem.response.cwiseAbs().maxCoeff() : 0.0;
+  return {torque, std::max(torque * stiffest, 1e-300)};
+}
+
+// Torques and accelerations of a basis; `found` is false where its inside rows are singular.
+BoxedSolution evaluate(const BoxedProblem& problem, const BasisVector& basis) {
+  const auto count = static_cast<int>(basis.size());
+  BoxedSolution solution{true, basis, SmallVector::Zero(count), problem.acceleration};
+  Eigen::Matrix<int, Eigen::Dynamic, 1, 0, kMostCouplings, 1> inside(count);
+  int inside_count = 0;
+  for (int i = 0; i < count; ++i) {
+    if (basis(i) == Basis::inside) {
+      inside(inside_count++) = i;
+    } else {
+      solution.torque(i) = basis(i) == Basis::high ? problem.high(i) : problem.low(i);
+      solution.acceleration -= problem.response.col(i) * solution.torque(i);
+    }
+  }
+  if (inside_count == 0) return solution;
+  SmallMatrix block(inside_count, inside_count);
+  SmallVector right(inside_count);
+  for (int i = 0; i < inside_count; ++i) {
+    right(i) = solution.acceleration(inside(i));
+    for (int j = 0; j < inside_count; ++j) block(i, j) = problem.response(inside(i), inside(j));
+  }
+  Eigen::FullPivLU<SmallMatrix> factors(block);
+  factors.setThreshold(kSingular);
+  if (!factors.isInvertible()) {
+    solution.found = false;
+    return solution;
+  }
+  const SmallVector torque = factors.solve(right);
+  for (int i = 0; i < inside_count; ++i) {
+    solution.torque(inside(i)) = torque(i);
+    solution.acceleration -= problem.response.col(inside(i)) * torque(i);
+  }
+  for (int i = 0; i < inside_count; ++i) solution.acceleration(inside(i)) = 0.0;
+  return solution;
+}
+
+// What the row's basis should become; its own where its condition holds.
+Basis complement(const BoxedProblem& problem, const BoxedSolution& solution, const Scales& scales,
+                 int row) {
+  const double torque_error = kRoundOff * scales.torque;
+  const double acceleration_error = kRoundOff * scales.acceleration;
+  switch (solution.basis(row)) {
+    case Basis::inside:
+      if (solution.torque(row) > problem.high(row) + torque_error) return Basis::high;
+      if (solution.torque(row) < problem.low(row) - torque_error) return Basis::low;
+      return Basis::inside;
+    case Basis::high:
+      return solution.acceleration(row) < -acceleration_error ? Basis::inside : Basis::high;
+    case Basis::low:
+      return solution.acceleration(row) > acceleration_error ? Basis::inside : Basis::low;
+  }
+  return solution.basis(row);
+}
+
+bool rests_on_unlimited(const BoxedProblem& problem, const BasisVector& basis) {
+  for (int i = 0; i < basis.size(); ++i) {
+    if (basis(i) == Basis::high && problem.high(i) > kUnlimited) return true;
+    if (basis(i) == Basis::low && problem.low(i) < -kUnlimited) return true;
+  }
+  return false;
+}
+
+int first_violation(const BoxedProblem& problem, const BoxedSolution& solution,
+                    const Scales& scales) {
+  for (int row = 0; row < solution.basis.size(); ++row) {
+    if (complement(problem, solution, scales, row) != solution.basis(row)) return row;
+  }
+  return -1;
+}
+
+}  // namespace
+
+BoxedSolution solve_boxed(const BoxedProblem& problem, const BasisVector& start) {
+  const Scales scales = scales_of(problem);
+  const auto count = static_cast<int>(start.size());
+  const int most_pivots = 8 << std::min(count, 8);
+  BasisVector basis = start;
+  for (int pivot = 0; pivot < most_pivots; ++pivot) {
+    const BoxedSolution solution = evaluate(problem, basis);
+    if (!solution.found) break;
+    const int row = first_violation(problem, solution, scales);
+    if (row < 0) return solution;
+    basis(row) = complement(problem, solution, scales, row);
+  }
+  return enumerate_boxed(problem);
+}
+
+BoxedSolution enumerate_boxed(const BoxedProblem& problem) {
+  const Scales scales = scales_of(problem);
+  const auto count = static_cast<int>(problem.acceleration.size());
+  long bases = 1;
+  for (int i = 0; i < count; ++i) bases *= 3;
+  BasisVector basis(count);
+  for (long number = 0; number < bases; ++number) {
+    long rest = number;
+    for (int i = 0; i < count; ++i) {
+      const long digit = rest % 3;
+      basis(i) = digit == 0 ? Basis::inside : (digit == 1 ? Basis::high : Basis::low);
+      rest /= 3;
+    }
+    if (rests_on_unlimited(problem, basis)) continue;
+    const BoxedSolution solution = evaluate(problem, basis);
+    if (solution.found && first_violation(problem, solution, scales) < 0) return solution;
+  }
+  return {false, BasisVector::Constant(count, Basis::inside), SmallVector::Zero(count),
+          problem.acceleration};
+}
+
+}  // namespace layshaft

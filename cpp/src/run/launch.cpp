@@ -1,0 +1,85 @@
+#include "layshaft/run/launch.hpp"
+
+#include "layshaft/run/launch_recorder.hpp"
+
+namespace layshaft {
+namespace {
+
+void check(bool good, std::string_view field, double value, std::string_view bound) {
+  require(good, "LaunchOptions", field, value, bound);
+}
+
+void check_marks(const std::vector<double>& marks, std::string_view field) {
+  double previous = 0.0;
+  for (const double mark : marks) {
+    check(mark > previous && mark < 1e6, field, mark, "ascending, > 0 and < 1e6");
+    previous = mark;
+  }
+}
+
+// Sum of everything the engine's work went into, apart from the energy of motion.
+double spent_energy(const StateOf<Drivetrain>& state) {
+  double sum = 0.0;
+  for (int which = auxiliary::clutch_loss; which < auxiliary::count; ++which) {
+    sum += state(node::count + which);
+  }
+  return sum;
+}
+
+}  // namespace
+
+void validate(const LaunchOptions& options) {
+  check(options.distance > 0.0 && options.distance < 1e5, "distance", options.distance,
+        "> 0 and < 1e5");
+  check(options.longest_time > 0.0 && options.longest_time < 1e4, "longest_time",
+        options.longest_time, "> 0 and < 1e4");
+  check(options.start_speed >= 0.0 && options.start_speed < 100.0, "start_speed",
+        options.start_speed, ">= 0 and < 100");
+  check(options.sample_interval == 0.0 || options.sample_interval >= 1e-6, "sample_interval",
+        options.sample_interval, "0 or >= 1e-6");
+  check(options.longest_time <= 1e7 * options.sample_interval || options.sample_interval == 0.0,
+        "sample_interval", options.sample_interval, "so long that 1e7 samples are enough");
+  check_marks(options.distance_marks, "distance_marks");
+  check_marks(options.speed_marks, "speed_marks");
+  check(options.integration.tolerance >= 1e-13 && options.integration.tolerance <= 1e-2,
+        "tolerance", options.integration.tolerance, "from 1e-13 to 1e-2");
+  check(options.integration.first_step > 0.0 && options.integration.first_step < 1.0, "first_step",
+        options.integration.first_step, "> 0 and < 1");
+  check(options.integration.most_steps >= 1, "most_steps",
+        static_cast<double>(options.integration.most_steps), ">= 1");
+}
+
+Pedals driver_pedals(const Driver& driver) {
+  Pedals pedals{};
+  pedals.count = 2;
+  pedals.time = {0.0, driver.rise_time};
+  pedals.throttle = {0.0, driver.throttle};
+  return pedals;
+}
+
+LaunchResult launch(const Car& car, const LaunchOptions& options) {
+  validate(options);
+  const Pedals pedals = options.pedals.count > 0 ? options.pedals : driver_pedals(car.driver);
+  const Drivetrain plant(car, {pedals, options.grade});
+  const StateOf<Drivetrain> start = plant.rolling_state(options.start_speed);
+  ModesOf<Drivetrain> modes;
+  modes.switches = plant.rolling_switches(start);
+
+  LaunchResult result;
+  LaunchRecorder recorder(options, car.air.temperature, result);
+  Integrator<Drivetrain> integrator(plant, options.integration);
+  const Integration<Drivetrain> run =
+      integrator.run(0.0, start, modes, options.longest_time, recorder);
+  result.ending = run.ending;
+  if (run.ending.status != Status::finished) result.end = LaunchEnd::early;
+  result.first_modes = run.first_modes;
+  result.changes = run.changes;
+  result.state = run.state;
+  result.car_energy = plant.car_energy(run.state) - plant.car_energy(start);
+  result.rotating_energy = plant.rotating_energy(run.state) - plant.rotating_energy(start);
+  result.energy_residual = run.state(state_of(auxiliary::engine_work)) - spent_energy(run.state) -
+                           result.car_energy - result.rotating_energy;
+  return result;
+}
+
+}  // namespace layshaft

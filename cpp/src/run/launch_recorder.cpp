@@ -1,0 +1,151 @@
+#include "layshaft/run/launch_recorder.hpp"
+
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+
+namespace layshaft {
+namespace {
+
+constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
+constexpr double kNever = std::numeric_limits<double>::infinity();
+
+// Time in [begin, end] at which a state passes `level` from below.
+double time_of_passing(const LaunchRecorder::SegmentView& segment, int index, double level,
+                       double begin, double end) {
+  const auto rise = [&](double time) { return segment.state(time)(index) - level; };
+  const double at_begin = rise(begin);
+  const double at_end = rise(end);
+  if (at_begin >= 0.0) return begin;
+  if (at_end <= 0.0) return end;
+  std::uintmax_t most_tries = 60;
+  return boost::math::tools::toms748_solve(rise, begin, end, at_begin, at_end,
+                                           boost::math::tools::eps_tolerance<double>(50),
+                                           most_tries)
+      .second;
+}
+
+CouplingMode mode_of(const ModesOf<Drivetrain>& modes, coupling::Coupling which) {
+  return modes.couplings[static_cast<std::size_t>(which)];
+}
+
+constexpr int kDistance = state_of(auxiliary::distance);
+
+}  // namespace
+
+LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperature,
+                               LaunchResult& result)
+    : options_(options), air_temperature_(air_temperature), result_(result) {
+  constexpr double kNone = kNotANumber;
+  shift_ = {kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone};
+  result_.shift = shift_;
+  result_.distance_times.assign(options.distance_marks.size(), kNone);
+  result_.distance_speeds.assign(options.distance_marks.size(), kNone);
+  result_.speed_times.assign(options.speed_marks.size(), kNone);
+  result_.clutch_lock_time = kNone;
+  result_.upshifts = 0;
+  result_.downshifts = 0;
+  result_.peaks = {};
+  result_.end = LaunchEnd::longest_time;
+}
+
+double LaunchRecorder::operator()(const SegmentView& segment) {
+  note_modes(segment);
+  double until = segment.end;
+  State state = segment.state(until);
+  double stop = kNever;
+  if (state(kDistance) >= options_.distance) {
+    stop = time_of_passing(segment, kDistance, options_.distance, segment.begin, segment.end);
+    until = stop;
+    state = segment.state(until);
+    result_.end = LaunchEnd::distance;
+  }
+  pass_marks(segment, until, state);
+  note_peaks(state);
+  if (options_.sample_interval > 0.0) take_samples(segment, until);
+  return stop;
+}
+
+void LaunchRecorder::note_modes(const SegmentView& segment) {
+  if (begun_ && segment.modes == modes_) return;
+  const State state = segment.state(segment.begin);
+  if (!begun_) note_peaks(state);
+  const CouplingMode second_was = begun_ ? mode_of(modes_, coupling::second) : CouplingMode::open;
+  const CouplingMode second = mode_of(segment.modes, coupling::second);
+  const CouplingMode first_was = begun_ ? mode_of(modes_, coupling::first) : CouplingMode::stuck;
+  if (second_was == CouplingMode::open && second != CouplingMode::open) {
+    note_contact(segment.begin, state);
+  }
+  if (is_stuck(first_was) && !is_stuck(mode_of(segment.modes, coupling::first))) {
+    shift_.release_time = segment.begin;
+  }
+  if (!is_stuck(second_was) && is_stuck(second)) note_lock(segment.begin, state);
+  if (second_was != CouplingMode::open && second == CouplingMode::open) ++result_.downshifts;
+  if (std::isnan(result_.clutch_lock_time) && is_stuck(mode_of(segment.modes, coupling::clutch))) {
+    result_.clutch_lock_time = segment.begin;
+  }
+  modes_ = segment.modes;
+  begun_ = true;
+}
+
+void LaunchRecorder::note_contact(double time, const State& state) {
+  shift_.start_time = time;
+  shift_.car_speed = state(node::car);
+  shift_.distance = state(kDistance);
+  shift_.shaft_speed = state(node::shaft);
+  shift_.crank_before = state(node::crank);
+  shoe_loss_at_start_ = state(state_of(auxiliary::shoe_loss));
+}
+
+void LaunchRecorder::note_lock(double time, const State& state) {
+  if (++result_.upshifts > 1) return;
+  shift_.lock_time = time;
+  shift_.crank_after = state(node::crank);
+  shift_.heat = state(state_of(auxiliary::shoe_loss)) - shoe_loss_at_start_;
+  result_.shift = shift_;
+}
+
+void LaunchRecorder::note_peaks(const State& state) {
+  Peaks& peaks = result_.peaks;
+  const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
+  raise(peaks.car_speed, state(node::car));
+  raise(peaks.crank_speed, state(node::crank));
+  raise(peaks.rear_slip, std::abs(state(state_of(auxiliary::rear_slip))));
+  raise(peaks.front_slip, std::abs(state(state_of(auxiliary::front_slip))));
+  raise(peaks.clutch_temperature, air_temperature_ + state(state_of(auxiliary::clutch_surface)));
+  raise(peaks.shoe_temperature, air_temperature_ + state(state_of(auxiliary::shoe_surface)));
+}
+
+void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const State& state) {
+  const auto& distances = options_.distance_marks;
+  while (next_distance_ < distances.size() && state(kDistance) >= distances[next_distance_]) {
+    const double time =
+        time_of_passing(segment, kDistance, distances[next_distance_], segment.begin, until);
+    result_.distance_times[next_distance_] = time;
+    result_.distance_speeds[next_distance_] = segment.state(time)(node::car);
+    ++next_distance_;
+  }
+  const auto& speeds = options_.speed_marks;
+  while (next_speed_ < speeds.size() && state(node::car) >= speeds[next_speed_]) {
+    result_.speed_times[next_speed_] =
+        time_of_passing(segment, node::car, speeds[next_speed_], segment.begin, until);
+    ++next_speed_;
+  }
+}
+
+void LaunchRecorder::take_samples(const SegmentView& segment, double until) {
+  // Times are whole multiples of the interval, so that they do not depend on the steps.
+  for (double time = options_.sample_interval * static_cast<double>(next_sample_); time <= until;
+       time = options_.sample_interval * static_cast<double>(++next_sample_)) {
+    const State state = segment.state(std::max(time, segment.begin));
+    const AxleForces<double> axles = axle_forces<double>(segment.plant.law(), state);
+    result_.samples.push_back({time,
+                               state,
+                               segment.motion_at(time, state).torques,
+                               {axles.rear_force, axles.front_force},
+                               {axles.rear_load, axles.front_load},
+                               segment.modes});
+  }
+}
+
+}  // namespace layshaft

@@ -1,0 +1,64 @@
+#include "layshaft/run/scalars.hpp"
+
+#include <array>
+
+namespace layshaft {
+namespace {
+
+template <auxiliary::Auxiliary Which>
+double account(const LaunchResult& run) {
+  return run.state(state_of(Which));
+}
+
+using Run = const LaunchResult&;
+
+// A table: one line each reads better than a wrapped one.
+// clang-format off
+constexpr std::array kScalars{
+    Scalar{"shift_speed", "m/s", "Car speed at which the first shoe touches the drum", [](Run r) { return r.shift.car_speed; }},
+    Scalar{"engine_speed_before", "rad/s", "Engine speed as the first shoe touches", [](Run r) { return r.shift.crank_before; }},
+    Scalar{"engine_speed_after", "rad/s", "Engine speed as shoes and drum lock", [](Run r) { return r.shift.crank_after; }},
+    Scalar{"hand_over", "s", "Time from the first touch to the lock-up of the drum", [](Run r) { return r.shift.lock_time - r.shift.start_time; }},
+    Scalar{"shift_time", "s", "Time at which the first shoe touches", [](Run r) { return r.shift.start_time; }},
+    Scalar{"first_gear_release_time", "s", "Time at which first gear lets go", [](Run r) { return r.shift.release_time; }},
+    Scalar{"shift_distance", "m", "Distance at which the first shoe touches", [](Run r) { return r.shift.distance; }},
+    Scalar{"shift_shaft_speed", "rad/s", "Speed of the two-speed shaft as the first shoe touches", [](Run r) { return r.shift.shaft_speed; }},
+    Scalar{"shift_heat", "J", "Slip heat in shoes and drum during the hand-over", [](Run r) { return r.shift.heat; }},
+    Scalar{"upshifts", "1", "Lock-ups of the drum", [](Run r) { return static_cast<double>(r.upshifts); }},
+    Scalar{"downshifts", "1", "Times both shoes came back", [](Run r) { return static_cast<double>(r.downshifts); }},
+    Scalar{"clutch_lock_time", "s", "First lock-up of the engine clutch", [](Run r) { return r.clutch_lock_time; }},
+    Scalar{"end_time", "s", "Time at which the run ended", [](Run r) { return r.ending.time; }},
+    Scalar{"end_speed", "m/s", "Car speed at the end", [](Run r) { return r.state(node::car); }},
+    Scalar{"end_distance", "m", "Distance at the end", account<auxiliary::distance>},
+    Scalar{"peak_speed", "m/s", "Largest car speed", [](Run r) { return r.peaks.car_speed; }},
+    Scalar{"peak_engine_speed", "rad/s", "Largest engine speed", [](Run r) { return r.peaks.crank_speed; }},
+    Scalar{"peak_rear_slip", "1", "Largest slip of the rear tyres", [](Run r) { return r.peaks.rear_slip; }},
+    Scalar{"peak_front_slip", "1", "Largest slip of the front tyres", [](Run r) { return r.peaks.front_slip; }},
+    Scalar{"peak_clutch_temperature", "K", "Largest temperature of the clutch lining", [](Run r) { return r.peaks.clutch_temperature; }},
+    Scalar{"peak_shoe_temperature", "K", "Largest temperature of the shoe lining", [](Run r) { return r.peaks.shoe_temperature; }},
+    Scalar{"fuel", "kg", "Fuel burnt", account<auxiliary::fuel>},
+    Scalar{"engine_work", "J", "Work of the engine", account<auxiliary::engine_work>},
+    Scalar{"car_energy", "J", "Energy of motion gained by the car", [](Run r) { return r.car_energy; }},
+    Scalar{"rotating_energy", "J", "Energy of motion gained by all that turns", [](Run r) { return r.rotating_energy; }},
+    Scalar{"clutch_loss", "J", "Slip heat of the engine clutch", account<auxiliary::clutch_loss>},
+    Scalar{"shoe_loss", "J", "Slip heat of shoes and drum", account<auxiliary::shoe_loss>},
+    Scalar{"mesh_loss", "J", "Loss of the gear meshes", account<auxiliary::mesh_loss>},
+    Scalar{"belt_loss", "J", "Loss of the belts", account<auxiliary::belt_loss>},
+    Scalar{"brake_loss", "J", "Heat of the brake and bearing drag", account<auxiliary::brake_loss>},
+    Scalar{"rolling_loss", "J", "Rolling drag of the tyres", account<auxiliary::rolling_loss>},
+    Scalar{"rear_tyre_loss", "J", "Slip heat of the rear tyres", account<auxiliary::rear_tyre_loss>},
+    Scalar{"front_tyre_loss", "J", "Slip heat of the front tyres", account<auxiliary::front_tyre_loss>},
+    Scalar{"tyre_stored", "J", "Elastic work left in the tyres", account<auxiliary::tyre_stored>},
+    Scalar{"air_loss", "J", "Work against the air", account<auxiliary::air_loss>},
+    Scalar{"grade_work", "J", "Work against the grade", account<auxiliary::grade_work>},
+    Scalar{"energy_residual", "J", "Engine work less all gains and losses", [](Run r) { return r.energy_residual; }},
+    Scalar{"mode_changes", "1", "Entries in the list of mode changes", [](Run r) { return static_cast<double>(r.changes.size()); }},
+    Scalar{"steps", "1", "Steps of the integrator", [](Run r) { return static_cast<double>(r.ending.steps); }},
+};
+// clang-format on
+
+}  // namespace
+
+std::span<const Scalar> scalars() { return kScalars; }
+
+}  // namespace layshaft

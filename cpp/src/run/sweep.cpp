@@ -1,0 +1,157 @@
+#include "layshaft/run/sweep.hpp"
+
+#include <atomic>
+#include <chrono>
+#include <condition_variable>
+#include <mutex>
+#include <sstream>
+#include <stdexcept>
+#include <thread>
+
+#include "layshaft/car/fields.hpp"
+#include "layshaft/run/scalars.hpp"
+
+namespace layshaft {
+namespace {
+
+constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
+constexpr auto kPollInterval = std::chrono::milliseconds(50);
+
+using FieldColumns = std::vector<std::vector<const Field*>>;
+
+FieldColumns resolve_paths(const SweepPlan& plan) {
+  FieldColumns columns;
+  for (const std::string& path : plan.paths) columns.push_back(fields_of(path));
+  return columns;
+}
+
+std::size_t count_runs(const SweepPlan& plan) {
+  if (plan.paths.empty() || plan.values.size() % plan.paths.size() != 0) {
+    throw std::invalid_argument("SweepPlan.values must hold one value for each path and run");
+  }
+  return plan.values.size() / plan.paths.size();
+}
+
+SweepResult empty_result(std::size_t runs, const LaunchOptions& options) {
+  SweepResult result{};
+  result.runs = runs;
+  result.scalars.assign(runs * scalars().size(), kNotANumber);
+  result.distance_times.assign(runs * options.distance_marks.size(), kNotANumber);
+  result.distance_speeds.assign(runs * options.distance_marks.size(), kNotANumber);
+  result.speed_times.assign(runs * options.speed_marks.size(), kNotANumber);
+  result.status.assign(runs, RunStatus::not_run);
+  result.messages.assign(runs, {});
+  return result;
+}
+
+void put_row(const std::vector<double>& row, std::size_t run, std::vector<double>& table) {
+  std::copy(row.begin(), row.end(), table.begin() + static_cast<std::ptrdiff_t>(run * row.size()));
+}
+
+void run_one(const Car& car, const SweepPlan& plan, const FieldColumns& columns,
+             const LaunchOptions& options, std::size_t run, SweepResult& result) {
+  try {
+    Car changed = car;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+      const double value = plan.values[run * columns.size() + i];
+      for (const Field* field : columns[i]) {
+        check_range(*field, value);
+        field->set(changed, value);
+      }
+    }
+    const LaunchResult launched = launch(changed, options);
+    std::vector<double> row;
+    row.reserve(scalars().size());
+    for (const Scalar& scalar : scalars()) row.push_back(scalar.get(launched));
+    put_row(row, run, result.scalars);
+    put_row(launched.distance_times, run, result.distance_times);
+    put_row(launched.distance_speeds, run, result.distance_speeds);
+    put_row(launched.speed_times, run, result.speed_times);
+    const bool finished = launched.ending.status == Status::finished;
+    result.status[run] = finished ? RunStatus::finished : RunStatus::early;
+    result.messages[run] = explain(launched.ending);
+  } catch (const std::invalid_argument& refused) {
+    result.status[run] = RunStatus::refused;
+    result.messages[run] = refused.what();
+  }
+}
+
+std::string name_part(const Ending& ending) {
+  if (ending.part < 0) return "";
+  const auto part = static_cast<std::size_t>(ending.part);
+  if (ending.status == Status::non_finite) {
+    const std::string_view name =
+        part < node::count ? kNodeNames[part] : kAuxiliaryNames[part - node::count];
+    return " in " + std::string(name);
+  }
+  return part < kCouplingNames.size() ? " at " + std::string(kCouplingNames[part]) : "";
+}
+
+}  // namespace
+
+std::string explain(const Ending& ending) {
+  std::ostringstream text;
+  const auto say = [&](std::string_view what, std::string_view advice) {
+    text << what << name_part(ending) << " after " << ending.time << " s; " << advice;
+    return text.str();
+  };
+  switch (ending.status) {
+    case Status::finished:
+      return "";
+    case Status::step_budget:
+      return say("step budget used up", "allow more steps or a looser tolerance");
+    case Status::non_finite:
+      return say("a state stopped being a number", "look for an extreme value in the set-up");
+    case Status::no_modes:
+      return say("no set of modes satisfies the limits", "look for an extreme value in the set-up");
+    case Status::chatter:
+      return say("modes change without end", "look for two parts that fight each other");
+    case Status::step_vanished:
+      return say("no step meets the tolerance", "loosen the tolerance");
+  }
+  return "unknown";
+}
+
+SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& options,
+                  const Progress& progress) {
+  const FieldColumns columns = resolve_paths(plan);
+  const std::size_t runs = count_runs(plan);
+  validate(options.launch);
+  LaunchOptions launch_options = options.launch;
+  launch_options.sample_interval = 0.0;
+  SweepResult result = empty_result(runs, launch_options);
+
+  std::atomic<std::size_t> next{0};
+  std::atomic<std::size_t> done{0};
+  std::atomic<bool> stopped{false};
+  std::mutex mutex;
+  std::condition_variable all_done;
+  const auto work = [&] {
+    for (std::size_t run = next++; run < runs && !stopped; run = next++) {
+      run_one(car, plan, columns, launch_options, run, result);
+      if (++done == runs) {
+        const std::lock_guard lock(mutex);
+        all_done.notify_one();
+      }
+    }
+  };
+  const unsigned wanted =
+      options.threads > 0 ? options.threads : std::thread::hardware_concurrency();
+  const std::size_t count = std::clamp<std::size_t>(wanted, 1, std::max<std::size_t>(runs, 1));
+  {
+    std::vector<std::jthread> workers;
+    workers.reserve(count);
+    for (std::size_t i = 0; i < count; ++i) workers.emplace_back(work);
+    std::unique_lock lock(mutex);
+    while (!all_done.wait_for(lock, kPollInterval, [&] { return done == runs; })) {
+      if (progress && !progress(done, runs)) {
+        stopped = true;
+        break;
+      }
+    }
+  }
+  if (progress) (void)progress(done, runs);
+  return result;
+}
+
+}  // namespace layshaft

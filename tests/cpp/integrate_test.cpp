@@ -1,0 +1,154 @@
+#include "layshaft/network/integrate.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "published_check.hpp"
+#include "switching_plants.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::check_published;
+using testing::ClutchChain;
+using testing::LockingPair;
+using testing::NoRecorder;
+using testing::RubbedBlock;
+using testing::Seen;
+
+// Tolerance of a step; the global errors of these smooth stretches stay within ten times that.
+constexpr IntegrationOptions kTight{1e-12, 1e-4, 200'000};
+// The printed digits of problem O1.
+constexpr double kClosedForm = 1e-9;
+
+Integration<ClutchChain> run_chain(double end) {
+  const ClutchChain plant;
+  Integrator<ClutchChain> integrator(plant, kTight);
+  ModesOf<ClutchChain> start;
+  start.switches = {1, 0};
+  return integrator.run(0.0, {10.0, 0.0, 0.0, 0.0}, start, end, NoRecorder{});
+}
+
+void check_chain(const std::string& quantity, double expected, double computed) {
+  check_published({"O1", quantity,
+                   "closed form between events; the problem of the Modelica Standard "
+                   "Library's example of coupled clutches",
+                   Seen::kDerived},
+                  expected, computed, kClosedForm);
+}
+
+// Time of the n-th change of a coupling into `to`.
+double change_time(const std::vector<Change>& changes, Change::Part part, int index, int to,
+                   int number = 1) {
+  for (const Change& change : changes) {
+    if (change.part == part && change.index == index && change.to == to && --number == 0) {
+      return change.time;
+    }
+  }
+  return std::nan("");
+}
+
+TEST(ClutchChainO1, SpeedsAgreeWithTheClosedForm) {
+  check_chain("w1(0.4) [rad/s]", 6.166326070702, run_chain(0.4).state(0));
+  check_chain("w2(0.4) [rad/s]", 3.833673929298, run_chain(0.4).state(1));
+  check_chain("w1(0.9) [rad/s]", 3.556500566630, run_chain(0.9).state(0));
+  check_chain("w2(0.9) [rad/s]", 3.540059602869, run_chain(0.9).state(1));
+  const auto at_opening = run_chain(1.25);
+  check_chain("w1(1.25) [rad/s]", 2.928748386235, at_opening.state(0));
+  const auto last = run_chain(1.5);
+  check_chain("w1(1.5) [rad/s]", 3.247058272419, last.state(0));
+  for (int node = 1; node < 4; ++node) {
+    check_chain("w" + std::to_string(node + 1) + "(1.25..1.5) [rad/s]", 2.463187166650,
+                last.state(node));
+  }
+}
+
+TEST(ClutchChainO1, SwitchTimesAgreeWithTheClosedForm) {
+  const auto run = run_chain(1.5);
+  ASSERT_EQ(run.ending.status, Status::finished);
+  const auto coupling = Change::Part::coupling;
+  const int stuck = static_cast<int>(CouplingMode::stuck);
+  const int forward = static_cast<int>(CouplingMode::slip_positive);
+  const auto& changes = run.changes;
+  check_chain("clutch 2 locks [s]", .709621474694, change_time(changes, coupling, 1, stuck));
+  check_chain("clutch 1 locks [s]", .791662359155, change_time(changes, coupling, 0, stuck));
+  check_chain("clutch 1 locks again [s]", .906850192798,
+              change_time(changes, coupling, 0, stuck, 2));
+  check_chain("clutch 3 locks [s]", 1.143967492473, change_time(changes, coupling, 2, stuck));
+  check_chain("clutch 1 opens [s]", 1.25,
+              change_time(changes, Change::Part::plant_switch, ClutchChain::clutch_1_engaged, 0));
+  check_chain("clutch 1 breaks away [s]", .831108506138,
+              change_time(changes, coupling, 0, forward));
+  check_chain("clutch 1 breaks away again [s]", 1.000295859895,
+              change_time(changes, coupling, 0, forward, 2));
+}
+
+TEST(ClutchChainO1, CommonSpeedWhenClutchOneLocks) {
+  check_chain("common speed at .7916 s [rad/s]", 3.336952432611, run_chain(.791662359155).state(0));
+}
+
+TEST(ClutchChainO1, EachChangeIsListedOnce) {
+  const auto run = run_chain(1.5);
+  // Clutch 2 closes and locks; 1 locks, breaks away, locks, breaks away, opens (switch and
+  // coupling); 3 closes and locks.
+  EXPECT_EQ(run.changes.size(), 10U);
+}
+
+TEST(LockingPairO5, LocksOnceAtTheClosedForm) {
+  const LockingPair plant(.02, .03, 2.0);
+  Integrator<LockingPair> integrator(plant, kTight);
+  const auto run = integrator.run(0.0, {100.0, 0.0}, {}, 1.0, NoRecorder{});
+  ASSERT_EQ(run.changes.size(), 1U);
+  EXPECT_NEAR(run.changes[0].time, 0.6, kClosedForm);
+  EXPECT_NEAR(run.state(0), 40.0, kClosedForm);
+  EXPECT_NEAR(run.state(1), 40.0, kClosedForm);
+}
+
+TEST(RubbedBlockO4, StickSlipPhasesLastAsInTheClosedForm) {
+  // m = 1 kg, k = 100 N/m, belt .1 m/s, 6 N at rest, 4 N sliding.
+  const RubbedBlock plant(100.0, 0.1, 6.0, 4.0);
+  Integrator<RubbedBlock> integrator(plant, kTight);
+  ModesOf<RubbedBlock> start;
+  start.couplings[0] = CouplingMode::stuck;
+  const auto run = integrator.run(0.0, {0.0, 0.06 - 1e-3}, start, 2.0, NoRecorder{});
+  ASSERT_GE(run.changes.size(), 4U);
+  const double slip_phase = run.changes[1].time - run.changes[0].time;
+  const double stick_phase = run.changes[2].time - run.changes[1].time;
+  check_published({"O4", "slip phase [s]",
+                   "closed form, e.g. Popov, Contact Mechanics and Friction", Seen::kDerived},
+                  .406888787, slip_phase, 5e-10);
+  check_published({"O4", "stick phase [s]",
+                   "closed form, e.g. Popov, Contact Mechanics and Friction", Seen::kDerived},
+                  .4, stick_phase, kClosedForm);
+}
+
+TEST(RubbedBlockO3, DecaysByAConstantEachCycleAndStops) {
+  // T = 1 s; mu W / k loses 4 mu W / k each cycle = 5 mm from x0 = .1 m: stops after 39.5 half
+  // cycles.
+  const double stiffness = square(2.0 * kPi);
+  const double mu = stiffness * .005 / (4.0 * 9.81);
+  check_published(
+      {"O3", "friction coefficient [-]", "Rao, Mechanical Vibrations, Ex 2.14", Seen::kFromMemory},
+      .00503, mu, 5e-6);
+  const double friction = mu * 9.81;
+  const RubbedBlock plant(stiffness, 0.0, friction, friction);
+  Integrator<RubbedBlock> integrator(plant, kTight);
+  const auto run = integrator.run(0.0, {0.0, 0.1}, {}, 30.0, NoRecorder{});
+  // Amplitude after n half cycles of .5 s: .1 m - n 2.5 mm; the block stays where it is at
+  // most 1.25 mm. The source counts n = 39.5 as rest; the first whole half cycle at or past it is
+  // the 40th, with 0 left.
+  ASSERT_EQ(run.changes.size(), 40U);
+  for (int n = 1; n <= 40; ++n) {
+    EXPECT_NEAR(run.changes[static_cast<std::size_t>(n - 1)].time, .5 * n, kClosedForm);
+  }
+  EXPECT_EQ(run.modes.couplings[0], CouplingMode::stuck);
+  EXPECT_NEAR(run.state(1), 0.0, kClosedForm);
+  const auto one_cycle = integrator.run(0.0, {0.0, 0.1}, {}, 1.0, NoRecorder{});
+  check_published({"O3", "amplitude lost in a cycle [m]", "Rao, Mechanical Vibrations, Ex 2.14",
+                   Seen::kFromMemory},
+                  .005, .1 - one_cycle.state(1), kClosedForm);
+}
+
+}  // namespace
+}  // namespace layshaft

@@ -1,0 +1,145 @@
+#include "layshaft/laws/lock_up.hpp"
+
+#include <gtest/gtest.h>
+
+#include <limits>
+#include <stdexcept>
+#include <string>
+
+#include "layshaft/laws/axial_clutch.hpp"
+#include "layshaft/number/real.hpp"
+#include "published_check.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::check_published;
+using testing::Seen;
+
+constexpr double kRpm = kPi / 30.0;  // [rad/s]
+
+/// A body whose speed is held, whatever the torque.
+constexpr double kHeld = std::numeric_limits<double>::infinity();
+
+SpinningBody free_body(double inertia, double speed) {
+  return {.inertia = inertia, .speed = speed, .outside_torque = 0.0};
+}
+
+TEST(LockUp, RotorBroughtToTheSpeedOfItsMotor) {
+  const std::string source = "Khurmi & Gupta, Theory of Machines, 14th ed., Ex 10.27";
+  const double radius = mean_radius(0.08, 0.11, FacingPressure::uniform_wear);
+  const double torque = plate_torque(570.0, 0.35, radius, 2.0, 0.5 * kPi);
+  SpinningBody motor = free_body(800.0 * 0.2 * 0.2, 1250.0 * kRpm);
+  const SpinningBody rotor = free_body(1300.0 * 0.18 * 0.18, 0.0);
+  const LockUp lock = lock_up(motor, rotor, torque);
+  check_published({"E1", "common speed [rad/s]", source, Seen::kCompanion}, 56.51,
+                  lock.common_speed, 0.005);
+  check_published({"E1", "time of slipping [s]", source, Seen::kCompanion}, 62.8, lock.time, 0.05);
+  check_published({"E1", "heat [kJ]", source, Seen::kCompanion}, 156.0, lock.heat * 1e-3, 0.5);
+  check_published({"E1", "heat, exact [kJ]", source, Seen::kDerived}, 155.79, lock.heat * 1e-3,
+                  0.005);
+  // The printed times belong to a torque on the motor's shaft.
+  motor.outside_torque = -60.0;
+  check_published({"E1", "time against 60 N m of drag [s]", source, Seen::kCompanion}, 33.1,
+                  lock_up(motor, rotor, torque).time, 0.05);
+  motor.outside_torque = 60.0;
+  check_published({"E1", "time with 60 N m of drive, exact [s]", source, Seen::kDerived}, 624.9,
+                  lock_up(motor, rotor, torque).time, 0.05);
+  // Printed 624, which is 131/(0.90 - 0.69): speed and accelerations rounded on the way.
+  check_published({"E1", "time with 60 N m of drive [s]", source, Seen::kCompanion}, 624.0,
+                  lock_up(motor, rotor, torque).time, 1.0);
+}
+
+TEST(LockUp, FlywheelBroughtUpByACone) {
+  const std::string source = "Khurmi & Gupta, Theory of Machines, 14th ed., Ex 10.34";
+  const double torque = plate_torque(180.0, 0.3, 0.0375, 1.0, 15.0 * kPi / 180.0);
+  check_published({"E2", "torque [N m]", source, Seen::kCompanion}, 7.8, torque, 0.05);
+  const LockUp lock =
+      lock_up(free_body(kHeld, 1000.0 * kRpm), free_body(13.5 * 0.15 * 0.15, 0.0), torque);
+  check_published({"E2", "time of slipping [s]", source, Seen::kCompanion}, 4.1, lock.time, 0.05);
+  check_published({"E2", "heat, exact [J]", source, Seen::kDerived}, 1665.5, lock.heat, 0.05);
+  // Printed 1674: half of the rounded torque, speed and time, 7.8 * 104.72 * 4.1 / 2.
+  check_published({"E2", "heat of the rounded slip [J]", source, Seen::kCompanion}, 1674.0,
+                  0.5 * 7.8 * 1000.0 * kRpm * 4.1, 0.5);
+}
+
+TEST(LockUp, TwoFlywheelsShareTheirMomentum) {
+  const std::string source = "Khurmi & Gupta, Theory of Machines, 14th ed., Ex 3.12";
+  const LockUp lock = lock_up(free_body(60.0 * 0.14 * 0.14, 750.0 * kRpm),
+                              free_body(20.0 * 0.08 * 0.08, 0.0), 150.0);
+  check_published({"E3", "common speed [rad/s]", source, Seen::kCompanion}, 70.8, lock.common_speed,
+                  0.05);
+  check_published({"E3", "time of slipping [s]", source, Seen::kCompanion}, 0.06, lock.time, 0.005);
+  check_published({"E3", "heat [J]", source, Seen::kCompanion}, 356.0, lock.heat, 0.5);
+  check_published({"E3", "heat, exact [J]", source, Seen::kDerived}, 356.03, lock.heat, 0.005);
+}
+
+TEST(LockUp, MachineStartedThroughAWornInPlate) {
+  const std::string source = "Jindal, Machine Design, 2010, Ex 22-1";
+  const auto worn = FacingPressure::uniform_wear;
+  const double thrust = thrust_at_pressure(0.1e6, 0.07, 0.11, worn);
+  check_published({"E5", "thrust [N]", source, Seen::kCompanion}, 1759.3, thrust, 0.05);
+  // The printed torque and time are those of one face.
+  const double torque = plate_torque(thrust, 0.28, mean_radius(0.07, 0.11, worn), 1.0, 0.5 * kPi);
+  check_published({"E5", "torque of one face [N m]", source, Seen::kCompanion}, 44.33, torque,
+                  0.0051);
+  const LockUp lock = lock_up(free_body(kHeld, 300.0 * kRpm), free_body(7.2, 0.0), torque);
+  check_published({"E5", "time of slipping [s]", source, Seen::kCompanion}, 5.1, lock.time, 0.05);
+  check_published({"E5", "heat [J]", source, Seen::kCompanion}, 3553.06, lock.heat, 0.005);
+}
+
+TEST(LockUp, DiskStoppedByABrake) {
+  const std::string source = "Bhandari, Design of Machine Elements, Ex 12.1";
+  const double mass = 7200.0 * 0.2 * kPi * 0.25;
+  const double inertia = 0.5 * mass * 0.25;
+  const double torque = 3454.36;
+  const LockUp stop = lock_up(free_body(inertia, 350.0 * kRpm), free_body(kHeld, 0.0), torque);
+  check_published({"E8", "energy [J]", source, Seen::kCompanion}, 94956.72, stop.heat, 0.005);
+  // The printed torque has six digits, so the time comes back to 1.5 s within 2e-6.
+  check_published({"E8", "time with the printed torque [s]", source, Seen::kCompanion}, 1.5,
+                  stop.time, 5e-6);
+  EXPECT_NEAR(stop.common_speed, 0.0, 1e-12);
+}
+
+TEST(LockUp, TorqueChangesTheTimeAndNeitherSpeedNorHeat) {
+  const SpinningBody fast = free_body(0.02, 100.0);
+  const SpinningBody slow = free_body(0.03, 0.0);
+  const LockUp gentle = lock_up(fast, slow, 2.0);
+  const LockUp firm = lock_up(fast, slow, 4.0);
+  constexpr double kRoundOff = 1e-12;
+  EXPECT_NEAR(gentle.time, 0.6, kRoundOff);
+  EXPECT_NEAR(gentle.common_speed, 40.0, kRoundOff);
+  EXPECT_NEAR(gentle.heat, 60.0, kRoundOff);
+  EXPECT_NEAR(firm.time, 0.3, kRoundOff);
+  EXPECT_NEAR(firm.common_speed, 40.0, kRoundOff);
+  EXPECT_NEAR(firm.heat, 60.0, kRoundOff);
+}
+
+TEST(LockUp, EnergyAndMomentumAreKept) {
+  const SpinningBody fast{.inertia = 0.02, .speed = 90.0, .outside_torque = 0.7};
+  const SpinningBody slow{.inertia = 0.05, .speed = 20.0, .outside_torque = -0.3};
+  const LockUp lock = lock_up(fast, slow, 3.0);
+  constexpr double kRoundOff = 1e-12;
+  EXPECT_NEAR(0.07 * lock.common_speed, 0.02 * 90.0 + 0.05 * 20.0 + 0.4 * lock.time, kRoundOff);
+  // Work of the outside torques at the mean speeds = stored + lost.
+  const double work =
+      (0.7 * 0.5 * (90.0 + lock.common_speed) - 0.3 * 0.5 * (20.0 + lock.common_speed)) * lock.time;
+  const double before = 0.5 * (0.02 * 90.0 * 90.0 + 0.05 * 20.0 * 20.0);
+  const double after = 0.5 * 0.07 * lock.common_speed * lock.common_speed;
+  EXPECT_NEAR(before + work, after + lock.heat, kRoundOff * 100.0);
+}
+
+TEST(LockUp, PairsThatCannotComeTogetherAreRefused) {
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  const SpinningBody fast = free_body(0.02, 100.0);
+  const SpinningBody slow = free_body(0.03, 0.0);
+  EXPECT_THROW((void)lock_up(slow, fast, 2.0), std::invalid_argument);
+  EXPECT_THROW((void)lock_up(fast, slow, 0.0), std::invalid_argument);
+  EXPECT_THROW((void)lock_up(fast, slow, nan), std::invalid_argument);
+  EXPECT_THROW((void)lock_up(free_body(nan, 1.0), slow, 2.0), std::invalid_argument);
+  EXPECT_THROW((void)lock_up(fast, free_body(0.0, 1.0), 2.0), std::invalid_argument);
+  EXPECT_EQ(lock_up(fast, free_body(0.03, 100.0), 2.0).time, 0.0);
+}
+
+}  // namespace
+}  // namespace layshaft

@@ -1,0 +1,154 @@
+#pragma once
+
+/// Small plants with exact answers, for the tests of the network.
+
+#include <limits>
+
+#include "layshaft/network/plant.hpp"
+#include "layshaft/number/real.hpp"
+
+namespace layshaft::testing {
+
+/// What a plant needs where it has no auxiliary states, switches or corners of its own.
+template <int Nodes, int Couplings, int Auxiliaries = 0, int Switches = 0>
+struct BarePlant {
+  static constexpr int kNodes = Nodes;
+  static constexpr int kCouplings = Couplings;
+  static constexpr int kAuxiliaries = Auxiliaries;
+  static constexpr int kSwitches = Switches;
+  using State = Vector<double, Nodes + Auxiliaries>;
+  using Positions = std::array<std::int16_t, static_cast<std::size_t>(Switches)>;
+  using BareLoads = Loads<double, Nodes, Couplings>;
+
+  Network<Nodes, Couplings> network_data;
+
+  [[nodiscard]] const Network<Nodes, Couplings>& network() const { return network_data; }
+  [[nodiscard]] State state_scale() const { return State::Ones(); }
+  [[nodiscard]] Vector<double, Couplings> torque_scale() const {
+    return Vector<double, Couplings>::Ones();
+  }
+  [[nodiscard]] Vector<double, Couplings> slip_scale() const {
+    return Vector<double, Couplings>::Ones();
+  }
+  [[nodiscard]] Positions activate(const Positions& switches) const { return switches; }
+  void auxiliary_rates(const Positions&, double, const State&, const BareLoads&,
+                       const Vector<double, Couplings>&, const Vector<double, Nodes>&,
+                       State&) const {}
+  [[nodiscard]] double switch_guard(int, const Positions&, double, const State&) const {
+    return 1.0;
+  }
+  [[nodiscard]] int next_switch(int k, const Positions& switches, double, const State&) const {
+    return switches[static_cast<std::size_t>(k)];
+  }
+  [[nodiscard]] bool is_open(int, const Positions&) const { return false; }
+  [[nodiscard]] double corner_time(const Positions&) const {
+    return std::numeric_limits<double>::infinity();
+  }
+  [[nodiscard]] Positions pass_corner(const Positions& switches) const { return switches; }
+};
+
+/// Sets a network without losses from its inertias and slip rows.
+template <int Nodes, int Couplings>
+[[nodiscard]] Network<Nodes, Couplings> lossless(
+    const Vector<double, Nodes>& inertia, const Eigen::Matrix<double, Couplings, Nodes>& slip) {
+  return {inertia, slip, slip, slip};
+}
+
+/// O1: four inertias in a row, joined by three friction clutches that slide at 10 f and break away
+/// at 11 f [N*m]; 10 sin(10 pi t) drives the first. f1 = cos(0.4 pi t), open below 0; f2 = 1 from
+/// 0.4 s on; f3 = 1 from 0.9 s on.
+struct ClutchChain : BarePlant<4, 3, 0, 2> {
+  enum Switch { clutch_1_engaged, stage };
+
+  ClutchChain() {
+    Eigen::Matrix<double, 3, 4> slip;
+    slip << 1, -1, 0, 0, 0, 1, -1, 0, 0, 0, 1, -1;
+    network_data = lossless<4, 3>(Vector<double, 4>::Ones(), slip);
+  }
+  [[nodiscard]] static double engaged_share(double time) { return cos(0.4 * kPi * time); }
+  [[nodiscard]] static Vector<double, 3> shares(const Positions& switches, double time) {
+    return {switches[clutch_1_engaged] == 1 ? engaged_share(time) : 0.0,
+            switches[stage] >= 1 ? 1.0 : 0.0, switches[stage] >= 2 ? 1.0 : 0.0};
+  }
+  [[nodiscard]] BareLoads loads(const Positions& active, double time, const State&) const {
+    const Vector<double, 3> torque = 10.0 * shares(active, time);
+    return {{10.0 * sin(10.0 * kPi * time), 0.0, 0.0, 0.0}, -torque, torque};
+  }
+  [[nodiscard]] HoldLimits<3> hold_limits(const Positions& active, double time,
+                                          const State&) const {
+    const Vector<double, 3> torque = 11.0 * shares(active, time);
+    return {-torque, torque};
+  }
+  [[nodiscard]] double switch_guard(int k, const Positions& switches, double time,
+                                    const State&) const {
+    if (k == stage) return 1.0;
+    return switches[clutch_1_engaged] == 1 ? engaged_share(time) : -engaged_share(time);
+  }
+  [[nodiscard]] int next_switch(int, const Positions& switches, double, const State&) const {
+    return 1 - switches[clutch_1_engaged];
+  }
+  [[nodiscard]] bool is_open(int coupling, const Positions& switches) const {
+    if (coupling == 0) return switches[clutch_1_engaged] == 0;
+    return switches[stage] < coupling;
+  }
+  [[nodiscard]] double corner_time(const Positions& switches) const {
+    if (switches[stage] == 0) return 0.4;
+    return switches[stage] == 1 ? 0.9 : std::numeric_limits<double>::infinity();
+  }
+  [[nodiscard]] Positions pass_corner(Positions switches) const {
+    ++switches[stage];
+    return switches;
+  }
+};
+
+/// A block of mass 1 kg on a spring, rubbing on a belt that moves at `belt_speed`: the block's
+/// position is the auxiliary state. Node 0 is the block, its friction holds `at_rest` and slides at
+/// `sliding` [N].
+struct RubbedBlock : BarePlant<1, 1, 1, 0> {
+  double stiffness;
+  double belt_speed;
+  double at_rest;
+  double sliding;
+
+  RubbedBlock(double spring, double belt, double hold, double slide)
+      : stiffness(spring), belt_speed(belt), at_rest(hold), sliding(slide) {
+    // The node's speed is measured against the belt, so that sticking is zero slip.
+    network_data = lossless<1, 1>(Vector<double, 1>(1.0), Eigen::Matrix<double, 1, 1>(1.0));
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State& y) const {
+    return {Vector<double, 1>(-stiffness * y(1)), Vector<double, 1>(-sliding),
+            Vector<double, 1>(sliding)};
+  }
+  [[nodiscard]] HoldLimits<1> hold_limits(const Positions&, double, const State&) const {
+    return {Vector<double, 1>(-at_rest), Vector<double, 1>(at_rest)};
+  }
+  void auxiliary_rates(const Positions&, double, const State& y, const BareLoads&,
+                       const Vector<double, 1>&, const Vector<double, 1>&, State& rates) const {
+    rates(1) = y(0) + belt_speed;
+  }
+};
+
+/// O5: two free inertias and a clutch of constant torque.
+struct LockingPair : BarePlant<2, 1, 0, 0> {
+  double torque;
+  LockingPair(double inertia_1, double inertia_2, double clutch_torque) : torque(clutch_torque) {
+    network_data = lossless<2, 1>(Vector<double, 2>(inertia_1, inertia_2),
+                                  Eigen::Matrix<double, 1, 2>(1.0, -1.0));
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State&) const {
+    return {Vector<double, 2>::Zero(), Vector<double, 1>(-torque), Vector<double, 1>(torque)};
+  }
+  [[nodiscard]] HoldLimits<1> hold_limits(const Positions&, double, const State&) const {
+    return {Vector<double, 1>(-torque), Vector<double, 1>(torque)};
+  }
+};
+
+/// Runs without a recorder that stops or looks.
+struct NoRecorder {
+  template <class SegmentView>
+  double operator()(const SegmentView&) const {
+    return std::numeric_limits<double>::infinity();
+  }
+};
+
+}  // namespace layshaft::testing

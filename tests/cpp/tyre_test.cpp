@@ -1,0 +1,218 @@
+#include "layshaft/laws/tyre.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+#include <stdexcept>
+#include <string>
+
+#include "published_check.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::check_published;
+using testing::Published;
+using testing::Seen;
+
+/// A few roundings of numbers near 1.
+constexpr double kRoundOff = 1e-14;
+
+/// An invented rear axle of foam tyres.
+Tyre rear_tyre() {
+  return {.radius = 0.037,
+          .wear = 0.0005,
+          .growth = 6e-10,
+          .friction_peak = 1.6,
+          .load_sensitivity = 0.1,
+          .reference_load = 14.0,
+          .stiffness_factor = 20.0,
+          .shape = 1.5,
+          .curvature = 0.3,
+          .relaxation = 0.03,
+          .rolling_resistance = 0.03,
+          .inertia = 1.3e-4};
+}
+
+TEST(Tyre, FormulaPeaksAtItsPeakFactor) {
+  // With E = 0 the sine reaches 1 where C atan(B s) = pi/2.
+  const MagicFormula<double> factors{
+      .stiffness = 10.0, .shape = 1.5, .peak = 7.0, .curvature = 0.0};
+  const double at_peak = std::tan(kPi / 3.0) / 10.0;
+  const Published published{"Y3", "peak over D [-]", "Pacejka, Tyre and Vehicle Dynamics, ch. 4",
+                            Seen::kDerived};
+  check_published(published, 1.0, magic_formula(factors, at_peak) / 7.0, kRoundOff);
+  EXPECT_LT(magic_formula(factors, at_peak - 0.01), 7.0);
+  EXPECT_LT(magic_formula(factors, at_peak + 0.01), 7.0);
+}
+
+TEST(Tyre, FormulaStartsWithSlopeBCD) {
+  const MagicFormula<double> factors{
+      .stiffness = 10.0, .shape = 1.5, .peak = 7.0, .curvature = 0.3};
+  constexpr double kSlip = 1e-6;
+  const Published published{"Y3", "slope at zero slip over BCD [-]",
+                            "Pacejka, Tyre and Vehicle Dynamics, ch. 4", Seen::kDerived};
+  // truncation: relative (B s)^2 = 1e-10 at this slip
+  check_published(published, 1.0, magic_formula(factors, kSlip) / (105.0 * kSlip), 2e-10);
+}
+
+TEST(Tyre, FormulaEndsAtItsAsymptote) {
+  const MagicFormula<double> factors{
+      .stiffness = 10.0, .shape = 1.5, .peak = 7.0, .curvature = 0.3};
+  const Published published{"Y3", "force at endless slip over D [-]",
+                            "Pacejka, Tyre and Vehicle Dynamics, ch. 4", Seen::kDerived};
+  // atan(x) = pi/2 - 1/x: at B s (1 - E) = 7e9 the rest is 1e-10
+  check_published(published, std::sin(kPi * 1.5 / 2.0), magic_formula(factors, 1e9) / 7.0, 3e-10);
+}
+
+TEST(Tyre, PublishedLoadFitGivesThePublishedPeaks) {
+  const LoadFit fit{.a1 = -21.3,
+                    .a2 = 1144.0,
+                    .a3 = 49.6,
+                    .a4 = 226.0,
+                    .a5 = 0.069,
+                    .a6 = -0.006,
+                    .a7 = 0.056,
+                    .a8 = 0.486,
+                    .shape = 1.65};
+  struct Row {
+    double load;        // [kN]
+    double peak;        // [N]
+    double common_fit;  // a1 Fz^2 + a2 Fz by hand [N]
+  };
+  for (const Row& row :
+       {Row{2, 2193, 2202.8}, Row{4, 4236, 4235.2}, Row{6, 6090, 6097.2}, Row{8, 7711, 7788.8}}) {
+    const Published published{"Y2", "peak at " + std::to_string(row.load) + " kN [N]",
+                              "Bakker, Nyborg and Pacejka, SAE 870421", Seen::kFromMemory};
+    // The published peaks belong to separate fits at each load: within 1 % of the common one.
+    const MagicFormula<double> factors = magic_formula_at(fit, row.load);
+    check_published(published, row.peak, factors.peak, 0.01 * row.common_fit);
+    EXPECT_NEAR(factors.peak, row.common_fit, kRoundOff * row.common_fit);
+    // B C D by hand at this load, slip in percent
+    const double slope = (49.6 * row.load + 226.0) * row.load * std::exp(-0.069 * row.load);
+    EXPECT_NEAR(factors.stiffness * factors.shape * factors.peak, slope, 10 * kRoundOff * slope);
+  }
+}
+
+TEST(Tyre, BrushFollowsItsCubic) {
+  Tyre tyre = rear_tyre();
+  tyre.load_sensitivity = 0.0;
+  const TyreLaw<double> law = make_tyre_law(tyre);
+  const double load = 10.0;
+  const double full_slide = 3.0 * 1.6 / 20.0;  // slip at which y = 1
+  const Published published{"Y4", "F/(mu Fz) at y = 0.5 [-]",
+                            "Pacejka, Tyre and Vehicle Dynamics, ch. 3", Seen::kFromMemory};
+  check_published(published, 0.875, brush_force(law, 0.5 * full_slide, load) / (1.6 * load),
+                  kRoundOff);
+  // Both sides of full sliding, where the cubic meets the limit with slope and curvature 0.
+  EXPECT_NEAR(brush_force(law, (1.0 - 1e-4) * full_slide, load), 16.0, 16.0 * 2e-12);
+  EXPECT_EQ(brush_force(law, full_slide * 1.001, load), 16.0);
+  EXPECT_EQ(brush_force(law, 2.0, load), 16.0);
+}
+
+TEST(Tyre, BrushAndFormulaShareTheirStiffness) {
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  constexpr double kSlip = 1e-7;
+  // 20 per slip and load: 20 * 12 N * 1e-7; the brush bends by y = 20 s/(3 mu) = 4e-7
+  EXPECT_NEAR(tyre_force(law, kSlip, 12.0), 240.0 * kSlip, 240.0 * kSlip * 1e-10);
+  EXPECT_NEAR(brush_force(law, kSlip, 12.0), 240.0 * kSlip, 240.0 * kSlip * 1e-6);
+}
+
+TEST(Tyre, DriveAndBrakeAreMirrored) {
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  for (const double slip : {0.0, 0.01, 0.1, 0.5, 2.0}) {
+    EXPECT_EQ(tyre_force(law, -slip, 12.0), -tyre_force(law, slip, 12.0));
+    EXPECT_EQ(brush_force(law, -slip, 12.0), -brush_force(law, slip, 12.0));
+  }
+}
+
+TEST(Tyre, ALiftedAxleGivesNoForce) {
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  for (const double load : {0.0, -5.0}) {
+    EXPECT_EQ(tyre_force(law, 0.1, load), 0.0);
+    EXPECT_EQ(brush_force(law, 0.1, load), 0.0);
+    EXPECT_EQ(rolling_drag(law, load), 0.0);
+  }
+  EXPECT_GT(tyre_force(law, 0.1, 1e-9), 0.0);
+}
+
+TEST(Tyre, FrictionFallsWithLoad) {
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  EXPECT_NEAR(tyre_friction(law, 14.0), 1.6, kRoundOff);
+  // one reference load more: 1.6 (1 - 0.1)
+  EXPECT_NEAR(tyre_friction(law, 28.0), 1.44, kRoundOff);
+  EXPECT_NEAR(tyre_friction(law, 0.0), 1.76, kRoundOff);
+}
+
+TEST(Tyre, RadiusWearsAndGrows) {
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  EXPECT_NEAR(tyre_radius(law, 0.0), 0.0365, kRoundOff);
+  // 6e-10 * 800^2 = 0.384 mm, the same in both directions
+  EXPECT_NEAR(tyre_radius(law, 800.0), 0.036884, kRoundOff);
+  EXPECT_EQ(tyre_radius(law, -800.0), tyre_radius(law, 800.0));
+}
+
+TEST(Tyre, SteadySlipIsTwiceDifferenceOverSum) {
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  struct Row {
+    double tread;
+    double car;
+    double slip;
+  };
+  for (const Row& row : {Row{11, 10, 2.0 / 21}, Row{9, 10, -2.0 / 19}, Row{5, 0, 2}, Row{0, 5, -2},
+                         Row{-11, -10, -2.0 / 21}}) {
+    EXPECT_NEAR(tyre_slip_rate(law, row.slip, row.tread, row.car), 0.0, 1e-12);
+    EXPECT_GT(tyre_slip_rate(law, row.slip - 0.1, row.tread, row.car), 0.0);
+    EXPECT_LT(tyre_slip_rate(law, row.slip + 0.1, row.tread, row.car), 0.0);
+  }
+}
+
+TEST(Tyre, SlipEqualsTheTextbookSlipToFirstOrder) {
+  // kappa = (tread - car)/car; slip = kappa/(1 + kappa/2)
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  for (const double kappa : {-0.1, -0.01, 0.01, 0.1}) {
+    const double slip = kappa / (1.0 + 0.5 * kappa);
+    EXPECT_NEAR(tyre_slip_rate(law, slip, 10.0 * (1.0 + kappa), 10.0), 0.0, 1e-12);
+    EXPECT_LT(std::abs(slip - kappa), 0.6 * kappa * kappa);
+  }
+}
+
+TEST(Tyre, AtStandstillTheSlipIsHeldLikeASpring) {
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  EXPECT_EQ(tyre_slip_rate(law, 0.05, 0.0, 0.0), 0.0);
+  // A tread creeping at 3 mm/s winds the tyre up by 0.003/0.03 = 0.1 a second, less its own
+  // roll-out.
+  EXPECT_NEAR(tyre_slip_rate(law, 0.0, 0.003, 0.0), 0.1, kRoundOff);
+}
+
+TEST(Tyre, SlipSettlesWithinTheRelaxationLength) {
+  // d(slip)/dx = (s_end - slip)/relaxation at constant speeds: slope by hand at 10 m/s
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  const double steady = 2.0 / 21.0;
+  EXPECT_NEAR(tyre_slip_rate(law, 0.5 * steady, 11.0, 10.0), 0.5 * steady * 10.5 / 0.03, 1e-12);
+}
+
+TEST(Tyre, RefusesValuesOutOfBounds) {
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  const auto refused = [](double Tyre::* field, double value) {
+    Tyre tyre = rear_tyre();
+    tyre.*field = value;
+    EXPECT_THROW(static_cast<void>(make_tyre_law(tyre)), std::invalid_argument);
+  };
+  for (double Tyre::* const field :
+       {&Tyre::radius, &Tyre::wear, &Tyre::growth, &Tyre::friction_peak, &Tyre::load_sensitivity,
+        &Tyre::reference_load, &Tyre::stiffness_factor, &Tyre::shape, &Tyre::relaxation,
+        &Tyre::rolling_resistance, &Tyre::inertia}) {
+    refused(field, nan);
+    refused(field, -1.0);
+  }
+  refused(&Tyre::curvature, nan);
+  refused(&Tyre::curvature, 1.01);
+  refused(&Tyre::wear, 0.037);
+  refused(&Tyre::load_sensitivity, 0.31);
+  EXPECT_NO_THROW(validate(rear_tyre()));
+}
+
+}  // namespace
+}  // namespace layshaft

@@ -171,11 +171,11 @@ std::vector<Field> field_rows() {
       number<Access<&Car::clutch, &Clutch::heat, &FrictionHeat::friction_floor>>(
           "clutch.heat.friction_floor", "1", 0.3, 0.0, 0.49,
           "Least share of the friction left, however hot (assumed)"),
-      number<ShoeAccess<0, &ShoeSetting::gap>>("two_speed.shoe_1.gap", "m", 0.0045, 0.001, 0.01,
+      number<ShoeAccess<0, &ShoeSetting::gap>>("two_speed.shoe_1.gap", "m", 0.0048, 0.001, 0.01,
                                                "Caliper reading over the screw of shoe 1"),
       number<ShoeAccess<0, &ShoeSetting::slug_mass>>("two_speed.shoe_1.slug_mass", "kg", 0.001, 0.0,
                                                      0.01, "Mass of the weight in shoe 1"),
-      number<ShoeAccess<1, &ShoeSetting::gap>>("two_speed.shoe_2.gap", "m", 0.0045, 0.001, 0.01,
+      number<ShoeAccess<1, &ShoeSetting::gap>>("two_speed.shoe_2.gap", "m", 0.0048, 0.001, 0.01,
                                                "Caliper reading over the screw of shoe 2"),
       number<ShoeAccess<1, &ShoeSetting::slug_mass>>("two_speed.shoe_2.slug_mass", "kg", 0.001, 0.0,
                                                      0.01, "Mass of the weight in shoe 2"),
@@ -207,10 +207,10 @@ std::vector<Field> field_rows() {
           "two_speed.orientation", kTwoSpeedOrientation, 0.0,
           "How the shoes lie at the upshift: leading shoes press themselves on"),
       number<Access<&Car::two_speed, &TwoSpeed::friction>>(
-          "two_speed.friction", "1", 0.25, 0.05, 1.0,
+          "two_speed.friction", "1", 0.17, 0.05, 1.0,
           "Sliding friction coefficient of shoe on drum, cold"),
       number<Access<&Car::two_speed, &TwoSpeed::static_friction>>(
-          "two_speed.static_friction", "1", 0.28, 0.05, 1.0,
+          "two_speed.static_friction", "1", 0.19, 0.05, 1.0,
           "Friction coefficient of shoe on drum at rest, cold"),
       number<Access<&Car::two_speed, &TwoSpeed::clearance>>(
           "two_speed.clearance", "m", 0.0003, 1e-05, 0.003, "Way of the lining to the drum"),
@@ -221,7 +221,7 @@ std::vector<Field> field_rows() {
           "two_speed.screw_arm", "m", 0.008, 0.001, 0.05,
           "Arm of the screw's force about the pivot"),
       number<Access<&Car::two_speed, &TwoSpeed::zero_preload_reading>>(
-          "two_speed.zero_preload_reading", "m", 0.005571, 0.001, 0.02,
+          "two_speed.zero_preload_reading", "m", 0.0061, 0.001, 0.02,
           "Caliper reading at which the spring is slack"),
       choice<Access<&Car::two_speed, &TwoSpeed::reading_direction>>(
           "two_speed.reading_direction", kTwoSpeedReadingDirection, 0.0,
@@ -233,7 +233,7 @@ std::vector<Field> field_rows() {
           "two_speed.hold_in", kTwoSpeedHoldIn, 1.0,
           "What holds a shoe in: a spring alone, or a detent that lets go"),
       number<Access<&Car::two_speed, &TwoSpeed::detent_ratio>>(
-          "two_speed.detent_ratio", "1", 0.65, 0.0, 1.0,
+          "two_speed.detent_ratio", "1", 0.8, 0.0, 1.0,
           "Share of the hold left when the shoe is out; a plain spring does not use it"),
       number<Access<&Car::two_speed_heat, &FrictionHeat::surface_capacity>>(
           "two_speed_heat.surface_capacity", "J/K", 7.5, 0.1, 500.0,

@@ -16,7 +16,7 @@ using testing::Seen;
 /// A few roundings of numbers near 1.
 constexpr double kRoundOff = 1e-14;
 
-constexpr Fuel kBlend{
+constexpr FuelBlend kBlend{
     .nitromethane = 0.25, .oil = 0.10, .oil_density = 960.0, .tank_volume = 125e-6};
 
 TEST(Fuel, AirNeedMatchesChemistry) {
@@ -63,7 +63,7 @@ TEST(Fuel, BlendAddsUpByMass) {
 }
 
 TEST(Fuel, NitromethaneBringsLessHeatButMoreForTheSameAir) {
-  Fuel rich = kBlend;
+  FuelBlend rich = kBlend;
   rich.nitromethane = 0.4;
   const FuelProperties lean = fuel_properties(kBlend);
   const FuelProperties more = fuel_properties(rich);
@@ -80,15 +80,15 @@ TEST(Fuel, TankLastsItsMassOverTheFlow) {
 
 TEST(Fuel, RefusesBlendsThatCannotBe) {
   const double nan = std::numeric_limits<double>::quiet_NaN();
-  for (double Fuel::* const field :
-       {&Fuel::nitromethane, &Fuel::oil, &Fuel::oil_density, &Fuel::tank_volume}) {
+  for (double FuelBlend::* const field : {&FuelBlend::nitromethane, &FuelBlend::oil,
+                                          &FuelBlend::oil_density, &FuelBlend::tank_volume}) {
     for (const double bad : {nan, -0.1}) {
-      Fuel fuel = kBlend;
+      FuelBlend fuel = kBlend;
       fuel.*field = bad;
       EXPECT_THROW(static_cast<void>(fuel_properties(fuel)), std::invalid_argument);
     }
   }
-  Fuel fuel = kBlend;
+  FuelBlend fuel = kBlend;
   fuel.oil = 0.75;  // nothing left for the methanol
   EXPECT_THROW(validate(fuel), std::invalid_argument);
   EXPECT_THROW(static_cast<void>(run_time(kBlend, 0.0)), std::invalid_argument);

@@ -6,8 +6,8 @@
 namespace layshaft {
 namespace {
 
-// Full-throttle torque of the invented demo engine [krpm, N*m]: a parabola about 28 krpm up to 38 krpm,
-// then a fast fall.
+// Full-throttle torque of the invented demo engine [krpm, N*m]: a parabola about 28 krpm up to 38
+// krpm, then a fast fall.
 Curve demo_torque() {
   constexpr double kKrpm = 2.0 * kPi * 1000.0 / 60.0;
   constexpr std::array<double, 15> krpm{0.0,  6.0,  10.0, 14.0, 18.0, 22.0, 26.0, 28.0,
@@ -26,6 +26,10 @@ void validate_parts(const Car& car) {
   validate(car.clutch.heat);
   validate(car.two_speed);
   validate(car.two_speed_heat);
+  validate(car.fuel);
+  validate(car.belts.rear);
+  validate(car.belts.middle);
+  validate(car.belts.front);
   validate(car.first);
   validate(car.second);
   validate(car.rear_tyre);

@@ -15,8 +15,11 @@ DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& input
   const double weight = car.body.mass * kStandardGravity;
   const double slope = std::atan(inputs.grade);
   const double density = moist_density(car.air);
+  const BeltPath rear = rear_path(car.belts);
+  const BeltPath front = front_path(car.belts);
   return {
-      .engine = make_engine_law(car.engine, charge_ratio(car.air), car.fuel.heating_value),
+      .engine = make_engine_law(car.engine, charge_ratio(car.air),
+                                fuel_properties(car.fuel).heating_value),
       .clutch = make_clutch_law(car.clutch),
       .clutch_heat = make_heat_law(car.clutch.heat),
       .shoes = {make_shoe_law(car.two_speed, car.two_speed.shoes[0]),
@@ -28,13 +31,14 @@ DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& input
       .second_ratio = ratio(car.second),
       .first_efficiency = mesh_efficiency(car.first),
       .second_efficiency = mesh_efficiency(car.second),
-      .rear_ratio = drive_ratio(car.rear_drive),
-      .front_ratio = drive_ratio(car.front_drive),
-      .rear_efficiency = car.rear_drive.efficiency,
-      .front_efficiency = car.front_drive.efficiency,
-      .rear_jump = car.rear_drive.jump_torque,
-      .front_jump = car.front_drive.jump_torque,
-      .front_back_jump = car.front_axle == AxleKind::one_way ? 0.0 : car.front_drive.jump_torque,
+      .rear_ratio = rear.ratio,
+      .front_ratio = front.ratio,
+      .rear_efficiency = rear.efficiency,
+      .front_efficiency = front.efficiency,
+      .rear_jump = rear.jump_torque * rear.ratio,
+      .front_jump = front.jump_torque * front.ratio,
+      .front_back_jump =
+          car.front_axle == AxleKind::one_way ? 0.0 : front.jump_torque * front.ratio,
       .brake_torque = car.brake.torque,
       .brake_static_ratio = car.brake.static_ratio,
       .shaft_drag = car.shafts.drag,
@@ -90,7 +94,8 @@ Vector<double, node::count> inertias(const Car& car, const DrivetrainLaw<double>
   inertia << car.engine.inertia,
       car.clutch.bell_inertia + car.shafts.first_spur_inertia / square(law.first_ratio) +
           car.shafts.drum_inertia / square(law.second_ratio),
-      car.shafts.shaft_inertia, car.rear_tyre.inertia, car.front_tyre.inertia, car.body.mass;
+      car.shafts.shaft_inertia + rear_path(car.belts).inertia + front_path(car.belts).inertia,
+      car.rear_tyre.inertia, car.front_tyre.inertia, car.body.mass;
   return inertia;
 }
 

@@ -41,7 +41,7 @@ constexpr std::array<std::string_view, 2> kTwoSpeedReadingDirection{"falls_as_sc
                                                                     "rises_as_screw_goes_in"};
 constexpr std::array<std::string_view, 2> kTwoSpeedHoldIn{"spring", "detent"};
 constexpr std::array<std::string_view, 2> kFirstLoss{"from_teeth", "given"};
-constexpr std::array<std::string_view, 2> kFrontAxle{"solid", "one_way"};
+constexpr std::array<std::string_view, 3> kFrontAxle{"solid", "one_way", "differential"};
 
 }  // namespace
 
@@ -54,7 +54,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::engine, &Engine::idle_speed>>(
           "engine.idle_speed", "rad/s", 1047.2, 300.0, 2500.0, "Speed held with the throttle shut"),
       number<Access<&Car::engine, &Engine::drag_slope>>(
-          "engine.drag_slope", "N*m*s", 2e-05, 0.0, 0.001,
+          "engine.drag_slope", "N*m*s", 4e-05, 0.0, 0.001,
           "Friction torque per speed with the throttle shut"),
       number<Access<&Car::engine, &Engine::inertia>>("engine.inertia", "kg*m^2", 1.4e-05, 1e-06,
                                                      0.001,
@@ -62,13 +62,18 @@ std::vector<Field> field_rows() {
       number<Access<&Car::engine, &Engine::displacement>>("engine.displacement", "m^3", 3.5e-06,
                                                           1e-07, 0.0001, "Swept volume"),
       number<Access<&Car::engine, &Engine::speed_limit>>(
-          "engine.speed_limit", "rad/s", 4607.7, 1000.0, 6500.0, "Speed the engine must not pass"),
+          "engine.speed_limit", "rad/s", 4712.4, 1000.0, 6500.0, "Speed the engine must not pass"),
       number<Access<&Car::engine, &Engine::efficiency>>(
-          "engine.efficiency", "1", 0.1, 0.005, 0.5,
+          "engine.efficiency", "1", 0.12, 0.005, 0.5,
           "Indicated power over the fuel's heating power"),
-      number<Access<&Car::fuel, &Fuel::heating_value>>("fuel.heating_value", "J/kg", 17500000.0,
-                                                       5000000.0, 50000000.0,
-                                                       "Lower heating value of the fuel blend"),
+      number<Access<&Car::fuel, &FuelBlend::nitromethane>>("fuel.nitromethane", "1", 0.25, 0.0, 0.9,
+                                                           "Volume fraction of nitromethane"),
+      number<Access<&Car::fuel, &FuelBlend::oil>>("fuel.oil", "1", 0.1, 0.0, 0.4,
+                                                  "Volume fraction of oil; the rest is methanol"),
+      number<Access<&Car::fuel, &FuelBlend::oil_density>>("fuel.oil_density", "kg/m^3", 960.0,
+                                                          700.0, 1200.0, "Density of the oil"),
+      number<Access<&Car::fuel, &FuelBlend::tank_volume>>("fuel.tank_volume", "m^3", 0.000125,
+                                                          1e-06, 0.01, "Volume of the tank"),
       choice<Access<&Car::clutch, &Clutch::design>>(
           "clutch.design", kClutchDesign, 0.0, "Which of the two clutch designs is in the car"),
       number<Access<&Car::clutch, &Clutch::bell_inertia>>(
@@ -114,7 +119,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::clutch, &Clutch::axial, &AxialClutch::friction>>(
           "clutch.axial.friction", "1", 0.35, 0.05, 1.0, "Sliding friction coefficient, cold"),
       number<Access<&Car::clutch, &Clutch::axial, &AxialClutch::static_friction>>(
-          "clutch.axial.static_friction", "1", 0.35, 0.05, 1.0,
+          "clutch.axial.static_friction", "1", 0.39, 0.05, 1.0,
           "Friction coefficient at rest, cold"),
       choice<Access<&Car::clutch, &Clutch::axial, &AxialClutch::pressure>>(
           "clutch.axial.pressure", kClutchAxialPressure, 0.0, "How the facing shares out its load"),
@@ -142,7 +147,7 @@ std::vector<Field> field_rows() {
           "clutch.thrown_shoes.friction", "1", 0.3, 0.05, 1.0,
           "Sliding friction coefficient, cold"),
       number<Access<&Car::clutch, &Clutch::thrown_shoes, &ThrownShoes::static_friction>>(
-          "clutch.thrown_shoes.static_friction", "1", 0.3, 0.05, 1.0,
+          "clutch.thrown_shoes.static_friction", "1", 0.33, 0.05, 1.0,
           "Friction coefficient at rest, cold"),
       number<Access<&Car::clutch, &Clutch::heat, &FrictionHeat::surface_capacity>>(
           "clutch.heat.surface_capacity", "J/K", 8.0, 0.1, 500.0,
@@ -274,11 +279,11 @@ std::vector<Field> field_rows() {
       number<Access<&Car::first, &GearPair::addendum>>(
           "first.addendum", "1", 1.0, 0.5, 1.3, "Tooth height above the pitch circle, in modules"),
       number<Access<&Car::first, &GearPair::friction>>(
-          "first.friction", "1", 0.08, 0.0, 0.5, "Mean friction coefficient of the tooth contact"),
+          "first.friction", "1", 0.1, 0.0, 0.5, "Mean friction coefficient of the tooth contact"),
       number<Access<&Car::first, &GearPair::efficiency>>(
           "first.efficiency", "1", 0.97, 0.5, 1.0,
           "Power out over power in, used when the loss is given"),
-      choice<Access<&Car::first, &GearPair::loss>>("first.loss", kFirstLoss, 1.0,
+      choice<Access<&Car::first, &GearPair::loss>>("first.loss", kFirstLoss, 0.0,
                                                    "Where the mesh efficiency comes from"),
       whole<Access<&Car::second, &GearPair::spur>>("second.spur", "1", 45.0, 8.0, 200.0,
                                                    "Teeth of the spur"),
@@ -292,11 +297,11 @@ std::vector<Field> field_rows() {
       number<Access<&Car::second, &GearPair::addendum>>(
           "second.addendum", "1", 1.0, 0.5, 1.3, "Tooth height above the pitch circle, in modules"),
       number<Access<&Car::second, &GearPair::friction>>(
-          "second.friction", "1", 0.08, 0.0, 0.5, "Mean friction coefficient of the tooth contact"),
+          "second.friction", "1", 0.1, 0.0, 0.5, "Mean friction coefficient of the tooth contact"),
       number<Access<&Car::second, &GearPair::efficiency>>(
           "second.efficiency", "1", 0.97, 0.5, 1.0,
           "Power out over power in, used when the loss is given"),
-      choice<Access<&Car::second, &GearPair::loss>>("second.loss", kFirstLoss, 1.0,
+      choice<Access<&Car::second, &GearPair::loss>>("second.loss", kFirstLoss, 0.0,
                                                     "Where the mesh efficiency comes from"),
       number<Access<&Car::shafts, &Shafts::first_spur_inertia>>(
           "shafts.first_spur_inertia", "kg*m^2", 6e-06, 1e-07, 0.001,
@@ -308,28 +313,71 @@ std::vector<Field> field_rows() {
           "Two-speed shaft with hub, shoes, brake disc and pulleys"),
       number<Access<&Car::shafts, &Shafts::drag>>("shafts.drag", "N*m", 0.01, 0.0, 1.0,
                                                   "Constant bearing drag at the two-speed shaft"),
-      whole<Access<&Car::rear_drive, &AxleDrive::shaft_pulley>>(
-          "rear_drive.shaft_pulley", "1", 16.0, 8.0, 80.0,
-          "Teeth of the pulley on the two-speed shaft"),
-      whole<Access<&Car::rear_drive, &AxleDrive::axle_pulley>>(
-          "rear_drive.axle_pulley", "1", 40.0, 8.0, 120.0, "Teeth of the pulley on the axle"),
-      number<Access<&Car::rear_drive, &AxleDrive::efficiency>>(
-          "rear_drive.efficiency", "1", 0.97, 0.5, 1.0, "Power out over power in while driving"),
-      number<Access<&Car::rear_drive, &AxleDrive::jump_torque>>(
-          "rear_drive.jump_torque", "N*m", 6.0, 0.05, 100.0,
-          "Torque at the axle at which the belt's teeth jump"),
-      whole<Access<&Car::front_drive, &AxleDrive::shaft_pulley>>(
-          "front_drive.shaft_pulley", "1", 16.0, 8.0, 80.0,
-          "Teeth of the pulley on the two-speed shaft"),
-      whole<Access<&Car::front_drive, &AxleDrive::axle_pulley>>(
-          "front_drive.axle_pulley", "1", 38.0, 8.0, 120.0, "Teeth of the pulley on the axle"),
-      number<Access<&Car::front_drive, &AxleDrive::efficiency>>(
-          "front_drive.efficiency", "1", 0.97, 0.5, 1.0, "Power out over power in while driving"),
-      number<Access<&Car::front_drive, &AxleDrive::jump_torque>>(
-          "front_drive.jump_torque", "N*m", 6.0, 0.05, 100.0,
-          "Torque at the axle at which the belt's teeth jump"),
+      whole<Access<&Car::belts, &Belts::rear, &Belt::in_teeth>>(
+          "belts.rear.in_teeth", "1", 18.0, 8.0, 200.0,
+          "Teeth of the rear belt's pulley nearer the engine"),
+      whole<Access<&Car::belts, &Belts::rear, &Belt::out_teeth>>(
+          "belts.rear.out_teeth", "1", 45.0, 8.0, 200.0,
+          "Teeth of the rear belt's pulley nearer the wheels"),
+      whole<Access<&Car::belts, &Belts::rear, &Belt::belt_teeth>>(
+          "belts.rear.belt_teeth", "1", 76.0, 20.0, 1000.0, "Teeth of the rear belt"),
+      number<Access<&Car::belts, &Belts::rear, &Belt::pitch>>("belts.rear.pitch", "m", 0.003, 0.001,
+                                                              0.01, "Distance of the belt's teeth"),
+      number<Access<&Car::belts, &Belts::rear, &Belt::tension>>(
+          "belts.rear.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
+      number<Access<&Car::belts, &Belts::rear, &Belt::flank_angle>>(
+          "belts.rear.flank_angle", "rad", 0.349, 0.0, 1.0,
+          "Lean of the tooth flank from the radius"),
+      number<Access<&Car::belts, &Belts::rear, &Belt::friction>>(
+          "belts.rear.friction", "1", 0.2, 0.0, 1.0, "Friction of belt tooth on pulley"),
+      number<Access<&Car::belts, &Belts::rear, &Belt::linear_mass>>(
+          "belts.rear.linear_mass", "kg/m", 0.006, 0.0, 0.05, "Belt mass for each length"),
+      number<Access<&Car::belts, &Belts::rear, &Belt::efficiency>>(
+          "belts.rear.efficiency", "1", 0.97, 0.5, 1.0, "Power out over power in while driving"),
+      whole<Access<&Car::belts, &Belts::middle, &Belt::in_teeth>>(
+          "belts.middle.in_teeth", "1", 20.0, 8.0, 200.0,
+          "Teeth of the middle belt's pulley nearer the engine"),
+      whole<Access<&Car::belts, &Belts::middle, &Belt::out_teeth>>(
+          "belts.middle.out_teeth", "1", 20.0, 8.0, 200.0,
+          "Teeth of the middle belt's pulley nearer the wheels"),
+      whole<Access<&Car::belts, &Belts::middle, &Belt::belt_teeth>>(
+          "belts.middle.belt_teeth", "1", 120.0, 20.0, 1000.0, "Teeth of the middle belt"),
+      number<Access<&Car::belts, &Belts::middle, &Belt::pitch>>(
+          "belts.middle.pitch", "m", 0.003, 0.001, 0.01, "Distance of the belt's teeth"),
+      number<Access<&Car::belts, &Belts::middle, &Belt::tension>>(
+          "belts.middle.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
+      number<Access<&Car::belts, &Belts::middle, &Belt::flank_angle>>(
+          "belts.middle.flank_angle", "rad", 0.349, 0.0, 1.0,
+          "Lean of the tooth flank from the radius"),
+      number<Access<&Car::belts, &Belts::middle, &Belt::friction>>(
+          "belts.middle.friction", "1", 0.2, 0.0, 1.0, "Friction of belt tooth on pulley"),
+      number<Access<&Car::belts, &Belts::middle, &Belt::linear_mass>>(
+          "belts.middle.linear_mass", "kg/m", 0.006, 0.0, 0.05, "Belt mass for each length"),
+      number<Access<&Car::belts, &Belts::middle, &Belt::efficiency>>(
+          "belts.middle.efficiency", "1", 0.985, 0.5, 1.0, "Power out over power in while driving"),
+      whole<Access<&Car::belts, &Belts::front, &Belt::in_teeth>>(
+          "belts.front.in_teeth", "1", 18.0, 8.0, 200.0,
+          "Teeth of the front belt's pulley nearer the engine"),
+      whole<Access<&Car::belts, &Belts::front, &Belt::out_teeth>>(
+          "belts.front.out_teeth", "1", 42.0, 8.0, 200.0,
+          "Teeth of the front belt's pulley nearer the wheels"),
+      whole<Access<&Car::belts, &Belts::front, &Belt::belt_teeth>>(
+          "belts.front.belt_teeth", "1", 76.0, 20.0, 1000.0, "Teeth of the front belt"),
+      number<Access<&Car::belts, &Belts::front, &Belt::pitch>>(
+          "belts.front.pitch", "m", 0.003, 0.001, 0.01, "Distance of the belt's teeth"),
+      number<Access<&Car::belts, &Belts::front, &Belt::tension>>(
+          "belts.front.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
+      number<Access<&Car::belts, &Belts::front, &Belt::flank_angle>>(
+          "belts.front.flank_angle", "rad", 0.349, 0.0, 1.0,
+          "Lean of the tooth flank from the radius"),
+      number<Access<&Car::belts, &Belts::front, &Belt::friction>>(
+          "belts.front.friction", "1", 0.2, 0.0, 1.0, "Friction of belt tooth on pulley"),
+      number<Access<&Car::belts, &Belts::front, &Belt::linear_mass>>(
+          "belts.front.linear_mass", "kg/m", 0.006, 0.0, 0.05, "Belt mass for each length"),
+      number<Access<&Car::belts, &Belts::front, &Belt::efficiency>>(
+          "belts.front.efficiency", "1", 0.985, 0.5, 1.0, "Power out over power in while driving"),
       choice<Access<&Car::front_axle>>("front_axle", kFrontAxle, 0.0,
-                                       "Whether the front axle also holds the car back"),
+                                       "How the front axle is joined to its belt"),
       number<Access<&Car::rear_tyre, &Tyre::radius>>("rear_tyre.radius", "m", 0.0365, 0.01, 0.2,
                                                      "Rolling radius when new, standing"),
       number<Access<&Car::rear_tyre, &Tyre::wear>>("rear_tyre.wear", "m", 0.0, 0.0, 0.03,
@@ -410,7 +458,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::body, &Body::load_transfer_time>>(
           "body.load_transfer_time", "s", 0.05, 0.005, 1.0,
           "Time constant with which load moves between the axles"),
-      number<Access<&Car::air, &Air::temperature>>("air.temperature", "K", 298.15, 230.0, 330.0,
+      number<Access<&Car::air, &Air::temperature>>("air.temperature", "K", 293.15, 230.0, 330.0,
                                                    "Air temperature at the track"),
       number<Access<&Car::air, &Air::pressure>>(
           "air.pressure", "Pa", 101325.0, 50000.0, 110000.0,

@@ -6,9 +6,13 @@
 /// Plain values in SI units; a variation is a copy with one field replaced. The list of all fields
 /// with unit, default, range and meaning is the field table (`fields.hpp`).
 
+#include <array>
+
 #include "layshaft/laws/air.hpp"
 #include "layshaft/laws/axial_clutch.hpp"
+#include "layshaft/laws/belt.hpp"
 #include "layshaft/laws/engine.hpp"
+#include "layshaft/laws/fuel.hpp"
 #include "layshaft/laws/gear_pair.hpp"
 #include "layshaft/laws/heat.hpp"
 #include "layshaft/laws/thrown_shoes.hpp"
@@ -38,23 +42,28 @@ struct Shafts {
   bool operator==(const Shafts&) const = default;
 };
 
+/// How the front axle is joined to its belt. Left and right wheels are one here, so that a
+/// differential runs as a solid axle on a straight; what it does in a corner is the track's matter.
 enum class AxleKind {
-  solid,    ///< Pulls and is pulled.
-  one_way,  ///< Is only pulled along: overruns when its wheels are faster.
+  solid,         ///< Pulls and holds back.
+  one_way,       ///< Only pulls: overruns when its wheels are faster.
+  differential,  ///< Pulls and holds back, wheels of one axle free of each other.
 };
 
-/// Belt drive from the two-speed shaft to one axle.
-struct AxleDrive {
-  double shaft_pulley;  ///< Teeth of the pulley on the two-speed shaft [-].
-  double axle_pulley;   ///< Teeth of the pulley on the axle [-].
-  double efficiency;    ///< Power out over power in while driving [-], > 0, <= 1.
-  double jump_torque;   ///< Torque at the axle at which the teeth jump [N*m], > 0.
-  bool operator==(const AxleDrive&) const = default;
+/// The three toothed belts: to the rear axle, and in series by the middle to the front axle.
+struct Belts {
+  Belt rear;
+  Belt middle;
+  Belt front;
+  bool operator==(const Belts&) const = default;
 };
 
-/// Shaft speed over axle speed [-].
-[[nodiscard]] constexpr double drive_ratio(const AxleDrive& drive) {
-  return drive.axle_pulley / drive.shaft_pulley;
+/// The belts from the two-speed shaft to the front axle, in the order of power flow.
+[[nodiscard]] inline BeltPath front_path(const Belts& belts) {
+  return in_series(std::array{belts.middle, belts.front});
+}
+[[nodiscard]] inline BeltPath rear_path(const Belts& belts) {
+  return in_series(std::array{belts.rear});
 }
 
 struct Brake {
@@ -84,22 +93,16 @@ struct Driver {
   bool operator==(const Driver&) const = default;
 };
 
-struct Fuel {
-  double heating_value;  ///< Lower heating value of the blend [J/kg], > 0.
-  bool operator==(const Fuel&) const = default;
-};
-
 struct Car {
   Engine engine;
-  Fuel fuel;
+  FuelBlend fuel;
   Clutch clutch;
   TwoSpeed two_speed;
   FrictionHeat two_speed_heat;
   GearPair first;
   GearPair second;
   Shafts shafts;
-  AxleDrive rear_drive;
-  AxleDrive front_drive;
+  Belts belts;
   AxleKind front_axle;
   Tyre rear_tyre;
   Tyre front_tyre;

@@ -60,6 +60,8 @@ inline constexpr std::array<std::string_view, auxiliary::count> kAuxiliaryNames{
     "air_loss",    "grade_work"};
 
 /// Index of an auxiliary state in the state vector.
-[[nodiscard]] constexpr int state_of(auxiliary::Auxiliary which) { return static_cast<int>(node::count) + static_cast<int>(which); }
+[[nodiscard]] constexpr int state_of(auxiliary::Auxiliary which) {
+  return static_cast<int>(node::count) + static_cast<int>(which);
+}
 
 }  // namespace layshaft

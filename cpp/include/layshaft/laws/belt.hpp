@@ -3,15 +3,20 @@
 /// A toothed belt between two shafts: ratio, fit, tension, the torque at which teeth jump, loss.
 ///
 /// Sign: the in pulley drives when the car is driven; torques and tensions are sizes.
-/// Law: pitch radius z p/(2 pi). Jump: the belt rises off its teeth where the tooth flanks lift it
-/// with more than the span tension presses it down. Per arc the tooth load is dT/d(theta); its lift
-/// is that times tan(beta - phi), beta the flank's lean from the radius, phi = atan(friction). So T
-/// may grow by at most T/tan(beta - phi) per radian: Euler's belt with friction 1/tan(beta - phi).
-/// With fixed shafts (tight + slack = 2 tension) and K = wrap/tan(beta - phi): jump torque = 2
-/// (tension - linear_mass v^2) in_radius tanh(K/2). Assumptions: stiff evenly loaded teeth; first
-/// lift counts as jump, so the true value is higher (climbing stretches the belt). G. Gerbert et
-/// al. (ASME DETC 1992) treat jumping; no published number was found to check this one. Source:
-/// geometry ISO 5296 (pitch circle); jump law derived here.
+///
+/// Law: pitch radius z p/(2 pi). Jump: the belt rises off its teeth where the flanks lift it with
+/// more than the span tension presses it down. The tooth load per arc is dT/d(theta), its lift that
+/// times tan(beta - phi): beta the flank's lean from the radius, phi = atan(friction). So T grows
+/// by at most T/tan(beta - phi) per radian: Euler's belt with friction 1/tan(beta - phi). With
+/// fixed shafts (tight + slack = 2 tension) and K = wrap/tan(beta - phi):
+///
+/// jump torque = 2 (tension - linear_mass v^2) in_radius tanh(K/2).
+///
+/// Assumed: evenly loaded stiff teeth; the first lift counts as the jump, so the true value is
+/// higher (climbing stretches the belt). No published number was found to check this; G. Gerbert et
+/// al. (ASME DETC 1992) treat jumping.
+///
+/// Source: ISO 5296 (pitch circle); jump law derived here.
 
 #include <span>
 

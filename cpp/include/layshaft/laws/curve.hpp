@@ -9,8 +9,10 @@
 /// Law: y = c0 + c1 t + c2 t^2 + c3 t^3, t = x - knot. Slope at an inner knot: the weighted
 /// harmonic mean of the neighbouring secants, 0 where they differ in sign; at an end: the one-sided
 /// three-point formula, limited so that the shape is kept.
-/// Source: F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300, eq. 5 in the form
-/// for unequal spacing; Fritsch and Carlson, SIAM J. Numer. Anal. 17 (1980) 238 for monotonicity.
+///
+/// Source (from memory): F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300, for
+/// the slopes; F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238, for
+/// monotonicity.
 
 #include <array>
 #include <cstddef>

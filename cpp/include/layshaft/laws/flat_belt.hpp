@@ -3,11 +3,13 @@
 /// Flat belts: geometry of two pulleys and what friction carries.
 ///
 /// Sign: all quantities are sizes; the driving pulley pulls on the tight span.
+///
 /// Law: length, open: 2 sqrt(C^2 - (R - r)^2) + R (pi + 2 a) + r (pi - 2 a), a = asin((R - r)/C);
 /// crossed: the same with R + r for R - r and (R + r)(pi + 2 a) for the arcs. Three terms:
 /// 2 C + pi (R + r) + (R -/+ r)^2/C. Gross slip at tight/slack = exp(friction * wrap), both less
-/// the centrifugal tension. Source: R. S. Khurmi and J. K. Gupta, Theory of Machines, 14th ed.
-/// 2009, ch. 11.
+/// the centrifugal tension.
+///
+/// Source: R. S. Khurmi and J. K. Gupta, Theory of Machines, 14th ed. 2009, ch. 11.
 
 #include <string_view>
 

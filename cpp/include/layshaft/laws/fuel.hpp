@@ -3,11 +3,12 @@
 /// Fuel blends of methanol, nitromethane and oil: density, heating value, air need, run time.
 ///
 /// Law: masses from volumes without shrinkage on mixing; heating value and air need add up by mass.
-/// The oil is taken as passing through unburnt. Stoichiometric air from the reaction: CH3OH + 1.5
-/// O2, CH3NO2 + 0.75 O2 (nitrogen leaves as N2), air with 23.14 % oxygen by mass. Source: molar
-/// masses and densities at 20 C: CRC Handbook of Chemistry and Physics (from memory); heating
-/// values: US DOE, Properties of Fuels (methanol); heat of combustion 709.2 kJ/mol less 1.5 mol of
-/// water at 44.0 kJ/mol (nitromethane).
+/// The oil is taken as passing through unburnt. Air need from CH3OH + 1.5 O2 and CH3NO2 + 0.75 O2
+/// (the nitrogen leaves as N2), air with 23.14 % oxygen by mass.
+///
+/// Source: molar masses and densities at 20 C: CRC Handbook of Chemistry and Physics (from memory);
+/// heating value of methanol: US DOE, Properties of Fuels; of nitromethane: heat of combustion
+/// 709.2 kJ/mol less 1.5 mol of water at 44.0 kJ/mol.
 
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"
@@ -15,18 +16,18 @@
 namespace layshaft {
 
 /// Blend by volume; the rest is methanol.
-struct Fuel {
+struct FuelBlend {
   double nitromethane;  ///< Volume fraction [-], 0 to 1.
   double oil;           ///< Volume fraction [-], 0 to 1, together with nitromethane below 1.
   double oil_density;   ///< [kg/m^3], > 0.
   double tank_volume;   ///< [m^3], > 0.
-  bool operator==(const Fuel&) const = default;
+  bool operator==(const FuelBlend&) const = default;
 };
 
 /// Throws std::invalid_argument naming the field, its value and the broken bound.
-inline void validate(const Fuel& fuel) {
+inline void validate(const FuelBlend& fuel) {
   const auto check = [](bool good, const char* field, double value, const char* bound) {
-    require(good, "Fuel", field, value, bound);
+    require(good, "FuelBlend", field, value, bound);
   };
   check(fuel.nitromethane >= 0.0 && fuel.nitromethane <= 1.0, "nitromethane", fuel.nitromethane,
         "from 0 to 1");
@@ -78,7 +79,7 @@ struct FuelProperties {
   bool operator==(const FuelProperties&) const = default;
 };
 
-[[nodiscard]] inline FuelProperties fuel_properties(const Fuel& fuel) {
+[[nodiscard]] inline FuelProperties fuel_properties(const FuelBlend& fuel) {
   validate(fuel);
   const double methanol = (1.0 - fuel.nitromethane - fuel.oil) * kMethanol.density;
   const double nitromethane = fuel.nitromethane * kNitromethane.density;
@@ -97,7 +98,7 @@ struct FuelProperties {
 }
 
 /// Time [s] a full tank lasts at a mean `mass_flow` [kg/s], > 0.
-[[nodiscard]] inline double run_time(const Fuel& fuel, double mass_flow) {
+[[nodiscard]] inline double run_time(const FuelBlend& fuel, double mass_flow) {
   require(mass_flow > 0.0, "run_time", "mass_flow", mass_flow, "> 0");
   return fuel.tank_volume * fuel_properties(fuel).density / mass_flow;
 }

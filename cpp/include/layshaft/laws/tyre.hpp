@@ -2,17 +2,21 @@
 
 /// Longitudinal force of the two tyres of one axle.
 ///
-/// Sign: speeds are positive forwards; slip is positive where the tread runs faster than the car;
-/// a positive force drives the car forwards and holds the axle back. force * (tread_speed -
-/// car_speed) >= 0 is power lost in steady slip.
-/// Slip: relaxation * d(slip)/dt = (tread - car) - transport * slip, transport = (|tread| +
-/// |car|)/2. In steady rolling slip = 2 (tread - car)/(|tread| + |car|): +2 spinning on the spot,
-/// -2 locked, finite everywhere. The textbook slip kappa = (tread - car)/car gives slip = kappa/(1
-/// + kappa/2): equal to first order, and opposite for drive and brake of the same severity. Force:
-/// F = D sin(C atan(B s - E (B s - atan(B s)))), D = mu load, B C D = stiffness_factor load, mu =
-/// friction_peak (1 - load_sensitivity (load - reference_load)/reference_load). Source: H. B.
-/// Pacejka, Tyre and Vehicle Dynamics, ch. 4 (formula), ch. 3 (brush), ch. 7-8 (relaxation); the
-/// transport speed is this project's.
+/// Sign: speeds are positive forwards; slip is positive where the tread runs faster than the car; a
+/// positive force drives the car forwards and holds the axle back. In steady slip
+/// force * (tread - car) >= 0 is power lost.
+///
+/// Slip: relaxation * d(slip)/dt = (tread - car) - (|tread| + |car|)/2 * slip.
+/// Steady rolling gives slip = 2 (tread - car)/(|tread| + |car|): +2 spinning on the spot, -2
+/// locked, finite everywhere. With the textbook slip kappa = (tread - car)/car this is
+/// kappa/(1 + kappa/2): equal to first order.
+///
+/// Force: F = D sin(C atan(B s - E (B s - atan(B s)))), D = mu load,
+/// B C D = stiffness_factor load,
+/// mu = friction_peak (1 - load_sensitivity (load - reference_load)/reference_load).
+///
+/// Source: H. B. Pacejka, Tyre and Vehicle Dynamics, ch. 4 (formula), ch. 3 (brush), ch. 7-8
+/// (relaxation); taking the mean of the two speeds for transport is this project's.
 
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"

@@ -13,7 +13,7 @@ def main() -> int:
     files = sorted(f for folder in FOLDERS for f in (TOP / folder).rglob("*.[ch]pp"))
     mode = ["--dry-run", "--Werror"] if "--check" in sys.argv[1:] else ["-i"]
     result = subprocess.run(["clang-format", *mode, *map(str, files)], check=False)
-    print(f"{len(files)} C++ files", "differ" if result.returncode else "well formatted")
+    print("Some" if result.returncode else "None", f"of {len(files)} C++ files left to format")
     return result.returncode
 
 

@@ -165,7 +165,15 @@ void bind_launch(py::module_& module) {
                              })
       .def_property_readonly("sample_states",
                              sample_columns(&Sample::state, StateOf<Drivetrain>::RowsAtCompileTime))
+      .def_property_readonly("sample_accounts",
+                             [](const LaunchResult& run) {
+                               return fill<double>(run.samples.size(), account::count,
+                                                   [&](std::size_t i, std::size_t j) {
+                                                     return run.samples[i].accounts[j];
+                                                   });
+                             })
       .def_property_readonly("sample_torques", sample_columns(&Sample::torques, coupling::count))
+      .def_property_readonly("sample_slips", sample_columns(&Sample::slips, coupling::count))
       .def_property_readonly("sample_tyre_forces", sample_columns(&Sample::tyre_forces, 2))
       .def_property_readonly("sample_axle_loads", sample_columns(&Sample::axle_loads, 2))
       .def_property_readonly(
@@ -222,6 +230,7 @@ void bind_names(py::module_& module) {
   module.attr("coupling_names") = names(kCouplingNames);
   module.attr("switch_names") = names(kSwitchNames);
   module.attr("auxiliary_names") = names(kAuxiliaryNames);
+  module.attr("account_names") = names(kAccountNames);
   py::list modes;
   for (int mode = 0; mode <= static_cast<int>(CouplingMode::slip_negative); ++mode) {
     modes.append(std::string(to_string(static_cast<CouplingMode>(mode))));

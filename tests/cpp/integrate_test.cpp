@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <functional>
 
 #include "published_check.hpp"
 #include "switching_plants.hpp"
@@ -11,10 +12,12 @@ namespace layshaft {
 namespace {
 
 using testing::check_published;
+using testing::Clock;
 using testing::ClutchChain;
 using testing::LockingPair;
 using testing::NoRecorder;
 using testing::RubbedBlock;
+using testing::run_plant;
 using testing::Seen;
 
 // Tolerance of a step; the global errors of these smooth stretches stay within ten times that.
@@ -148,6 +151,120 @@ TEST(RubbedBlockO3, DecaysByAConstantEachCycleAndStops) {
   check_published({"O3", "amplitude lost in a cycle [m]", "Rao, Mechanical Vibrations, Ex 2.14",
                    Seen::kFromMemory},
                   .005, .1 - one_cycle.state(1), kClosedForm);
+}
+
+// A body whose acceleration is given as a function of time and speed.
+struct PushedBody : testing::BarePlant<1, 1, 0, 0> {
+  std::function<double(double time, double speed)> push;
+  explicit PushedBody(std::function<double(double, double)> law) : push(std::move(law)) {
+    network_data =
+        testing::lossless<1, 1>(Vector<double, 1>(1.0), Eigen::Matrix<double, 1, 1>(1.0));
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double time, const State& y) const {
+    return {Vector<double, 1>(push(time, y(0))), Vector<double, 1>(0.0), Vector<double, 1>(0.0)};
+  }
+  [[nodiscard]] HoldLimits<1> hold_limits(const Positions&, const BareLoads&, double,
+                                          const State&) const {
+    return {Vector<double, 1>(0.0), Vector<double, 1>(0.0)};
+  }
+  [[nodiscard]] bool is_open(int, const Positions&) const { return true; }
+};
+
+TEST(Ending, StepBudgetKeepsWhatTheRunHas) {
+  const ClutchChain plant;
+  ModesOf<ClutchChain> start;
+  start.switches = {1, 0};
+  IntegrationOptions few = kTight;
+  few.most_steps = 400;
+  const auto cut = run_plant(plant, StateOf<ClutchChain>(10.0, 0.0, 0.0, 0.0), 1.5, few, start);
+  EXPECT_EQ(cut.ending.status, Status::step_budget);
+  EXPECT_EQ(cut.ending.steps, 400);
+  EXPECT_GT(cut.ending.time, 0.4);
+  EXPECT_LT(cut.ending.time, 1.5);
+  // What it has is what the whole run had up to then, bit for bit.
+  const auto whole = run_chain(1.5);
+  ASSERT_FALSE(cut.changes.empty());
+  for (std::size_t k = 0; k < cut.changes.size(); ++k) {
+    EXPECT_EQ(cut.changes[k], whole.changes[k]);
+  }
+}
+
+TEST(Ending, NonFiniteStateIsNamedAtTheFirstStep) {
+  const PushedBody plant([](double time, double) { return time < 0.5 ? 1.0 : std::nan(""); });
+  const auto run = run_plant(plant, StateOf<PushedBody>(0.0), 1.0, {1e-9, 1e-2, 1000});
+  EXPECT_EQ(run.ending.status, Status::non_finite);
+  EXPECT_EQ(run.ending.part, 0);
+  EXPECT_LE(run.ending.time, 0.5);
+  // The last good state is kept: uniform acceleration from rest.
+  EXPECT_NEAR(run.state(0), run.ending.time, 1e-9);
+}
+
+TEST(Ending, SpeedThatRunsAwayInFiniteTimeIsAStatus) {
+  // w' = w^2 from 1 rad/s is infinite at 1 s: no step goes past it.
+  const PushedBody plant([](double, double speed) { return speed * speed; });
+  const auto run = run_plant(plant, StateOf<PushedBody>(1.0), 2.0, {1e-9, 1e-2, 20'000});
+  EXPECT_NE(run.ending.status, Status::finished);
+  EXPECT_NE(run.ending.status, Status::step_budget);
+  EXPECT_NEAR(run.ending.time, 1.0, 1e-6);
+  EXPECT_TRUE(std::isfinite(run.state(0)));
+}
+
+TEST(Ending, StepThatCannotMeetTheToleranceIsAStatus) {
+  // Shaken so fast from .5 s on that a step has to be smaller than the spacing of the times.
+  const PushedBody plant(
+      [](double time, double) { return time < 0.5 ? 0.0 : 1e30 * std::sin(1e25 * time); });
+  const auto run = run_plant(plant, StateOf<PushedBody>(0.0), 2.0, {1e-9, 1e-2, 20'000});
+  EXPECT_EQ(run.ending.status, Status::step_vanished);
+  EXPECT_NEAR(run.ending.time, 0.5, 1e-9);
+}
+
+TEST(Ending, TwoPositionsThatBothRefuseToHoldAreChatter) {
+  struct Fighting : Clock {
+    Fighting() : Clock([](int, double time) { return 0.2 - time; }) {}
+    [[nodiscard]] int next_switch(int k, const Positions& switches, double, const State&) const {
+      return 1 - switches[static_cast<std::size_t>(k)];
+    }
+  };
+  const Fighting plant;
+  const auto run = run_plant(plant, StateOf<Fighting>::Zero(), 1.0, kTight);
+  EXPECT_EQ(run.ending.status, Status::chatter);
+  EXPECT_EQ(run.ending.part, 0);
+  EXPECT_NEAR(run.ending.time, 0.2, kClosedForm);
+}
+
+TEST(Ending, CouplingsWithoutAnAnswerAreNamedNoModes) {
+  // Two rods without a limit on one body, at rest, to a ground that both cannot follow.
+  struct Torn : testing::BarePlant<2, 2, 0, 0> {
+    Torn() {
+      Eigen::Matrix<double, 2, 2> slip;
+      slip << 1, 0, 1, 0;
+      network_data = testing::lossless<2, 2>(Vector<double, 2>::Ones(), slip);
+      network_data.slip(1, 0) = 2.0;
+      network_data.forward(1, 0) = network_data.backward(1, 0) = -1.0;
+    }
+    [[nodiscard]] BareLoads loads(const Positions&, double, const State&) const {
+      return {Vector<double, 2>(1.0, 0.0), Vector<double, 2>(0.0, 0.0),
+              Vector<double, 2>(0.0, kNoLimit)};
+    }
+    [[nodiscard]] HoldLimits<2> hold_limits(const Positions& active, const BareLoads&, double time,
+                                            const State& y) const {
+      const BareLoads sliding = loads(active, time, y);
+      return {sliding.low, sliding.high};
+    }
+  };
+  const Torn plant;
+  const auto run = run_plant(plant, StateOf<Torn>::Zero(), 1.0, kTight);
+  EXPECT_EQ(run.ending.status, Status::no_modes);
+  EXPECT_EQ(run.ending.time, 0.0);
+}
+
+TEST(Ending, EveryStatusHasItsName) {
+  EXPECT_EQ(to_string(Status::finished), "finished");
+  EXPECT_EQ(to_string(Status::step_budget), "step_budget");
+  EXPECT_EQ(to_string(Status::non_finite), "non_finite");
+  EXPECT_EQ(to_string(Status::no_modes), "no_modes");
+  EXPECT_EQ(to_string(Status::chatter), "chatter");
+  EXPECT_EQ(to_string(Status::step_vanished), "step_vanished");
 }
 
 }  // namespace

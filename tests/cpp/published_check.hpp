@@ -40,9 +40,9 @@ struct Published {
   Seen seen;             ///< How sure the expected value is.
 };
 
-/// Expects |computed - expected| <= tolerance and records the row. `expected` and `tolerance` are in
-/// the unit named by `published.quantity`; the tolerance is half of the last printed digit, or the
-/// round-off bound where the exact value is known.
+/// Expects |computed - expected| <= tolerance and records the row. `expected` and `tolerance` are
+/// in the unit named by `published.quantity`; the tolerance is half of the last printed digit, or
+/// the round-off bound where the exact value is known.
 inline void check_published(const Published& published, double expected, double computed,
                             double tolerance) {
   EXPECT_NEAR(computed, expected, tolerance)

@@ -6,16 +6,27 @@
 namespace layshaft {
 namespace {
 
-// Full-throttle torque of the invented demo engine [krpm, N*m]: a parabola about 28 krpm up to 38
-// krpm, then a fast fall.
+// Full-throttle torque of the invented demo engine: a parabola about 28 krpm up to 38 krpm, then a
+// fast fall. The speeds are 0, 6, 10, 14, 18, 22, 26, 28, 30, 34, 38, 40, 42, 44, 46 krpm in rad/s,
+// as the doubles nearest to them, so that a set-up file in krpm reads back the same.
 Curve demo_torque() {
-  constexpr double kKrpm = 2.0 * kPi * 1000.0 / 60.0;
-  constexpr std::array<double, 15> krpm{0.0,  6.0,  10.0, 14.0, 18.0, 22.0, 26.0, 28.0,
-                                        30.0, 34.0, 38.0, 40.0, 42.0, 44.0, 46.0};
+  constexpr std::array<double, 15> speed{0.0,
+                                         628.3185307179587,
+                                         1047.1975511965977,
+                                         1466.076571675237,
+                                         1884.9555921538758,
+                                         2303.834612632515,
+                                         2722.713633111154,
+                                         2932.153143350474,
+                                         3141.5926535897934,
+                                         3560.4716740684325,
+                                         3979.3506945470713,
+                                         4188.790204786391,
+                                         4398.229715025711,
+                                         4607.66922526503,
+                                         4817.10873550435};
   constexpr std::array<double, 15> torque{0.050, 0.136, 0.250, 0.341, 0.409, 0.454, 0.477, 0.480,
                                           0.477, 0.454, 0.409, 0.320, 0.190, 0.060, -0.050};
-  std::array<double, 15> speed{};
-  for (std::size_t i = 0; i < krpm.size(); ++i) speed[i] = kKrpm * krpm[i];
   return make_curve(speed, torque);
 }
 

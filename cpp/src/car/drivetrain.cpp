@@ -11,12 +11,11 @@ ClutchLaw<double> make_clutch_law(const Clutch& clutch) {
                                               : make_clutch_law(clutch.thrown_shoes);
 }
 
-DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& inputs) {
+DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& inputs,
+                                          const BeltPath& rear, const BeltPath& front) {
   const double weight = car.body.mass * kStandardGravity;
   const double slope = std::atan(inputs.grade);
   const double density = moist_density(car.air);
-  const BeltPath rear = rear_path(car.belts);
-  const BeltPath front = front_path(car.belts);
   return {
       .engine = make_engine_law(car.engine, charge_ratio(car.air),
                                 fuel_properties(car.fuel).heating_value),
@@ -52,6 +51,7 @@ DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& input
       .downforce = 0.5 * density * car.body.downforce_area,
       .air_temperature = car.air.temperature,
       .slip_target = car.driver.slip_target,
+      .anticipation = car.driver.anticipation,
       .response_time = car.driver.response_time,
   };
 }
@@ -89,13 +89,14 @@ Rows push_rows(const DrivetrainLaw<double>& law, bool forward) {
   return rows;
 }
 
-Vector<double, node::count> inertias(const Car& car, const DrivetrainLaw<double>& law) {
+Vector<double, node::count> inertias(const Car& car, const DrivetrainLaw<double>& law,
+                                     double belt_inertia) {
   Vector<double, node::count> inertia;
   inertia << car.engine.inertia,
       car.clutch.bell_inertia + car.shafts.first_spur_inertia / square(law.first_ratio) +
           car.shafts.drum_inertia / square(law.second_ratio),
-      car.shafts.shaft_inertia + rear_path(car.belts).inertia + front_path(car.belts).inertia,
-      car.rear_tyre.inertia, car.front_tyre.inertia, car.body.mass;
+      car.shafts.shaft_inertia + belt_inertia, car.rear_tyre.inertia, car.front_tyre.inertia,
+      car.body.mass;
   return inertia;
 }
 
@@ -106,20 +107,21 @@ Drivetrain::Drivetrain(const Car& car, const RunInputs& inputs) : inputs_(inputs
   validate(inputs.pedals);
   require(inputs.grade >= -1.0 && inputs.grade <= 1.0, "RunInputs", "grade", inputs.grade,
           "from -1 to 1");
-  law_ = make_drivetrain_law(car, inputs);
-  network_ = {inertias(car, law_), slip_rows(law_), push_rows(law_, true), push_rows(law_, false)};
+  const BeltPath rear = rear_path(car.belts);
+  const BeltPath front = front_path(car.belts);
+  law_ = make_drivetrain_law(car, inputs, rear, front);
+  network_ = {inertias(car, law_, rear.inertia + front.inertia), slip_rows(law_),
+              push_rows(law_, true), push_rows(law_, false)};
   torque_scale_ << 0.3, 1.0, 1.0, 2.0, 2.0, 1.0, 1.0;
   slip_scale_ << 1000.0, 300.0, 300.0, 100.0, 100.0, 300.0, 10.0;
 }
 
 Drivetrain::State Drivetrain::state_scale() const {
   State scale;
-  // Typical sizes: speeds; slips, load, opening; temperature rises; distance, fuel; accounts.
+  // Typical sizes: speeds; slips, load, opening; temperature rises.
   scale << 1000.0, 1000.0, 300.0, 100.0, 100.0, 10.0,  //
       0.1, 0.1, 5.0, 0.3,                              //
-      10.0, 10.0, 10.0, 10.0,                          //
-      10.0, 1e-3,                                      //
-      100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0, 100.0;
+      10.0, 10.0, 10.0, 10.0;
   return scale;
 }
 
@@ -158,9 +160,9 @@ Drivetrain::Active Drivetrain::activate(const Positions& switches) const {
           pedal_line(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::stage]))};
 }
 
-HoldLimits<Drivetrain::kCouplings> Drivetrain::hold_limits(const Active& active, double time,
-                                                           const State& state) const {
-  const auto sliding = loads<double>(active, time, state);
+HoldLimits<Drivetrain::kCouplings> Drivetrain::hold_limits(const Active& active,
+                                                           const DrivetrainLoads<double>& sliding,
+                                                           double time, const State& state) const {
   HoldLimits<kCouplings> hold{sliding.low, sliding.high};
   hold.low(coupling::clutch) *= law_.clutch.static_ratio;
   hold.high(coupling::clutch) *= law_.clutch.static_ratio;

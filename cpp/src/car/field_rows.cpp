@@ -51,8 +51,9 @@ std::vector<Field> field_rows() {
   return {
       number<Access<&Car::engine, &Engine::power_scale>>(
           "engine.power_scale", "1", 1.0, 0.2, 3.0, "Factor on the full-throttle torque curve"),
-      number<Access<&Car::engine, &Engine::idle_speed>>(
-          "engine.idle_speed", "rad/s", 1047.2, 300.0, 2500.0, "Speed held with the throttle shut"),
+      number<Access<&Car::engine, &Engine::idle_speed>>("engine.idle_speed", "rad/s",
+                                                        1047.1975511965977, 300.0, 2500.0,
+                                                        "Speed held with the throttle shut"),
       number<Access<&Car::engine, &Engine::drag_slope>>(
           "engine.drag_slope", "N*m*s", 4e-05, 0.0, 0.001,
           "Friction torque per speed with the throttle shut"),
@@ -61,8 +62,9 @@ std::vector<Field> field_rows() {
                                                      "Crank, flywheel and clutch hub together"),
       number<Access<&Car::engine, &Engine::displacement>>("engine.displacement", "m^3", 3.5e-06,
                                                           1e-07, 0.0001, "Swept volume"),
-      number<Access<&Car::engine, &Engine::speed_limit>>(
-          "engine.speed_limit", "rad/s", 4712.4, 1000.0, 6500.0, "Speed the engine must not pass"),
+      number<Access<&Car::engine, &Engine::speed_limit>>("engine.speed_limit", "rad/s",
+                                                         4712.38898038469, 1000.0, 6500.0,
+                                                         "Speed the engine must not pass"),
       number<Access<&Car::engine, &Engine::efficiency>>(
           "engine.efficiency", "1", 0.12, 0.005, 0.5,
           "Indicated power over the fuel's heating power"),
@@ -203,7 +205,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::two_speed, &TwoSpeed::drum_radius>>(
           "two_speed.drum_radius", "m", 0.02, 0.005, 0.06, "Radius of the drum's rubbing surface"),
       number<Access<&Car::two_speed, &TwoSpeed::arc_start>>(
-          "two_speed.arc_start", "rad", 1.0471975511965976, 0.0, 3.1,
+          "two_speed.arc_start", "rad", 1.0471975511965979, 0.0, 3.1,
           "Lining's start, as an angle from the line to the pivot"),
       number<Access<&Car::two_speed, &TwoSpeed::arc_end>>(
           "two_speed.arc_end", "rad", 2.6179938779914944, 0.05, 3.1415,
@@ -326,7 +328,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::rear, &Belt::tension>>(
           "belts.rear.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
       number<Access<&Car::belts, &Belts::rear, &Belt::flank_angle>>(
-          "belts.rear.flank_angle", "rad", 0.349, 0.0, 1.0,
+          "belts.rear.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,
           "Lean of the tooth flank from the radius"),
       number<Access<&Car::belts, &Belts::rear, &Belt::friction>>(
           "belts.rear.friction", "1", 0.2, 0.0, 1.0, "Friction of belt tooth on pulley"),
@@ -347,7 +349,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::middle, &Belt::tension>>(
           "belts.middle.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
       number<Access<&Car::belts, &Belts::middle, &Belt::flank_angle>>(
-          "belts.middle.flank_angle", "rad", 0.349, 0.0, 1.0,
+          "belts.middle.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,
           "Lean of the tooth flank from the radius"),
       number<Access<&Car::belts, &Belts::middle, &Belt::friction>>(
           "belts.middle.friction", "1", 0.2, 0.0, 1.0, "Friction of belt tooth on pulley"),
@@ -368,7 +370,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::front, &Belt::tension>>(
           "belts.front.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
       number<Access<&Car::belts, &Belts::front, &Belt::flank_angle>>(
-          "belts.front.flank_angle", "rad", 0.349, 0.0, 1.0,
+          "belts.front.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,
           "Lean of the tooth flank from the radius"),
       number<Access<&Car::belts, &Belts::front, &Belt::friction>>(
           "belts.front.friction", "1", 0.2, 0.0, 1.0, "Friction of belt tooth on pulley"),
@@ -472,10 +474,12 @@ std::vector<Field> field_rows() {
       number<Access<&Car::driver, &Driver::rise_time>>("driver.rise_time", "s", 0.15, 0.001, 10.0,
                                                        "Time from shut to that opening"),
       number<Access<&Car::driver, &Driver::response_time>>(
-          "driver.response_time", "s", 0.04, 0.002, 1.0, "Lag of the driver's hand and the servo"),
+          "driver.response_time", "s", 0.08, 0.002, 1.0, "Lag of the driver's hand and the servo"),
       number<Access<&Car::driver, &Driver::slip_target>>(
-          "driver.slip_target", "1", 0.15, 0.005, 10.0,
+          "driver.slip_target", "1", 0.18, 0.005, 10.0,
           "Rear tyre slip at which the opening is halved"),
+      number<Access<&Car::driver, &Driver::anticipation>>(
+          "driver.anticipation", "s", 0.015, 0.0, 1.0, "How far ahead the driver judges the slip"),
   };
 }
 

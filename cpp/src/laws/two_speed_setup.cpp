@@ -197,22 +197,14 @@ std::vector<SetupWarning> hunting_warnings(const TwoSpeed& two_speed, const Hunt
 
 std::string to_string(SetupWarningCode code) {
   switch (code) {
-    case SetupWarningCode::never_shifts:
-      return "never_shifts";
-    case SetupWarningCode::one_shoe_only:
-      return "one_shoe_only";
-    case SetupWarningCode::always_in_second:
-      return "always_in_second";
-    case SetupWarningCode::never_locks:
-      return "never_locks";
-    case SetupWarningCode::near_self_locking:
-      return "near_self_locking";
-    case SetupWarningCode::never_releases:
-      return "never_releases";
-    case SetupWarningCode::hunting:
-      return "hunting";
-    case SetupWarningCode::lasting_slip:
-      return "lasting_slip";
+    case SetupWarningCode::never_shifts: return "never_shifts";
+    case SetupWarningCode::one_shoe_only: return "one_shoe_only";
+    case SetupWarningCode::always_in_second: return "always_in_second";
+    case SetupWarningCode::never_locks: return "never_locks";
+    case SetupWarningCode::near_self_locking: return "near_self_locking";
+    case SetupWarningCode::never_releases: return "never_releases";
+    case SetupWarningCode::hunting: return "hunting";
+    case SetupWarningCode::lasting_slip: return "lasting_slip";
   }
   return "unknown";
 }

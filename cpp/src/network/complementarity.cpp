@@ -1,17 +1,14 @@
 #include "layshaft/network/complementarity.hpp"
 
-#include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace layshaft {
 namespace {
 
 // Round-off of a solve of at most kMostCouplings rows, relative to the largest number in play.
 constexpr double kRoundOff = 1e-11;
-
-// A pivot this much smaller than the largest means rows that depend on each other.
-constexpr double kSingular = 1e-12;
 
 // Limits beyond this stand for "none"; no basis rests on them.
 constexpr double kUnlimited = 1e100;
@@ -57,9 +54,8 @@ BoxedSolution evaluate(const BoxedProblem& problem, const BasisVector& basis) {
     right(i) = solution.acceleration(inside(i));
     for (int j = 0; j < inside_count; ++j) block(i, j) = problem.response(inside(i), inside(j));
   }
-  Eigen::FullPivLU<SmallMatrix> factors(block);
-  factors.setThreshold(kSingular);
-  if (!factors.isInvertible()) {
+  const Eigen::PartialPivLU<SmallMatrix> factors(block);
+  if (has_dependent_rows(factors)) {
     solution.found = false;
     return solution;
   }
@@ -107,6 +103,17 @@ int first_violation(const BoxedProblem& problem, const BoxedSolution& solution,
 }
 
 }  // namespace
+
+bool has_dependent_rows(const Eigen::PartialPivLU<SmallMatrix>& factors) {
+  const SmallMatrix& upper = factors.matrixLU();
+  double least = std::numeric_limits<double>::infinity();
+  double most = 0.0;
+  for (Eigen::Index i = 0; i < upper.rows(); ++i) {
+    least = std::min(least, std::abs(upper(i, i)));
+    most = std::max(most, std::abs(upper(i, i)));
+  }
+  return !(least > kDependentRows * most);  // NaN counts as dependent.
+}
 
 BoxedSolution solve_boxed(const BoxedProblem& problem, const BasisVector& start) {
   const Scales scales = scales_of(problem);

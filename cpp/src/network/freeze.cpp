@@ -5,8 +5,10 @@
 namespace layshaft {
 
 SmallMatrix invert_response(const SmallMatrix& response) {
-  // Complete orthogonal decomposition: the pseudo-inverse where rows depend on each other (all
-  // brakes and both gears stuck at standstill), the inverse elsewhere.
+  const Eigen::PartialPivLU<SmallMatrix> factors(response);
+  if (!has_dependent_rows(factors)) return factors.inverse();
+  // The pseudo-inverse where rows depend on each other (the brake and both gears stuck at
+  // standstill).
   return response.completeOrthogonalDecomposition().pseudoInverse();
 }
 

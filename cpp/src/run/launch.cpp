@@ -18,10 +18,10 @@ void check_marks(const std::vector<double>& marks, std::string_view field) {
 }
 
 // Sum of everything the engine's work went into, apart from the energy of motion.
-double spent_energy(const StateOf<Drivetrain>& state) {
+double spent_energy(const AccountsOf<Drivetrain>& accounts) {
   double sum = 0.0;
-  for (int which = auxiliary::clutch_loss; which < auxiliary::count; ++which) {
-    sum += state(node::count + which);
+  for (std::size_t which = account::clutch_loss; which < account::count; ++which) {
+    sum += accounts[which];
   }
   return sum;
 }
@@ -67,7 +67,7 @@ LaunchResult launch(const Car& car, const LaunchOptions& options) {
 
   LaunchResult result;
   LaunchRecorder recorder(options, car.air.temperature, result);
-  Integrator<Drivetrain> integrator(plant, options.integration);
+  Integrator<Drivetrain, Rosenbrock> integrator(plant, options.integration);
   const Integration<Drivetrain> run =
       integrator.run(0.0, start, modes, options.longest_time, recorder);
   result.ending = run.ending;
@@ -75,9 +75,10 @@ LaunchResult launch(const Car& car, const LaunchOptions& options) {
   result.first_modes = run.first_modes;
   result.changes = run.changes;
   result.state = run.state;
+  result.accounts = run.accounts;
   result.car_energy = plant.car_energy(run.state) - plant.car_energy(start);
   result.rotating_energy = plant.rotating_energy(run.state) - plant.rotating_energy(start);
-  result.energy_residual = run.state(state_of(auxiliary::engine_work)) - spent_energy(run.state) -
+  result.energy_residual = run.accounts[account::engine_work] - spent_energy(run.accounts) -
                            result.car_energy - result.rotating_energy;
   return result;
 }

@@ -10,10 +10,10 @@ namespace {
 constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
 constexpr double kNever = std::numeric_limits<double>::infinity();
 
-// Time in [begin, end] at which a state passes `level` from below.
-double time_of_passing(const LaunchRecorder::SegmentView& segment, int index, double level,
-                       double begin, double end) {
-  const auto rise = [&](double time) { return segment.state(time)(index) - level; };
+// Time in [begin, end] at which a rising quantity passes `level`.
+template <class Quantity>
+double time_of_passing(const Quantity& quantity, double level, double begin, double end) {
+  const auto rise = [&](double time) { return quantity(time) - level; };
   const double at_begin = rise(begin);
   const double at_end = rise(end);
   if (at_begin >= 0.0) return begin;
@@ -25,11 +25,14 @@ double time_of_passing(const LaunchRecorder::SegmentView& segment, int index, do
       .second;
 }
 
+double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance, double until) {
+  return time_of_passing([&](double time) { return segment.accounts(time)[account::distance]; },
+                         distance, segment.begin, until);
+}
+
 CouplingMode mode_of(const ModesOf<Drivetrain>& modes, coupling::Coupling which) {
   return modes.couplings[static_cast<std::size_t>(which)];
 }
-
-constexpr int kDistance = state_of(auxiliary::distance);
 
 }  // namespace
 
@@ -54,13 +57,15 @@ double LaunchRecorder::operator()(const SegmentView& segment) {
   double until = segment.end;
   State state = segment.state(until);
   double stop = kNever;
-  if (state(kDistance) >= options_.distance) {
-    stop = time_of_passing(segment, kDistance, options_.distance, segment.begin, segment.end);
+  double distance = segment.accounts(until)[account::distance];
+  if (distance >= options_.distance) {
+    stop = time_at_distance(segment, options_.distance, segment.end);
     until = stop;
     state = segment.state(until);
+    distance = options_.distance;
     result_.end = LaunchEnd::distance;
   }
-  pass_marks(segment, until, state);
+  pass_marks(segment, until, state, distance);
   note_peaks(state);
   if (options_.sample_interval > 0.0) take_samples(segment, until);
   return stop;
@@ -70,16 +75,17 @@ void LaunchRecorder::note_modes(const SegmentView& segment) {
   if (begun_ && segment.modes == modes_) return;
   const State state = segment.state(segment.begin);
   if (!begun_) note_peaks(state);
-  const CouplingMode second_was = begun_ ? mode_of(modes_, coupling::second) : CouplingMode::open;
   const CouplingMode second = mode_of(segment.modes, coupling::second);
+  // A run that begins in second gear has not shifted.
+  const CouplingMode second_was = begun_ ? mode_of(modes_, coupling::second) : second;
   const CouplingMode first_was = begun_ ? mode_of(modes_, coupling::first) : CouplingMode::stuck;
   if (second_was == CouplingMode::open && second != CouplingMode::open) {
-    note_contact(segment.begin, state);
+    note_contact(segment, state);
   }
   if (is_stuck(first_was) && !is_stuck(mode_of(segment.modes, coupling::first))) {
     shift_.release_time = segment.begin;
   }
-  if (!is_stuck(second_was) && is_stuck(second)) note_lock(segment.begin, state);
+  if (!is_stuck(second_was) && is_stuck(second)) note_lock(segment, state);
   if (second_was != CouplingMode::open && second == CouplingMode::open) ++result_.downshifts;
   if (std::isnan(result_.clutch_lock_time) && is_stuck(mode_of(segment.modes, coupling::clutch))) {
     result_.clutch_lock_time = segment.begin;
@@ -88,20 +94,20 @@ void LaunchRecorder::note_modes(const SegmentView& segment) {
   begun_ = true;
 }
 
-void LaunchRecorder::note_contact(double time, const State& state) {
-  shift_.start_time = time;
+void LaunchRecorder::note_contact(const SegmentView& segment, const State& state) {
+  shift_.start_time = segment.begin;
   shift_.car_speed = state(node::car);
-  shift_.distance = state(kDistance);
+  shift_.distance = segment.accounts_at_begin[account::distance];
   shift_.shaft_speed = state(node::shaft);
   shift_.crank_before = state(node::crank);
-  shoe_loss_at_start_ = state(state_of(auxiliary::shoe_loss));
+  shoe_loss_at_start_ = segment.accounts_at_begin[account::shoe_loss];
 }
 
-void LaunchRecorder::note_lock(double time, const State& state) {
+void LaunchRecorder::note_lock(const SegmentView& segment, const State& state) {
   if (++result_.upshifts > 1) return;
-  shift_.lock_time = time;
+  shift_.lock_time = segment.begin;
   shift_.crank_after = state(node::crank);
-  shift_.heat = state(state_of(auxiliary::shoe_loss)) - shoe_loss_at_start_;
+  shift_.heat = segment.accounts_at_begin[account::shoe_loss] - shoe_loss_at_start_;
   result_.shift = shift_;
 }
 
@@ -116,11 +122,11 @@ void LaunchRecorder::note_peaks(const State& state) {
   raise(peaks.shoe_temperature, air_temperature_ + state(state_of(auxiliary::shoe_surface)));
 }
 
-void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const State& state) {
+void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const State& state,
+                                double distance) {
   const auto& distances = options_.distance_marks;
-  while (next_distance_ < distances.size() && state(kDistance) >= distances[next_distance_]) {
-    const double time =
-        time_of_passing(segment, kDistance, distances[next_distance_], segment.begin, until);
+  while (next_distance_ < distances.size() && distance >= distances[next_distance_]) {
+    const double time = time_at_distance(segment, distances[next_distance_], until);
     result_.distance_times[next_distance_] = time;
     result_.distance_speeds[next_distance_] = segment.state(time)(node::car);
     ++next_distance_;
@@ -128,7 +134,8 @@ void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const 
   const auto& speeds = options_.speed_marks;
   while (next_speed_ < speeds.size() && state(node::car) >= speeds[next_speed_]) {
     result_.speed_times[next_speed_] =
-        time_of_passing(segment, node::car, speeds[next_speed_], segment.begin, until);
+        time_of_passing([&](double time) { return segment.state(time)(node::car); },
+                        speeds[next_speed_], segment.begin, until);
     ++next_speed_;
   }
 }
@@ -138,10 +145,13 @@ void LaunchRecorder::take_samples(const SegmentView& segment, double until) {
   for (double time = options_.sample_interval * static_cast<double>(next_sample_); time <= until;
        time = options_.sample_interval * static_cast<double>(++next_sample_)) {
     const State state = segment.state(std::max(time, segment.begin));
-    const AxleForces<double> axles = axle_forces<double>(segment.plant.law(), state);
+    const View<Drivetrain> view = segment.view(time, state);
+    const AxleForces<double>& axles = view.loads.axles;
     result_.samples.push_back({time,
                                state,
-                               segment.motion_at(time, state).torques,
+                               segment.accounts(time),
+                               view.torques,
+                               segment.plant.network().slip * state.head<node::count>(),
                                {axles.rear_force, axles.front_force},
                                {axles.rear_load, axles.front_load},
                                segment.modes});

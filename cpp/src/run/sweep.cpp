@@ -96,8 +96,7 @@ std::string explain(const Ending& ending) {
     return text.str();
   };
   switch (ending.status) {
-    case Status::finished:
-      return "";
+    case Status::finished: return "";
     case Status::step_budget:
       return say("step budget used up", "allow more steps or a looser tolerance");
     case Status::non_finite:
@@ -106,8 +105,7 @@ std::string explain(const Ending& ending) {
       return say("no set of modes satisfies the limits", "look for an extreme value in the set-up");
     case Status::chatter:
       return say("modes change without end", "look for two parts that fight each other");
-    case Status::step_vanished:
-      return say("no step meets the tolerance", "loosen the tolerance");
+    case Status::step_vanished: return say("no step meets the tolerance", "loosen the tolerance");
   }
   return "unknown";
 }
@@ -143,11 +141,13 @@ SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& opt
     workers.reserve(count);
     for (std::size_t i = 0; i < count; ++i) workers.emplace_back(work);
     std::unique_lock lock(mutex);
-    while (!all_done.wait_for(lock, kPollInterval, [&] { return done == runs; })) {
-      if (progress && !progress(done, runs)) {
-        stopped = true;
-        break;
+    try {
+      while (!stopped && !all_done.wait_for(lock, kPollInterval, [&] { return done == runs; })) {
+        stopped = progress && !progress(done, runs);
       }
+    } catch (...) {
+      stopped = true;  // Before the workers are joined, or they would run the whole plan.
+      throw;
     }
   }
   if (progress) (void)progress(done, runs);

@@ -90,6 +90,7 @@ struct Driver {
   double rise_time;      ///< Time from shut to that opening [s], > 0.
   double response_time;  ///< Lag of hand and servo [s], > 0.
   double slip_target;    ///< Rear tyre slip at which the opening is halved [-], > 0.
+  double anticipation;   ///< How far ahead the finger judges the slip [s], >= 0.
   bool operator==(const Driver&) const = default;
 };
 

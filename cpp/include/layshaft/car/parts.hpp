@@ -17,7 +17,7 @@ namespace plant_switch {
 enum Switch : int { clutch, shoe_1, shoe_2, stage, count };
 }
 
-/// States after the node speeds. The last ones are accounts: nothing depends on them.
+/// States after the node speeds.
 namespace auxiliary {
 enum Auxiliary : int {
   rear_slip,       ///< [-]
@@ -28,6 +28,13 @@ enum Auxiliary : int {
   clutch_body,
   shoe_surface,
   shoe_body,
+  count
+};
+}
+
+/// Integrals that nothing depends on.
+namespace account {
+enum Account : int {
   distance,     ///< [m]
   fuel,         ///< Burnt [kg]
   engine_work,  ///< [J], as all that follow
@@ -53,11 +60,12 @@ inline constexpr std::array<std::string_view, coupling::count> kCouplingNames{
 inline constexpr std::array<std::string_view, plant_switch::count> kSwitchNames{"clutch", "shoe_1",
                                                                                 "shoe_2", "stage"};
 inline constexpr std::array<std::string_view, auxiliary::count> kAuxiliaryNames{
-    "rear_slip",   "front_slip",   "load_transfer",  "throttle",        "clutch_surface",
-    "clutch_body", "shoe_surface", "shoe_body",      "distance",        "fuel",
-    "engine_work", "clutch_loss",  "shoe_loss",      "mesh_loss",       "belt_loss",
-    "brake_loss",  "rolling_loss", "rear_tyre_loss", "front_tyre_loss", "tyre_stored",
-    "air_loss",    "grade_work"};
+    "rear_slip",      "front_slip",  "load_transfer", "throttle",
+    "clutch_surface", "clutch_body", "shoe_surface",  "shoe_body"};
+inline constexpr std::array<std::string_view, account::count> kAccountNames{
+    "distance",        "fuel",        "engine_work", "clutch_loss",  "shoe_loss",
+    "mesh_loss",       "belt_loss",   "brake_loss",  "rolling_loss", "rear_tyre_loss",
+    "front_tyre_loss", "tyre_stored", "air_loss",    "grade_work"};
 
 /// Index of an auxiliary state in the state vector.
 [[nodiscard]] constexpr int state_of(auxiliary::Auxiliary which) {

@@ -74,12 +74,9 @@ enum class CorrectionStandard {
 
 [[nodiscard]] constexpr std::string_view to_string(CorrectionStandard standard) {
   switch (standard) {
-    case CorrectionStandard::kIso1585:
-      return "ISO 1585";
-    case CorrectionStandard::kSaeJ1349:
-      return "SAE J1349";
-    case CorrectionStandard::kDin70020:
-      return "DIN 70020";
+    case CorrectionStandard::kIso1585: return "ISO 1585";
+    case CorrectionStandard::kSaeJ1349: return "SAE J1349";
+    case CorrectionStandard::kDin70020: return "DIN 70020";
   }
   return "unknown";
 }

@@ -55,8 +55,8 @@ struct CurveLaw {
 [[nodiscard]] CurveLaw<double> make_curve_law(const Curve& curve);
 
 /// Value of the curve at x.
-template <class Real>
-[[nodiscard]] Real curve_value(const CurveLaw<Real>& law, const Real& x) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real curve_value(const CurveLaw<Coefficient>& law, const Real& x) {
   const auto piece = interval_of(law.starts, law.starts.size(), x);
   const Real t = x - look_up(law.starts, piece);
   return look_up(law.constant, piece) +

@@ -51,8 +51,8 @@ struct EngineLaw {
                                                 double heating_value);
 
 /// Torque on the crank [N*m] at `speed` [rad/s] and `throttle` [-], 0 shut, 1 open.
-template <class Real>
-[[nodiscard]] Real engine_torque(const EngineLaw<Real>& law, const Real& speed,
+template <class Coefficient, class Real>
+[[nodiscard]] Real engine_torque(const EngineLaw<Coefficient>& law, const Real& speed,
                                  const Real& throttle) {
   const Real open = law.torque_scale * curve_value(law.full_torque, speed);
   const Real shut = law.drag_slope * (law.idle_speed - speed);
@@ -60,16 +60,16 @@ template <class Real>
 }
 
 /// Torque of the gas on the piston [N*m]: what reaches the crank plus friction, never below 0.
-template <class Real>
-[[nodiscard]] Real indicated_torque(const EngineLaw<Real>& law, const Real& speed,
+template <class Coefficient, class Real>
+[[nodiscard]] Real indicated_torque(const EngineLaw<Coefficient>& law, const Real& speed,
                                     const Real& throttle) {
   const Real gas = engine_torque(law, speed, throttle) + law.drag_slope * speed;
   return max(gas, Real(0.0));
 }
 
 /// Fuel used [kg/s].
-template <class Real>
-[[nodiscard]] Real fuel_mass_flow(const EngineLaw<Real>& law, const Real& speed,
+template <class Coefficient, class Real>
+[[nodiscard]] Real fuel_mass_flow(const EngineLaw<Coefficient>& law, const Real& speed,
                                   const Real& throttle) {
   return law.fuel_per_work * indicated_torque(law, speed, throttle) * speed;
 }

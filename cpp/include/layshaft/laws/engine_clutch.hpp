@@ -25,22 +25,22 @@ struct ClutchLaw {
 
 /// Square of the crank's speed over that of engagement [rad^2/s^2]; a guard: it falls through zero
 /// when the clutch opens, and so does its negative when it begins to press.
-template <class Real>
-[[nodiscard]] Real clutch_excess(const ClutchLaw<Real>& law, const Real& crank_speed) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real clutch_excess(const ClutchLaw<Coefficient>& law, const Real& crank_speed) {
   return crank_speed * crank_speed - law.engagement_speed_squared;
 }
 
 /// Torque [N*m], >= 0, the sliding clutch carries; `friction_ratio` is hot over cold friction [-].
-template <class Real>
-[[nodiscard]] Real clutch_capacity(const ClutchLaw<Real>& law, const Real& crank_speed,
+template <class Coefficient, class Real>
+[[nodiscard]] Real clutch_capacity(const ClutchLaw<Coefficient>& law, const Real& crank_speed,
                                    const Real& friction_ratio) {
   return law.gain * friction_ratio * max(clutch_excess(law, crank_speed), Real(0.0));
 }
 
 /// Torque [N*m], >= 0, up to which the closed clutch does not slip.
-template <class Real>
-[[nodiscard]] Real clutch_static_capacity(const ClutchLaw<Real>& law, const Real& crank_speed,
-                                          const Real& friction_ratio) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real clutch_static_capacity(const ClutchLaw<Coefficient>& law,
+                                          const Real& crank_speed, const Real& friction_ratio) {
   return law.static_ratio * clutch_capacity(law, crank_speed, friction_ratio);
 }
 

@@ -98,10 +98,8 @@ struct SpanTensions {
 
 [[nodiscard]] constexpr std::string_view to_string(BeltRun run) {
   switch (run) {
-    case BeltRun::kOpen:
-      return "open";
-    case BeltRun::kCrossed:
-      return "crossed";
+    case BeltRun::kOpen: return "open";
+    case BeltRun::kCrossed: return "crossed";
   }
   return "unknown";
 }

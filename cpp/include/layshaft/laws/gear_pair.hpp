@@ -115,10 +115,8 @@ struct CentreRange {
 
 [[nodiscard]] constexpr std::string_view to_string(MeshLoss loss) {
   switch (loss) {
-    case MeshLoss::from_teeth:
-      return "from teeth";
-    case MeshLoss::given:
-      return "given";
+    case MeshLoss::from_teeth: return "from teeth";
+    case MeshLoss::given: return "given";
   }
   return "unknown";
 }

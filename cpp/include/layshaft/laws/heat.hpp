@@ -68,8 +68,8 @@ struct HeatRates {
 }
 
 /// Rates at these rises [K] over the air under this slipping power [W].
-template <class Real>
-[[nodiscard]] HeatRates<Real> heat_rates(const HeatLaw<Real>& law, const Real& surface_rise,
+template <class Coefficient, class Real>
+[[nodiscard]] HeatRates<Real> heat_rates(const HeatLaw<Coefficient>& law, const Real& surface_rise,
                                          const Real& body_rise, const Real& power) {
   const Real surface_power = law.surface_share * power;
   const Real across = law.between_conductance * (surface_rise - body_rise);
@@ -80,16 +80,16 @@ template <class Real>
 }
 
 /// Heat given to the air [W] at these rises [K].
-template <class Real>
-[[nodiscard]] Real heat_to_air(const HeatLaw<Real>& law, const Real& surface_rise,
+template <class Coefficient, class Real>
+[[nodiscard]] Real heat_to_air(const HeatLaw<Coefficient>& law, const Real& surface_rise,
                                const Real& body_rise) {
   return law.surface_conductance * surface_rise + law.body_conductance * body_rise;
 }
 
 /// Hot over cold friction coefficient [-] at a surface temperature [K]; smooth to the second
 /// derivative, never below the floor.
-template <class Real>
-[[nodiscard]] Real friction_ratio(const HeatLaw<Real>& law, const Real& temperature) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real friction_ratio(const HeatLaw<Coefficient>& law, const Real& temperature) {
   const Real over = max((temperature - law.fade_start_temperature) / law.fade_span, Real(0.0));
   return law.friction_floor +
          (Real(1.0) - law.friction_floor) / (Real(1.0) + law.fade_strength * over * over * over);

@@ -68,8 +68,8 @@ struct LoadTransferLaw {
 
 /// Loads at `acceleration` [m/s^2] once the body has settled. A load below 0 means that the axle
 /// has lifted.
-template <class Real>
-[[nodiscard]] AxleLoads<Real> axle_loads(const LoadTransferLaw<Real>& law,
+template <class Coefficient, class Real>
+[[nodiscard]] AxleLoads<Real> axle_loads(const LoadTransferLaw<Coefficient>& law,
                                          const Real& acceleration) {
   const Real transfer = law.transfer_per_acceleration * acceleration;
   return {.front = law.front_static - transfer, .rear = law.rear_static + transfer};
@@ -82,12 +82,9 @@ template <class Real>
   validate(layout);
   const double lever = friction * layout.height / layout.wheelbase;
   switch (driven) {
-    case GripAxle::kFront:
-      return friction * gravity * layout.front_share / (1.0 + lever);
-    case GripAxle::kRear:
-      return friction * gravity * (1.0 - layout.front_share) / (1.0 - lever);
-    case GripAxle::kBoth:
-      return friction * gravity;
+    case GripAxle::kFront: return friction * gravity * layout.front_share / (1.0 + lever);
+    case GripAxle::kRear: return friction * gravity * (1.0 - layout.front_share) / (1.0 - lever);
+    case GripAxle::kBoth: return friction * gravity;
   }
   return 0.0;
 }
@@ -98,12 +95,9 @@ template <class Real>
   validate(layout);
   const double lever = friction * layout.height / layout.wheelbase;
   switch (braked) {
-    case GripAxle::kFront:
-      return friction * gravity * layout.front_share / (1.0 - lever);
-    case GripAxle::kRear:
-      return friction * gravity * (1.0 - layout.front_share) / (1.0 + lever);
-    case GripAxle::kBoth:
-      return friction * gravity;
+    case GripAxle::kFront: return friction * gravity * layout.front_share / (1.0 - lever);
+    case GripAxle::kRear: return friction * gravity * (1.0 - layout.front_share) / (1.0 + lever);
+    case GripAxle::kBoth: return friction * gravity;
   }
   return 0.0;
 }
@@ -115,12 +109,9 @@ template <class Real>
 
 [[nodiscard]] constexpr std::string_view to_string(GripAxle axle) {
   switch (axle) {
-    case GripAxle::kFront:
-      return "front";
-    case GripAxle::kRear:
-      return "rear";
-    case GripAxle::kBoth:
-      return "both";
+    case GripAxle::kFront: return "front";
+    case GripAxle::kRear: return "rear";
+    case GripAxle::kBoth: return "both";
   }
   return "unknown";
 }

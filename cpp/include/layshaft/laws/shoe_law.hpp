@@ -30,23 +30,23 @@ struct ShoeLaw {
 };
 
 /// Torque on the drum per moment that presses the shoe: the grip G [-].
-template <class Real>
-[[nodiscard]] Real shoe_grip(const ShoeLaw<Real>& law, const Real& direction,
+template <class Coefficient, class Real>
+[[nodiscard]] Real shoe_grip(const ShoeLaw<Coefficient>& law, const Real& direction,
                              const Real& friction) {
   return friction * law.drum_radius /
          (law.normal_arm - law.leading_sign * direction * friction * law.friction_arm);
 }
 
 /// Moment [N*m] that presses a shoe in contact on the drum; falls through zero at release.
-template <class Real>
-[[nodiscard]] Real shoe_pressing_moment(const ShoeLaw<Real>& law, const Real& shaft_speed) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real shoe_pressing_moment(const ShoeLaw<Coefficient>& law, const Real& shaft_speed) {
   return law.centrifugal_gain * shaft_speed * shaft_speed - law.hold_moment;
 }
 
 /// Torque [N*m] one sliding shoe in contact carries; `friction_ratio` is hot over cold friction
 /// [-]. Not clamped: whether the shoe is out is a mode, kept by the caller.
-template <class Real>
-[[nodiscard]] Real shoe_torque(const ShoeLaw<Real>& law, const Real& shaft_speed,
+template <class Coefficient, class Real>
+[[nodiscard]] Real shoe_torque(const ShoeLaw<Coefficient>& law, const Real& shaft_speed,
                                const Real& direction, const Real& friction_ratio) {
   return shoe_grip(law, direction, law.friction * friction_ratio) *
          shoe_pressing_moment(law, shaft_speed);
@@ -54,23 +54,23 @@ template <class Real>
 
 /// Torque [N*m] up to which one shoe in contact does not slip; `direction` is that of the slip the
 /// load would cause.
-template <class Real>
-[[nodiscard]] Real shoe_static_torque(const ShoeLaw<Real>& law, const Real& shaft_speed,
+template <class Coefficient, class Real>
+[[nodiscard]] Real shoe_static_torque(const ShoeLaw<Coefficient>& law, const Real& shaft_speed,
                                       const Real& direction, const Real& friction_ratio) {
   return shoe_grip(law, direction, law.static_friction * friction_ratio) *
          shoe_pressing_moment(law, shaft_speed);
 }
 
 /// Guard of a seated shoe [rad^2/s^2]: falls through zero as the shoe goes out.
-template <class Real>
-[[nodiscard]] Real shoe_contact_guard(const ShoeLaw<Real>& law, const Real& shaft_speed) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real shoe_contact_guard(const ShoeLaw<Coefficient>& law, const Real& shaft_speed) {
   return law.contact_speed_squared - shaft_speed * shaft_speed;
 }
 
 /// Guard of a shoe that is out [rad^2/s^2]: falls through zero as it comes back. Where the spring
 /// is slack at contact the squares are continued below zero: such a shoe is out at any speed.
-template <class Real>
-[[nodiscard]] Real shoe_release_guard(const ShoeLaw<Real>& law, const Real& shaft_speed) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real shoe_release_guard(const ShoeLaw<Coefficient>& law, const Real& shaft_speed) {
   return shaft_speed * shaft_speed - law.release_speed_squared;
 }
 

@@ -74,28 +74,20 @@ inline void validate(const CoilSpring& spring) {
 /// Length with all coils touching [m]. Source: Shigley, table 10-1.
 [[nodiscard]] inline double solid_length(const CoilSpring& spring, SpringEnds ends) {
   switch (ends) {
-    case SpringEnds::plain:
-      return spring.wire_diameter * (spring.active_turns + 1.0);
-    case SpringEnds::plain_ground:
-      return spring.wire_diameter * (spring.active_turns + 1.0);
-    case SpringEnds::squared:
-      return spring.wire_diameter * (spring.active_turns + 3.0);
-    case SpringEnds::squared_ground:
-      return spring.wire_diameter * (spring.active_turns + 2.0);
+    case SpringEnds::plain: return spring.wire_diameter * (spring.active_turns + 1.0);
+    case SpringEnds::plain_ground: return spring.wire_diameter * (spring.active_turns + 1.0);
+    case SpringEnds::squared: return spring.wire_diameter * (spring.active_turns + 3.0);
+    case SpringEnds::squared_ground: return spring.wire_diameter * (spring.active_turns + 2.0);
   }
   return 0.0;
 }
 
 [[nodiscard]] inline std::string to_string(SpringEnds ends) {
   switch (ends) {
-    case SpringEnds::plain:
-      return "plain";
-    case SpringEnds::plain_ground:
-      return "plain_ground";
-    case SpringEnds::squared:
-      return "squared";
-    case SpringEnds::squared_ground:
-      return "squared_ground";
+    case SpringEnds::plain: return "plain";
+    case SpringEnds::plain_ground: return "plain_ground";
+    case SpringEnds::squared: return "squared";
+    case SpringEnds::squared_ground: return "squared_ground";
   }
   return "unknown";
 }

@@ -110,20 +110,20 @@ template <class Real>
 }
 
 /// Effective rolling radius [m] at `axle_speed` [rad/s].
-template <class Real>
-[[nodiscard]] Real tyre_radius(const TyreLaw<Real>& law, const Real& axle_speed) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real tyre_radius(const TyreLaw<Coefficient>& law, const Real& axle_speed) {
   return law.radius + law.growth * axle_speed * axle_speed;
 }
 
 /// Peak friction coefficient [-] at `load` [N]; a lifted axle (load < 0) counts as load 0.
-template <class Real>
-[[nodiscard]] Real tyre_friction(const TyreLaw<Real>& law, const Real& load) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real tyre_friction(const TyreLaw<Coefficient>& law, const Real& load) {
   return law.friction_unloaded - law.friction_per_load * max(load, Real(0.0));
 }
 
 /// Force [N] at `slip` [-] and `load` [N]; 0 on a lifted axle.
-template <class Real>
-[[nodiscard]] Real tyre_force(const TyreLaw<Real>& law, const Real& slip, const Real& load) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real tyre_force(const TyreLaw<Coefficient>& law, const Real& slip, const Real& load) {
   const Real friction = tyre_friction(law, load);
   const MagicFormula<Real> factors{.stiffness = law.stiffness_factor / (law.shape * friction),
                                    .shape = law.shape,
@@ -135,8 +135,9 @@ template <class Real>
 /// The brush model with parabolic pressure and the same stiffness and friction: rises without a
 /// hump to friction * load and stays there. With y = stiffness_factor |slip|/(3 friction):
 /// F/(friction load) = 3 y - 3 y^2 + y^3 below y = 1.
-template <class Real>
-[[nodiscard]] Real brush_force(const TyreLaw<Real>& law, const Real& slip, const Real& load) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real brush_force(const TyreLaw<Coefficient>& law, const Real& slip,
+                               const Real& load) {
   const Real friction = tyre_friction(law, load);
   const Real y = min(law.stiffness_factor * abs(slip) / (3.0 * friction), Real(1.0));
   const Real size = friction * max(load, Real(0.0)) * y * (3.0 - y * (3.0 - y));
@@ -144,8 +145,8 @@ template <class Real>
 }
 
 /// d(slip)/dt [1/s]. `tread_speed` = axle speed * radius [m/s], `car_speed` [m/s].
-template <class Real>
-[[nodiscard]] Real tyre_slip_rate(const TyreLaw<Real>& law, const Real& slip,
+template <class Coefficient, class Real>
+[[nodiscard]] Real tyre_slip_rate(const TyreLaw<Coefficient>& law, const Real& slip,
                                   const Real& tread_speed, const Real& car_speed) {
   const Real transport = 0.5 * (abs(tread_speed) + abs(car_speed));
   return (tread_speed - car_speed - transport * slip) / law.relaxation;
@@ -153,8 +154,8 @@ template <class Real>
 
 /// Size of the rolling drag [N] at `load` [N]. At rest it is friction, not a force: the network
 /// takes it as the limit of a row to ground.
-template <class Real>
-[[nodiscard]] Real rolling_drag(const TyreLaw<Real>& law, const Real& load) {
+template <class Coefficient, class Real>
+[[nodiscard]] Real rolling_drag(const TyreLaw<Coefficient>& law, const Real& load) {
   return law.rolling_resistance * max(load, Real(0.0));
 }
 

@@ -51,8 +51,7 @@ template <Plant P>
     GuardKind& second = set.kinds[static_cast<std::size_t>(2 * i + 1)];
     const bool loss = plant.network().has_loss(i);
     switch (modes.couplings[static_cast<std::size_t>(i)]) {
-      case CouplingMode::open:
-        break;
+      case CouplingMode::open: break;
       case CouplingMode::stuck:
         if (hold.high(i) < kNoLimit) first = GuardKind::high_limit;
         if (hold.low(i) > -kNoLimit) {
@@ -64,9 +63,7 @@ template <Plant P>
         if (hold.low(i) > -kNoLimit) second = GuardKind::low_limit;
         break;
       case CouplingMode::slip_positive:
-      case CouplingMode::slip_negative:
-        first = GuardKind::slip;
-        break;
+      case CouplingMode::slip_negative: first = GuardKind::slip; break;
     }
   }
   for (int k = 0; k < P::kSwitches; ++k) {
@@ -75,47 +72,63 @@ template <Plant P>
   return set;
 }
 
+/// Guard of a sliding coupling: its slip on the side where it slides.
+template <Plant P>
+[[nodiscard]] double slip_guard(const P& plant, int coupling, CouplingMode mode,
+                                const StateOf<P>& state) {
+  const double slip = plant.network().slip.row(coupling).dot(state.template head<P::kNodes>());
+  return (mode == CouplingMode::slip_positive ? slip : -slip) / plant.slip_scale()(coupling);
+}
+
+/// Guard of a stuck coupling, from its torque and its limits at rest.
+template <Plant P>
+[[nodiscard]] double torque_guard(const P& plant, const Fired& id, CouplingMode mode, double torque,
+                                  const HoldLimits<P::kCouplings>& hold) {
+  const double scale = plant.torque_scale()(id.index);
+  if (id.kind == GuardKind::high_limit) return (hold.high(id.index) - torque) / scale;
+  if (id.kind == GuardKind::low_limit) return (torque - hold.low(id.index)) / scale;
+  return (mode == CouplingMode::stuck_back ? -torque : torque) / scale;
+}
+
 /// Values of the watched guards at (time, state); 1 where nothing is watched.
 template <Plant P, class Active>
 [[nodiscard]] GuardValues<P> guard_values(const P& plant, const GuardSet<P>& set,
                                           const ModesOf<P>& modes, const Active& active,
-                                          const FrozenOf<P>& frozen, double time,
+                                          const View<P>& view, double time,
                                           const StateOf<P>& state) {
   GuardValues<P> values;
   values.fill(1.0);
-  const Motion<P, double> now = motion<P, Active, double>(plant, active, frozen, time, state);
-  const HoldLimits<P::kCouplings> hold = plant.hold_limits(active, time, state);
-  for (int guard = 0; guard < set.kCount; ++guard) {
-    const Fired id = set.fired(guard);
-    double& value = values[static_cast<std::size_t>(guard)];
-    const int i = id.index;
-    switch (id.kind) {
-      case GuardKind::none:
-        break;
-      case GuardKind::slip: {
-        const double slip = plant.network().slip.row(i).dot(state.template head<P::kNodes>());
-        const bool positive =
-            modes.couplings[static_cast<std::size_t>(i)] == CouplingMode::slip_positive;
-        value = (positive ? slip : -slip) / plant.slip_scale()(i);
-        break;
-      }
-      case GuardKind::high_limit:
-        value = (hold.high(i) - now.torques(i)) / plant.torque_scale()(i);
-        break;
-      case GuardKind::low_limit:
-        value = (now.torques(i) - hold.low(i)) / plant.torque_scale()(i);
-        break;
-      case GuardKind::reversal: {
-        const bool back = modes.couplings[static_cast<std::size_t>(i)] == CouplingMode::stuck_back;
-        value = (back ? -now.torques(i) : now.torques(i)) / plant.torque_scale()(i);
-        break;
-      }
-      case GuardKind::plant_switch:
-        value = plant.switch_guard(i, modes.switches, time, state);
-        break;
+  const HoldLimits<P::kCouplings> hold = plant.hold_limits(active, view.loads, time, state);
+  for (int i = 0; i < P::kCouplings; ++i) {
+    const CouplingMode mode = modes.couplings[static_cast<std::size_t>(i)];
+    for (const int guard : {2 * i, 2 * i + 1}) {
+      const GuardKind kind = set.kinds[static_cast<std::size_t>(guard)];
+      if (kind == GuardKind::none) continue;
+      values[static_cast<std::size_t>(guard)] =
+          kind == GuardKind::slip ? slip_guard(plant, i, mode, state)
+                                  : torque_guard(plant, {kind, i}, mode, view.torques(i), hold);
     }
   }
+  for (int k = 0; k < P::kSwitches; ++k) {
+    values[static_cast<std::size_t>(2 * P::kCouplings + k)] =
+        plant.switch_guard(k, modes.switches, time, state);
+  }
   return values;
+}
+
+/// Value of one guard at (time, state); cheap where it needs no torque.
+template <Plant P, class Active>
+[[nodiscard]] double guard_value(const P& plant, const Fired& id, const ModesOf<P>& modes,
+                                 const Active& active, const FrozenOf<P>& frozen, double time,
+                                 const StateOf<P>& state) {
+  if (id.kind == GuardKind::plant_switch) {
+    return plant.switch_guard(id.index, modes.switches, time, state);
+  }
+  const CouplingMode mode = modes.couplings[static_cast<std::size_t>(id.index)];
+  if (id.kind == GuardKind::slip) return slip_guard(plant, id.index, mode, state);
+  const View<P> view = view_of<P, Active>(plant, active, frozen, time, state);
+  const HoldLimits<P::kCouplings> hold = plant.hold_limits(active, view.loads, time, state);
+  return torque_guard(plant, id, mode, view.torques(id.index), hold);
 }
 
 }  // namespace layshaft

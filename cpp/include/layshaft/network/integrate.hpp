@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "layshaft/network/guards.hpp"
+#include "layshaft/network/quadrature.hpp"
 #include "layshaft/network/resolve.hpp"
 #include "layshaft/network/stepper.hpp"
 
@@ -32,18 +33,12 @@ enum class Status : std::uint8_t {
 
 [[nodiscard]] constexpr std::string_view to_string(Status status) {
   switch (status) {
-    case Status::finished:
-      return "finished";
-    case Status::step_budget:
-      return "step_budget";
-    case Status::non_finite:
-      return "non_finite";
-    case Status::no_modes:
-      return "no_modes";
-    case Status::chatter:
-      return "chatter";
-    case Status::step_vanished:
-      return "step_vanished";
+    case Status::finished: return "finished";
+    case Status::step_budget: return "step_budget";
+    case Status::non_finite: return "non_finite";
+    case Status::no_modes: return "no_modes";
+    case Status::chatter: return "chatter";
+    case Status::step_vanished: return "step_vanished";
   }
   return "unknown";
 }
@@ -66,12 +61,38 @@ template <class P>
 struct Integration {
   Ending ending;
   StateOf<P> state;
+  AccountsOf<P> accounts;
   ModesOf<P> first_modes;
   ModesOf<P> modes;
   std::vector<Change> changes;
 };
 
-/// Dense view of the step just made, with the frozen modes that hold in it.
+/// Smooth equation of a plant with frozen modes, in the form a stepper calls.
+template <class P, class Active>
+class FrozenSystem {
+ public:
+  using Factors = typename FactorsOf<P>::Type;
+
+  FrozenSystem(const P& plant, const Active& active, const FrozenOf<P>& frozen)
+      : plant_(plant), active_(active), frozen_(frozen) {}
+
+  void operator()(const StateOf<P>& state, StateOf<P>& rates, double time) const {
+    rates = rates_of<P, Active, double>(plant_, active_, frozen_, time, state);
+  }
+  template <class Jacobian>
+  void linearise(const StateOf<P>& state, double time, Jacobian& jacobian,
+                 StateOf<P>& time_slope) const {
+    plant_.linearise(active_, frozen_, time, state, jacobian, time_slope);
+  }
+
+ private:
+  const P& plant_;
+  const Active& active_;
+  const FrozenOf<P>& frozen_;
+};
+
+/// Dense view of the step just made, with the frozen modes that hold in it. The accounts are summed
+/// from the beginning of the stretch.
 template <class P, class Stepper, class Active>
 struct Segment {
   const P& plant;
@@ -79,6 +100,7 @@ struct Segment {
   const Active& active;
   const FrozenOf<P>& frozen;
   const ModesOf<P>& modes;
+  const AccountsOf<P>& accounts_at_begin;
   double begin;
   double end;
 
@@ -87,19 +109,20 @@ struct Segment {
     stepper.calc_state(time, result);
     return result;
   }
-  [[nodiscard]] Motion<P, double> motion_at(double time, const StateOf<P>& state) const {
-    return motion<P, Active, double>(plant, active, frozen, time, state);
+  [[nodiscard]] StateOf<P> rates(double time, const StateOf<P>& state) const {
+    return rates_of<P, Active, double>(plant, active, frozen, time, state);
   }
-};
-
-/// Smooth equation of a plant with frozen modes, in the form a stepper calls.
-template <class P, class Active>
-struct FrozenSystem {
-  const P& plant;
-  const Active& active;
-  const FrozenOf<P>& frozen;
-  void operator()(const StateOf<P>& state, StateOf<P>& rates, double time) const {
-    rates = motion<P, Active, double>(plant, active, frozen, time, state).rates;
+  [[nodiscard]] View<P> view(double time, const StateOf<P>& state) const {
+    return view_of<P, Active>(plant, active, frozen, time, state);
+  }
+  [[nodiscard]] AccountsOf<P> accounts(double time) const {
+    if (!(time > begin)) return accounts_at_begin;
+    std::array<AccountsOf<P>, kLobattoPoints> rates;
+    for (std::size_t k = 0; k < kLobattoPoints; ++k) {
+      const double at = begin + (time - begin) * kLobattoShares[k];
+      rates[k] = view(at, state(at)).account_rates;
+    }
+    return add_integrals(accounts_at_begin, time - begin, rates);
   }
 };
 
@@ -107,20 +130,21 @@ struct FrozenSystem {
 ///
 /// `recorder(segment)` is called for every stretch between steps and switch instants, in order, and
 /// returns the time at which the run shall stop inside it, or infinity.
-template <Plant P>
+template <Plant P, template <class> class StepperOf = DormandPrince>
 class Integrator {
  public:
   using State = StateOf<P>;
   using Modes = ModesOf<P>;
   using Active = decltype(std::declval<const P&>().activate(Modes{}.switches));
-  using Stepper = DormandPrince<State>;
+  using Accounts = AccountsOf<P>;
+  using Stepper = StepperOf<State>;
   using SegmentView = Segment<P, Stepper, Active>;
 
   Integrator(const P& plant, const IntegrationOptions& options)
       : plant_(plant),
         options_(options),
         resolver_(plant),
-        stepper_(make_dormand_prince<State>(options.tolerance, plant.state_scale())) {}
+        stepper_(make_stepper<Stepper>(options.tolerance, plant.state_scale())) {}
 
   template <class Recorder>
   [[nodiscard]] Integration<P> run(double begin, const State& state, const Modes& start, double end,
@@ -128,21 +152,27 @@ class Integrator {
     time_ = begin;
     state_ = state;
     modes_ = start;
+    accounts_ = {};
     changes_.clear();
     steps_ = 0;
     same_instant_ = 0;
+    instant_ = begin;
+    while (plant_.corner_time(modes_.switches) <= begin) {
+      modes_.switches = plant_.pass_corner(modes_.switches);
+    }
     // The first modes are no change: they are found as if the run had always been in them.
     bool alive = enter_modes(Fired{}, Cause::followed, options_.first_step);
     changes_.clear();
     const Modes first_modes = modes_;
     while (alive && time_ < end) alive = advance(end, recorder);
     const Ending ending = alive ? Ending{Status::finished, time_, -1, steps_} : ending_;
-    return {ending, state_, first_modes, modes_, changes_};
+    return {ending, state_, accounts_, first_modes, modes_, changes_};
   }
 
  private:
-  static constexpr int kLooks = 3;             // Guards are looked at this often in a step.
+  static constexpr int kNearerLooks = 16;      // The last lies at a 2e-10th of the stretch.
   static constexpr double kGuardNoise = 1e-9;  // A guard has to rise past this before it may fall.
+  static constexpr double kInstant = 1e-9;     // Switches this close [s] count as at one instant.
   static constexpr int kMostAtOneInstant = 24 + 4 * (P::kCouplings + P::kSwitches);
 
   struct Fall {
@@ -160,26 +190,30 @@ class Integrator {
   template <class Recorder>
   [[nodiscard]] bool advance(double end, Recorder& recorder) {
     if (steps_ >= options_.most_steps) return fail(Status::step_budget, -1);
-    const FrozenSystem<P, Active> system{plant_, active_, frozen_};
+    const FrozenSystem<P, Active> system(plant_, active_, frozen_);
     double reached = time_;
     try {
       reached = stepper_.do_step(system).second;
     } catch (const boost::numeric::odeint::odeint_error&) {
       return fail(Status::step_vanished, -1);
+    } catch (const StepVanished&) {
+      return fail(Status::step_vanished, -1);
     }
     ++steps_;
-    if (const int bad = first_non_finite(stepper_.current_state()); bad >= 0) {
-      return fail(Status::non_finite, bad);
-    }
+    if (!(reached > stepper_.previous_time())) return fail(Status::step_vanished, -1);
+    if (const int bad = first_non_finite(reached); bad >= 0) return fail(Status::non_finite, bad);
     const double corner = plant_.corner_time(modes_.switches);
     const double limit = std::min({reached, corner, end});
     const Fall fall = first_fall(limit);
     const double until = fall.guard >= 0 ? fall.time : limit;
-    const double stop =
-        recorder(SegmentView{plant_, stepper_, active_, frozen_, modes_, time_, until});
-    if (stop <= until) return stop_at(stop);
-    if (until > time_) same_instant_ = 0;
-    const double next_step = std::max(stepper_.current_time_step(), 1e-9);
+    const SegmentView segment{plant_, stepper_, active_, frozen_, modes_, accounts_, time_, until};
+    const double stop = recorder(segment);
+    if (stop <= until) return stop_at(segment, stop);
+    if (until > instant_ + kInstant) same_instant_ = 0;
+    const double next_step = step_after(reached - stepper_.previous_time());
+    // Guards were looked at where the accounts' integrands are wanted, unless the step was cut.
+    accounts_ = fall.guard >= 0 ? segment.accounts(until)
+                                : add_integrals(accounts_, until - time_, account_rates_);
     stepper_.calc_state(until, state_);
     time_ = until;
     if (fall.guard >= 0) return switch_modes(guards_.fired(fall.guard), next_step);
@@ -187,64 +221,126 @@ class Integrator {
       modes_.switches = plant_.pass_corner(modes_.switches);
       return enter_modes(Fired{}, Cause::corner, next_step);
     }
-    if (until == end) return stop_at(end);
+    if (until == end) {
+      ending_ = {Status::finished, time_, -1, steps_};
+      return false;
+    }
+    account_rates_[0] = account_rates_[kLobattoPoints - 1];
     return true;
   }
 
-  [[nodiscard]] bool stop_at(double time) {
+  // Two modes that hold side by side to within the noise of their guards take turns while a step
+  // looks far ahead; so further switches at one instant are stepped from ever more closely.
+  [[nodiscard]] double step_after(double made) const {
+    const double proposed = stepper_.current_time_step();
+    return std::max(same_instant_ > 0 ? std::min(proposed, 0.25 * made) : proposed, kInstant);
+  }
+
+  [[nodiscard]] bool stop_at(const SegmentView& segment, double time) {
+    const Accounts accounts = segment.accounts(time);
+    accounts_ = accounts;
     stepper_.calc_state(time, state_);
     time_ = time;
     ending_ = {Status::finished, time_, -1, steps_};
     return false;
   }
 
-  [[nodiscard]] static int first_non_finite(const State& state) {
+  // Of the dense output, so that rates that are not finite are found as well.
+  [[nodiscard]] int first_non_finite(double time) {
+    State state;
+    stepper_.calc_state(time, state);
     for (int i = 0; i < static_cast<int>(State::RowsAtCompileTime); ++i) {
       if (!std::isfinite(state(i))) return i;
     }
     return -1;
   }
 
-  [[nodiscard]] GuardValues<P> look(double time) {
+  struct Look {
+    GuardValues<P> guards;
+    Accounts account_rates;
+  };
+
+  [[nodiscard]] Look look(double time, const State& state) const {
+    const View<P> view = view_of<P, Active>(plant_, active_, frozen_, time, state);
+    return {guard_values<P, Active>(plant_, guards_, modes_, active_, view, time, state),
+            view.account_rates};
+  }
+
+  [[nodiscard]] Look look(double time) const {
     State state;
     stepper_.calc_state(time, state);
-    return guard_values<P, Active>(plant_, guards_, modes_, active_, frozen_, time, state);
+    return look(time, state);
   }
 
   // First guard that falls in (time_, limit], with the time just past its root.
   [[nodiscard]] Fall first_fall(double limit) {
     double before = time_;
-    for (int k = 1; k <= kLooks; ++k) {
-      const double now = k == kLooks ? limit : time_ + (limit - time_) * k / kLooks;
-      const GuardValues<P> values = look(now);
-      Fall first;
-      for (int guard = 0; guard < GuardSet<P>::kCount; ++guard) {
-        const auto g = static_cast<std::size_t>(guard);
-        if (values[g] >= (armed_[g] ? 0.0 : -kGuardNoise)) continue;
-        const double root =
-            last_[g] > 0.0 ? locate(guard, before, last_[g], now, values[g]) : before;
-        if (first.guard < 0 || root < first.time) first = {guard, root};
-      }
+    for (std::size_t k = 1; k < kLobattoPoints; ++k) {
+      const bool last = k + 1 == kLobattoPoints;
+      const double now = last ? limit : time_ + (limit - time_) * kLobattoShares[k];
+      const Look seen = look(now);
+      account_rates_[k] = seen.account_rates;
+      const Fall first = first_fall_between(before, now, seen.guards);
       if (first.guard >= 0) return first;
-      for (std::size_t g = 0; g < values.size(); ++g)
-        armed_[g] = armed_[g] || values[g] > kGuardNoise;
-      last_ = values;
+      for (std::size_t g = 0; g < last_.size(); ++g) {
+        armed_[g] = armed_[g] || seen.guards[g] > kGuardNoise;
+      }
+      last_ = seen.guards;
       before = now;
     }
     return {};
   }
 
+  [[nodiscard]] Fall first_fall_between(double begin, double end,
+                                        const GuardValues<P>& at_end) const {
+    Fall first;
+    for (int guard = 0; guard < GuardSet<P>::kCount; ++guard) {
+      const auto g = static_cast<std::size_t>(guard);
+      if (at_end[g] >= (armed_[g] ? 0.0 : -kGuardNoise)) continue;
+      const double root = last_[g] > 0.0 ? locate(g, begin, last_[g], end, at_end[g])
+                                         : locate_after_rise(g, begin, end, at_end[g]);
+      if (first.guard < 0 || root < first.time) first = {guard, root};
+    }
+    return first;
+  }
+
   // The end of the bracket past the root, so that the mode has ended there.
-  [[nodiscard]] double locate(int guard, double begin, double at_begin, double end, double at_end) {
-    const auto g = static_cast<std::size_t>(guard);
+  [[nodiscard]] double locate(std::size_t guard, double begin, double at_begin, double end,
+                              double at_end) const {
+    const auto value = [&](double time) { return look_at_one(guard, time); };
     std::uintmax_t most_tries = 60;
     const auto bracket = boost::math::tools::toms748_solve(
-        [this, g](double time) { return look(time)[g]; }, begin, end, at_begin, at_end,
-        boost::math::tools::eps_tolerance<double>(52), most_tries);
+        value, begin, end, at_begin, at_end, boost::math::tools::eps_tolerance<double>(52),
+        most_tries);
     return bracket.second;
   }
 
+  // A guard that stands on its root at `begin` may rise and fall again before the next look: it is
+  // looked at ever nearer to `begin`. Where it never rises it has fallen at once.
+  [[nodiscard]] double locate_after_rise(std::size_t guard, double begin, double end,
+                                         double at_end) const {
+    double width = end - begin;
+    for (int k = 0; k < kNearerLooks; ++k) {
+      width *= 0.25;
+      const double time = begin + width;
+      const double value = look_at_one(guard, time);
+      if (value > kGuardNoise) return locate(guard, time, value, end, at_end);
+      if (value >= 0.0) continue;
+      end = time;
+      at_end = value;
+    }
+    return begin;
+  }
+
+  [[nodiscard]] double look_at_one(std::size_t guard, double time) const {
+    State state;
+    stepper_.calc_state(time, state);
+    return guard_value<P, Active>(plant_, guards_.fired(static_cast<int>(guard)), modes_, active_,
+                                  frozen_, time, state);
+  }
+
   [[nodiscard]] bool switch_modes(const Fired& fired, double next_step) {
+    if (same_instant_ == 0) instant_ = time_;
     if (++same_instant_ > kMostAtOneInstant) return fail(Status::chatter, fired.index);
     Cause cause = Cause::switched;
     if (fired.kind == GuardKind::slip) cause = Cause::slip_vanished;
@@ -282,8 +378,11 @@ class Integrator {
                            Vector<double, P::kNodes>(state_.template head<P::kNodes>()));
     active_ = plant_.activate(modes_.switches);
     frozen_ = freeze(plant_.network(), modes_.couplings);
-    guards_ = guards_of(plant_, modes_, plant_.hold_limits(active_, time_, state_));
-    last_ = guard_values<P, Active>(plant_, guards_, modes_, active_, frozen_, time_, state_);
+    const auto loads = plant_.loads(active_, time_, state_);
+    guards_ = guards_of(plant_, modes_, plant_.hold_limits(active_, loads, time_, state_));
+    const Look now = look(time_, state_);
+    last_ = now.guards;
+    account_rates_[0] = now.account_rates;
     for (std::size_t g = 0; g < last_.size(); ++g) armed_[g] = last_[g] > kGuardNoise;
     stepper_.initialize(state_, time_, next_step);
     return true;
@@ -301,10 +400,13 @@ class Integrator {
   GuardSet<P> guards_;
   GuardValues<P> last_{};
   std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)> armed_{};
+  Accounts accounts_{};
+  std::array<Accounts, kLobattoPoints> account_rates_{};
   std::vector<Change> changes_;
   Ending ending_{};
   long steps_ = 0;
   int same_instant_ = 0;
+  double instant_ = 0.0;  // Of the first of them.
 };
 
 }  // namespace layshaft

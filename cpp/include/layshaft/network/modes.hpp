@@ -57,34 +57,23 @@ struct Change {
 
 [[nodiscard]] constexpr std::string_view to_string(CouplingMode mode) {
   switch (mode) {
-    case CouplingMode::open:
-      return "open";
-    case CouplingMode::stuck:
-      return "stuck";
-    case CouplingMode::stuck_back:
-      return "stuck_back";
-    case CouplingMode::slip_positive:
-      return "slip_positive";
-    case CouplingMode::slip_negative:
-      return "slip_negative";
+    case CouplingMode::open: return "open";
+    case CouplingMode::stuck: return "stuck";
+    case CouplingMode::stuck_back: return "stuck_back";
+    case CouplingMode::slip_positive: return "slip_positive";
+    case CouplingMode::slip_negative: return "slip_negative";
   }
   return "unknown";
 }
 
 [[nodiscard]] constexpr std::string_view to_string(Cause cause) {
   switch (cause) {
-    case Cause::slip_vanished:
-      return "slip vanished";
-    case Cause::limit_reached:
-      return "limit reached";
-    case Cause::torque_reversed:
-      return "torque reversed";
-    case Cause::switched:
-      return "switched";
-    case Cause::corner:
-      return "corner";
-    case Cause::followed:
-      return "followed";
+    case Cause::slip_vanished: return "slip vanished";
+    case Cause::limit_reached: return "limit reached";
+    case Cause::torque_reversed: return "torque reversed";
+    case Cause::switched: return "switched";
+    case Cause::corner: return "corner";
+    case Cause::followed: return "followed";
   }
   return "unknown";
 }

@@ -2,15 +2,20 @@
 
 /// What the integrator asks of a system: a network, auxiliary states, and switches of its own.
 ///
-/// The state vector holds the node speeds first, then the auxiliary states. A *switch* is a whole
-/// number that selects one of several smooth forms of the plant's laws (a shoe in or out, a stretch
-/// of the throttle history). It stays frozen during a step; its guard is positive while it holds
-/// and falls through zero where it ends. Guards are dimensionless, of order one.
+/// The state vector holds the node speeds first, then the auxiliary states that the motion depends
+/// on. *Accounts* (distance, work, heat made) are integrals that nothing depends on; they are
+/// summed along the stepper's dense output. A *switch* is a whole number that selects one of
+/// several smooth forms of the plant's laws (a shoe in or out, a stretch of the throttle history).
+/// It stays frozen during a step; its guard is positive while it holds and falls through zero where
+/// it ends. Guards are dimensionless, of order one.
 
+#include <array>
 #include <concepts>
+#include <utility>
 
 #include "layshaft/network/modes.hpp"
 #include "layshaft/network/network.hpp"
+#include "layshaft/network/sparse_lu.hpp"
 
 namespace layshaft {
 
@@ -29,14 +34,20 @@ using LoadsOf = Loads<Real, P::kNodes, P::kCouplings>;
 template <class P, class Real = double>
 using FrozenOf = Frozen<Real, P::kNodes, P::kCouplings>;
 
+template <class P>
+using AccountsOf = std::array<double, static_cast<std::size_t>(P::kAccounts)>;
+
 /// The plant's functions, all const and without memory:
 ///   network()                          masses and rows
 ///   state_scale()                      typical size of each state, for the error norm
 ///   torque_scale(), slip_scale()       typical size of each coupling's torque and slip
 ///   activate(switches)                 the frozen switches as numbers (`Active`)
 ///   loads(active, t, y)                applied torques and sliding limits, for any number type
-///   hold_limits(active, t, y)          limits at rest
-///   auxiliary_rates(active, t, y, loads, torques, accelerations, out)   for any number type
+///   hold_limits(active, loads, t, y)   limits at rest
+///   auxiliary_rates(active, t, y, loads, sliding, accelerations, out)   for any number type;
+///   `sliding`
+///                                      are the torques of the couplings that slide, 0 elsewhere
+///   account_rates(active, t, y, loads, torques)                         with the torques of all
 ///   switch_guard(k, switches, t, y)    see above
 ///   next_switch(k, switches, t, y)     position after the guard fell
 ///   is_open(coupling, switches)        both limits are zero in this position
@@ -52,7 +63,7 @@ concept Plant = requires(const P plant, const decltype(P::kNodes) k, const State
   plant.activate(switches);
   { plant.loads(plant.activate(switches), t, y) } -> std::convertible_to<LoadsOf<P>>;
   {
-    plant.hold_limits(plant.activate(switches), t, y)
+    plant.hold_limits(plant.activate(switches), plant.loads(plant.activate(switches), t, y), t, y)
   } -> std::convertible_to<HoldLimits<P::kCouplings>>;
   { plant.switch_guard(k, switches, t, y) } -> std::convertible_to<double>;
   { plant.next_switch(k, switches, t, y) } -> std::convertible_to<int>;
@@ -61,41 +72,71 @@ concept Plant = requires(const P plant, const decltype(P::kNodes) k, const State
   { plant.pass_corner(switches) } -> std::convertible_to<decltype(ModesOf<P>::switches)>;
 };
 
-/// State derivatives and coupling torques at one instant of a frozen plant.
-template <class P, class Real>
-struct Motion {
-  StateOf<P, Real> rates;
-  Vector<Real, P::kCouplings> torques;
+/// Factors of I/(gamma h) - J for the implicit steppers: sparse where the plant gives the pattern
+/// of its Jacobian, dense elsewhere.
+template <class P>
+struct FactorsOf {
+  static constexpr auto kSize = static_cast<std::size_t>(kStatesOf<P>);
+  static constexpr SparsityPattern<kSize> pattern() {
+    if constexpr (requires { P::jacobian_pattern(); }) {
+      return P::jacobian_pattern();
+    } else {
+      return SparsityPattern<kSize>::dense();
+    }
+  }
+  using Type = SparseLu<double, kSize, pattern()>;
 };
 
-template <class P, class Active, class Real>
-[[nodiscard]] Motion<P, Real> motion(const P& plant, const Active& active,
-                                     const FrozenOf<P>& frozen, const Real& time,
-                                     const StateOf<P, Real>& state) {
-  const auto loads = plant.loads(active, time, state);
+/// Torques of the sliding couplings, and the forces on the nodes with them.
+template <class P, class Real>
+struct Pushed {
   Vector<Real, P::kCouplings> sliding;
+  Vector<Real, P::kNodes> force;
+};
+
+template <class P, class Real>
+[[nodiscard]] Pushed<P, Real> push(const FrozenOf<P, Real>& frozen, const LoadsOf<P, Real>& loads) {
+  Pushed<P, Real> pushed;
+  pushed.force = loads.applied;
   for (int i = 0; i < P::kCouplings; ++i) {
-    sliding(i) = frozen.low_weight(i) * loads.low(i) + frozen.high_weight(i) * loads.high(i);
+    pushed.sliding(i) = frozen.low_weight(i) * loads.low(i) + frozen.high_weight(i) * loads.high(i);
+    for (int j = 0; j < P::kNodes; ++j) pushed.force(j) -= frozen.push(i, j) * pushed.sliding(i);
   }
-  Motion<P, Real> result;
-  Vector<Real, P::kNodes> force = loads.applied;
-  for (int i = 0; i < P::kCouplings; ++i) {
-    for (int j = 0; j < P::kNodes; ++j) force(j) -= frozen.push(i, j) * sliding(i);
-  }
-  Vector<Real, P::kNodes> acceleration;
-  for (int i = 0; i < P::kNodes; ++i) {
-    Real sum = frozen.accelerate(i, 0) * force(0);
-    for (int j = 1; j < P::kNodes; ++j) sum += frozen.accelerate(i, j) * force(j);
-    acceleration(i) = sum;
-    result.rates(i) = sum;
-  }
-  for (int i = 0; i < P::kCouplings; ++i) {
-    Real sum = sliding(i);
-    for (int j = 0; j < P::kNodes; ++j) sum += frozen.hold(i, j) * force(j);
-    result.torques(i) = sum;
-  }
-  plant.auxiliary_rates(active, time, state, loads, result.torques, acceleration, result.rates);
-  return result;
+  return pushed;
+}
+
+/// State derivatives of a plant with frozen modes.
+template <class P, class Active, class Real>
+[[nodiscard]] StateOf<P, Real> rates_of(const P& plant, const Active& active,
+                                        const FrozenOf<P, Real>& frozen, const Real& time,
+                                        const StateOf<P, Real>& state) {
+  const auto loads = plant.loads(active, time, state);
+  const Pushed<P, Real> pushed = push<P, Real>(frozen, loads);
+  const Vector<Real, P::kNodes> accelerations = frozen.accelerate * pushed.force;
+  StateOf<P, Real> rates;
+  rates.template head<P::kNodes>() = accelerations;
+  plant.auxiliary_rates(active, time, state, loads, pushed.sliding, accelerations, rates);
+  return rates;
+}
+
+/// What can be seen of a plant at one instant of frozen modes: loads, all coupling torques, and how
+/// fast the accounts grow.
+template <class P>
+struct View {
+  decltype(std::declval<const P&>().loads(std::declval<const P&>().activate(ModesOf<P>{}.switches),
+                                          0.0, StateOf<P>{})) loads;
+  Vector<double, P::kCouplings> torques;
+  AccountsOf<P> account_rates;
+};
+
+template <class P, class Active>
+[[nodiscard]] View<P> view_of(const P& plant, const Active& active, const FrozenOf<P>& frozen,
+                              double time, const StateOf<P>& state) {
+  View<P> view{plant.loads(active, time, state), {}, {}};
+  const Pushed<P, double> pushed = push<P, double>(frozen, view.loads);
+  view.torques = pushed.sliding + frozen.hold * pushed.force;
+  view.account_rates = plant.account_rates(active, time, state, view.loads, view.torques);
+  return view;
 }
 
 }  // namespace layshaft

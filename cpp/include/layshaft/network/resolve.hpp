@@ -34,8 +34,8 @@ class ModeResolver {
   [[nodiscard]] Result resolve(double time, const State& state, const Modes& before,
                                const Fired& fired) const {
     const auto active = plant_.activate(before.switches);
-    const LoadsOf<P> loads = plant_.loads(active, time, state);
-    const HoldLimits<P::kCouplings> hold = plant_.hold_limits(active, time, state);
+    const auto loads = plant_.loads(active, time, state);
+    const HoldLimits<P::kCouplings> hold = plant_.hold_limits(active, loads, time, state);
     Work work{before, {}, 0, {}, {}, {}};
     for (int i = 0; i < P::kCouplings; ++i) sort_row(i, state, before, loads, hold, fired, work);
     // A row found sliding drops from its limit at rest to its sliding limit, which may overload
@@ -84,8 +84,12 @@ class ModeResolver {
     work.low(row) = hold.low(row);
     work.high(row) = hold.high(row);
     work.start[at(row)] = Basis::inside;
-    const bool high = fired.kind == GuardKind::high_limit;
-    if (has_fired && (high || fired.kind == GuardKind::low_limit)) {
+    const bool at_limit = fired.kind == GuardKind::high_limit || fired.kind == GuardKind::low_limit;
+    // A row that slides without slip has only just let go: it is tried like one whose limit fired,
+    // or two that let go together would take turns for ever.
+    if (has_fired ? at_limit : !is_stuck(old) && old != CouplingMode::open) {
+      const bool high =
+          has_fired ? fired.kind == GuardKind::high_limit : old == CouplingMode::slip_positive;
       work.low(row) = loads.low(row);
       work.high(row) = loads.high(row);
       work.start[at(row)] = high ? Basis::high : Basis::low;
@@ -167,25 +171,35 @@ class ModeResolver {
     return turned;
   }
 
-  // Moves candidates found at a limit to the sliding rows; true if any of them had been held by a
-  // limit at rest that is not its sliding limit, so that the rest must be solved again.
+  // Whether a row found at a limit at rest falls from it to a sliding limit that is another.
+  [[nodiscard]] static bool drops(const BoxedSolution& solution, const LoadsOf<P>& loads,
+                                  const Work& work, int i) {
+    const int row = work.candidates[at(i)];
+    if (solution.basis(i) == Basis::high) return work.high(row) != loads.high(row);
+    return solution.basis(i) == Basis::low && work.low(row) != loads.low(row);
+  }
+
+  // Moves candidates found at a limit to the sliding rows; true if any of them drops, so that the
+  // rest must be solved again. Then only those that drop are moved, for what they no longer pass on
+  // may be what brought others to their limits.
   [[nodiscard]] bool release_sliding(const BoxedSolution& solution, const LoadsOf<P>& loads,
                                      Work& work) const {
+    bool again = false;
+    for (int i = 0; i < work.count; ++i) again = again || drops(solution, loads, work, i);
     Rows kept{};
     int kept_count = 0;
-    bool again = false;
     for (int i = 0; i < work.count; ++i) {
       const int row = work.candidates[at(i)];
-      if (solution.basis(i) == Basis::inside) {
+      const bool inside = solution.basis(i) == Basis::inside;
+      CouplingMode& mode = work.modes.couplings[at(row)];
+      if (inside || (again && !drops(solution, loads, work, i))) {
         kept[at(kept_count++)] = row;
-        work.start[at(row)] = Basis::inside;
-        if (!plant_.network().has_loss(row)) work.modes.couplings[at(row)] = CouplingMode::stuck;
+        work.start[at(row)] = solution.basis(i);
+        if (inside && !plant_.network().has_loss(row)) mode = CouplingMode::stuck;
         continue;
       }
-      const bool high = solution.basis(i) == Basis::high;
-      work.modes.couplings[at(row)] =
-          high ? CouplingMode::slip_positive : CouplingMode::slip_negative;
-      again = again || (high ? work.high(row) != loads.high(row) : work.low(row) != loads.low(row));
+      mode = solution.basis(i) == Basis::high ? CouplingMode::slip_positive
+                                              : CouplingMode::slip_negative;
     }
     work.candidates = kept;
     work.count = kept_count;

@@ -12,6 +12,9 @@
 #include <boost/numeric/odeint/stepper/dense_output_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 #include <cmath>
+#include <type_traits>
+
+#include "layshaft/network/rosenbrock.hpp"
 
 namespace layshaft {
 
@@ -44,7 +47,8 @@ class ScaledError {
     double largest = 0.0;
     for (int i = 0; i < static_cast<int>(State::RowsAtCompileTime); ++i) {
       const double share = std::abs(error(i)) / (tolerance_ * (scale_(i) + std::abs(old_state(i))));
-      // Written so that NaN wins: Odeint would keep the step, and the run names the state.
+      // NaN wins: Odeint then keeps the step, and the run names the state.
+      if (std::isnan(share)) return share;
       largest = share <= largest ? largest : share;
     }
     return largest;
@@ -54,6 +58,9 @@ class ScaledError {
   State scale_;
 };
 
+/// An implicit step may be long; this keeps the looks at the guards inside it close enough [s].
+inline constexpr double kLongestStep = 0.05;
+
 template <class State>
 using DormandPrince =
     boost::numeric::odeint::dense_output_runge_kutta<boost::numeric::odeint::controlled_runge_kutta<
@@ -61,15 +68,22 @@ using DormandPrince =
                                                    boost::numeric::odeint::range_algebra>,
         ScaledError<State>>>;
 
-/// Builds the stepper for a tolerance and the scale of each state.
+/// Rodas5P, the linearly implicit stepper of the car.
 template <class State>
-[[nodiscard]] DormandPrince<State> make_dormand_prince(double tolerance, const State& scale) {
-  using Basic = boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
-                                                           boost::numeric::odeint::range_algebra>;
-  using Controlled = boost::numeric::odeint::controlled_runge_kutta<Basic, ScaledError<State>>;
-  using Adjuster = typename Controlled::step_adjuster_type;
-  return DormandPrince<State>(
-      Controlled(ScaledError<State>(tolerance, scale), Adjuster(), Basic()));
+using Rosenbrock = RosenbrockStepper<State, kRodas5P>;
+
+/// Builds a stepper for a tolerance and the scale of each state.
+template <class Stepper, class State>
+[[nodiscard]] Stepper make_stepper(double tolerance, const State& scale) {
+  if constexpr (std::is_same_v<Stepper, DormandPrince<State>>) {
+    using Basic = boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
+                                                             boost::numeric::odeint::range_algebra>;
+    using Controlled = boost::numeric::odeint::controlled_runge_kutta<Basic, ScaledError<State>>;
+    using Adjuster = typename Controlled::step_adjuster_type;
+    return Stepper(Controlled(ScaledError<State>(tolerance, scale), Adjuster(), Basic()));
+  } else {
+    return Stepper(tolerance, scale, kLongestStep);
+  }
 }
 
 }  // namespace layshaft

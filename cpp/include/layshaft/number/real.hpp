@@ -46,8 +46,8 @@ using std::tanh;
 /// Position in a table: a whole number for each lane.
 using TableIndex = std::size_t;
 
-/// How many of the ascending `knots[0..count)` lie at or below `x`, less one, kept inside the table:
-/// the number of the interval in which `x` falls, the outer intervals reaching on outwards.
+/// How many of the ascending `knots[0..count)` lie at or below `x`, less one, kept inside the
+/// table: the number of the interval in which `x` falls, the outer intervals reaching on outwards.
 template <class Knots>
 [[nodiscard]] TableIndex interval_of(const Knots& knots, std::size_t count, double x) {
   TableIndex index = 0;

@@ -19,8 +19,8 @@ struct LaunchOptions {
   double start_speed = 0.0;      ///< Speed of the car at the start [m/s], >= 0: a corner exit.
   double grade = 0.0;            ///< Rise over run of the road [-], -1..1.
   double sample_interval = 0.0;  ///< Between samples [s]; 0 keeps none.
-  std::vector<double> distance_marks;  ///< Ascending [m], > 0; times are taken here.
-  std::vector<double> speed_marks;     ///< Ascending [m/s], > 0; times are taken here.
+  std::vector<double> distance_marks{};  ///< Ascending [m], > 0; times are taken here.
+  std::vector<double> speed_marks{};     ///< Ascending [m/s], > 0; times are taken here.
   Pedals pedals{};                     ///< With `count` 0 the car's own driver presses them.
   IntegrationOptions integration{};
 };
@@ -59,7 +59,9 @@ struct Peaks {
 struct Sample {
   double time;  ///< [s]
   StateOf<Drivetrain> state;
+  AccountsOf<Drivetrain> accounts;
   Vector<double, coupling::count> torques;  ///< [N*m], rolling [N].
+  Vector<double, coupling::count> slips;    ///< [rad/s], rolling [m/s].
   Vector<double, 2> tyre_forces;            ///< Rear, front [N].
   Vector<double, 2> axle_loads;             ///< Rear, front [N].
   ModesOf<Drivetrain> modes;
@@ -71,6 +73,7 @@ struct LaunchResult {
   ModesOf<Drivetrain> first_modes;
   std::vector<Change> changes;
   StateOf<Drivetrain> state;            ///< At the end.
+  AccountsOf<Drivetrain> accounts;      ///< At the end.
   std::vector<double> distance_times;   ///< [s], not a number where not reached.
   std::vector<double> distance_speeds;  ///< [m/s]
   std::vector<double> speed_times;      ///< [s]
@@ -93,12 +96,9 @@ struct LaunchResult {
 
 [[nodiscard]] constexpr std::string_view to_string(LaunchEnd end) {
   switch (end) {
-    case LaunchEnd::distance:
-      return "distance";
-    case LaunchEnd::longest_time:
-      return "longest_time";
-    case LaunchEnd::early:
-      return "early";
+    case LaunchEnd::distance: return "distance";
+    case LaunchEnd::longest_time: return "longest_time";
+    case LaunchEnd::early: return "early";
   }
   return "unknown";
 }

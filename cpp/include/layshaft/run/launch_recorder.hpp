@@ -11,7 +11,7 @@ namespace layshaft {
 
 class LaunchRecorder {
  public:
-  using SegmentView = Integrator<Drivetrain>::SegmentView;
+  using SegmentView = Integrator<Drivetrain, Rosenbrock>::SegmentView;
   using State = StateOf<Drivetrain>;
 
   /// Takes down into `result`, which it prepares; both must outlive the run.
@@ -22,10 +22,10 @@ class LaunchRecorder {
 
  private:
   void note_modes(const SegmentView& segment);
-  void note_contact(double time, const State& state);
-  void note_lock(double time, const State& state);
+  void note_contact(const SegmentView& segment, const State& state);
+  void note_lock(const SegmentView& segment, const State& state);
   void note_peaks(const State& state);
-  void pass_marks(const SegmentView& segment, double until, const State& state);
+  void pass_marks(const SegmentView& segment, double until, const State& state, double distance);
   void take_samples(const SegmentView& segment, double until);
 
   const LaunchOptions& options_;

@@ -55,14 +55,10 @@ using Progress = std::function<bool(std::size_t done, std::size_t total)>;
 
 [[nodiscard]] constexpr std::string_view to_string(RunStatus status) {
   switch (status) {
-    case RunStatus::finished:
-      return "finished";
-    case RunStatus::early:
-      return "early";
-    case RunStatus::refused:
-      return "refused";
-    case RunStatus::not_run:
-      return "not_run";
+    case RunStatus::finished: return "finished";
+    case RunStatus::early: return "early";
+    case RunStatus::refused: return "refused";
+    case RunStatus::not_run: return "not_run";
   }
   return "unknown";
 }

@@ -1,0 +1,138 @@
+#pragma once
+
+/// A number with its derivatives with respect to a few variables: forward differentiation.
+///
+/// Evaluating a law on duals gives its exact derivatives beside its value: f(a + b e) = f(a) +
+/// f'(a) b e with e^2 = 0. Decisions (select, max, the interval of a table) go by the value.
+/// Source: A. Griewank and A. Walther, Evaluating Derivatives, 2nd ed., ch. 3 (from memory).
+
+#include <array>
+#include <cstddef>
+
+#include "layshaft/number/real.hpp"
+
+namespace layshaft {
+
+/// `Scalar` is the number underneath: double, or lanes of it.
+template <class Scalar, std::size_t Variables>
+struct Dual {
+  Scalar value;
+  std::array<Scalar, Variables> slopes;
+
+  constexpr Dual() : value(0.0), slopes{} { slopes.fill(Scalar(0.0)); }
+  // Implicit, so that constants mix with duals in a law as they do with plain numbers.
+  constexpr Dual(const Scalar& constant) : value(constant), slopes{} {  // NOLINT
+    slopes.fill(Scalar(0.0));
+  }
+  constexpr Dual(const Scalar& at, const std::array<Scalar, Variables>& with)
+      : value(at), slopes(with) {}
+
+  /// The variable of number `index` at a value: its own slope is 1.
+  [[nodiscard]] static constexpr Dual variable(const Scalar& at, std::size_t index) {
+    Dual result(at);
+    result.slopes[index] = Scalar(1.0);
+    return result;
+  }
+
+  constexpr Dual& operator+=(const Dual& other) { return *this = *this + other; }
+  constexpr Dual& operator-=(const Dual& other) { return *this = *this - other; }
+  constexpr Dual& operator*=(const Dual& other) { return *this = *this * other; }
+
+  /// A function of this dual from its value and its derivative there (chain rule).
+  [[nodiscard]] constexpr Dual chain(const Scalar& at, const Scalar& derivative) const {
+    Dual result(at);
+    for (std::size_t i = 0; i < Variables; ++i) result.slopes[i] = derivative * slopes[i];
+    return result;
+  }
+
+  friend constexpr Dual operator-(const Dual& a) { return a.chain(-a.value, Scalar(-1.0)); }
+  friend constexpr Dual operator+(const Dual& a, const Dual& b) {
+    Dual result(a.value + b.value);
+    for (std::size_t i = 0; i < Variables; ++i) result.slopes[i] = a.slopes[i] + b.slopes[i];
+    return result;
+  }
+  friend constexpr Dual operator-(const Dual& a, const Dual& b) {
+    Dual result(a.value - b.value);
+    for (std::size_t i = 0; i < Variables; ++i) result.slopes[i] = a.slopes[i] - b.slopes[i];
+    return result;
+  }
+  friend constexpr Dual operator*(const Dual& a, const Dual& b) {
+    Dual result(a.value * b.value);
+    for (std::size_t i = 0; i < Variables; ++i) {
+      result.slopes[i] = a.value * b.slopes[i] + b.value * a.slopes[i];
+    }
+    return result;
+  }
+  friend constexpr Dual operator/(const Dual& a, const Dual& b) {
+    const Scalar inverse = Scalar(1.0) / b.value;
+    const Scalar quotient = a.value * inverse;
+    Dual result(quotient);
+    for (std::size_t i = 0; i < Variables; ++i) {
+      result.slopes[i] = (a.slopes[i] - quotient * b.slopes[i]) * inverse;
+    }
+    return result;
+  }
+  friend constexpr auto operator<(const Dual& a, const Dual& b) { return a.value < b.value; }
+  friend constexpr auto operator>(const Dual& a, const Dual& b) { return a.value > b.value; }
+  friend constexpr auto operator<=(const Dual& a, const Dual& b) { return a.value <= b.value; }
+  friend constexpr auto operator>=(const Dual& a, const Dual& b) { return a.value >= b.value; }
+};
+
+template <class Condition, class Scalar, std::size_t N>
+[[nodiscard]] constexpr Dual<Scalar, N> select(const Condition& condition, const Dual<Scalar, N>& a,
+                                               const Dual<Scalar, N>& b) {
+  Dual<Scalar, N> result(select(condition, a.value, b.value));
+  for (std::size_t i = 0; i < N; ++i) {
+    result.slopes[i] = select(condition, a.slopes[i], b.slopes[i]);
+  }
+  return result;
+}
+
+template <class Scalar, std::size_t N>
+[[nodiscard]] constexpr Dual<Scalar, N> max(const Dual<Scalar, N>& a, const Dual<Scalar, N>& b) {
+  return select(b.value > a.value, b, a);
+}
+template <class Scalar, std::size_t N>
+[[nodiscard]] constexpr Dual<Scalar, N> min(const Dual<Scalar, N>& a, const Dual<Scalar, N>& b) {
+  return select(b.value < a.value, b, a);
+}
+template <class Scalar, std::size_t N>
+[[nodiscard]] constexpr Dual<Scalar, N> square(const Dual<Scalar, N>& x) {
+  return x * x;
+}
+/// Slope 0 at 0, the middle of the two sides.
+template <class Scalar, std::size_t N>
+[[nodiscard]] Dual<Scalar, N> abs(const Dual<Scalar, N>& x) {
+  const Scalar sign =
+      select(x.value > 0.0, Scalar(1.0), select(x.value < 0.0, Scalar(-1.0), Scalar(0.0)));
+  return x.chain(abs(x.value), sign);
+}
+template <class Scalar, std::size_t N>
+[[nodiscard]] Dual<Scalar, N> sqrt(const Dual<Scalar, N>& x) {
+  const Scalar root = sqrt(x.value);
+  return x.chain(root, Scalar(0.5) / root);
+}
+template <class Scalar, std::size_t N>
+[[nodiscard]] Dual<Scalar, N> exp(const Dual<Scalar, N>& x) {
+  const Scalar power = exp(x.value);
+  return x.chain(power, power);
+}
+template <class Scalar, std::size_t N>
+[[nodiscard]] Dual<Scalar, N> sin(const Dual<Scalar, N>& x) {
+  return x.chain(sin(x.value), cos(x.value));
+}
+template <class Scalar, std::size_t N>
+[[nodiscard]] Dual<Scalar, N> cos(const Dual<Scalar, N>& x) {
+  return x.chain(cos(x.value), -sin(x.value));
+}
+template <class Scalar, std::size_t N>
+[[nodiscard]] Dual<Scalar, N> atan(const Dual<Scalar, N>& x) {
+  return x.chain(atan(x.value), Scalar(1.0) / (Scalar(1.0) + x.value * x.value));
+}
+
+template <class Knots, class Scalar, std::size_t N>
+[[nodiscard]] auto interval_of(const Knots& knots, std::size_t count, const Dual<Scalar, N>& x) {
+  return interval_of(knots, count, x.value);
+}
+
+}  // namespace layshaft

@@ -1,0 +1,279 @@
+// Closed forms of shifts, launches and pulls against the network's integrator, on plants of a few
+// bodies built from the network alone.
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "layshaft/laws/engine_clutch.hpp"
+#include "layshaft/laws/lock_up.hpp"
+#include "layshaft/laws/pull.hpp"
+#include "layshaft/laws/shift_estimate.hpp"
+#include "layshaft/network/integrate.hpp"
+#include "published_check.hpp"
+#include "switching_plants.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::BarePlant;
+using testing::check_published;
+using testing::lossless;
+using testing::run_plant;
+using testing::Seen;
+using testing::ShiftingShafts;
+
+constexpr IntegrationOptions kTight{1e-12, 1e-5, 200'000};
+// Global error of a smooth stretch at that tolerance, relative.
+constexpr double kSolverError = 1e-9;
+
+// Invented: bell with crank, car seen at the shaft, gears 46/16 and 44/21.
+constexpr ShiftBodies kShift{.first_ratio = 46.0 / 16.0,
+                             .second_ratio = 44.0 / 21.0,
+                             .bell_inertia = 2e-5,
+                             .shaft_inertia = 5e-4,
+                             .engine_torque = 0.4,
+                             .load_torque = 0.3};
+constexpr double kShaftSpeed = 1000.0;  // [rad/s]
+
+Integration<ShiftingShafts> shift(const ShiftBodies& bodies, double drum, double rate, double end) {
+  const ShiftingShafts plant(bodies.first_ratio, bodies.second_ratio, bodies.bell_inertia,
+                             bodies.shaft_inertia, bodies.engine_torque, bodies.load_torque, drum,
+                             rate);
+  const StateOf<ShiftingShafts> start(bodies.first_ratio * kShaftSpeed, kShaftSpeed, 0.0);
+  ModesOf<ShiftingShafts> modes;
+  modes.couplings = {CouplingMode::stuck, CouplingMode::slip_positive};
+  return run_plant(plant, start, end, kTight, modes);
+}
+
+TEST(ShiftInTheNetwork, FirstGearCarriesUntilTheDrumTakesTheHandOverTorque) {
+  // A drum torque rising from zero at 100 N m/s lets first gear go at T*/100.
+  const double expected = hand_over_torque(kShift) / 100.0;
+  const auto run = shift(kShift, 0.0, 100.0, 0.02);
+  ASSERT_FALSE(run.changes.empty());
+  EXPECT_EQ(run.changes[0].index, 0);
+  EXPECT_EQ(run.changes[0].to, static_cast<int>(CouplingMode::slip_negative));
+  EXPECT_NEAR(run.changes[0].time, expected, kSolverError * expected);
+}
+
+TEST(ShiftInTheNetwork, ShaftTorqueFallsThroughTheTorquePhase) {
+  // The bell slows down against the drum, so what reaches the car falls to T* although both gears
+  // pull: its acceleration goes from (r1 T_e - T_L)/(J + r1^2 I_b) to (T* - T_L)/J.
+  const ShiftingShafts plant(kShift.first_ratio, kShift.second_ratio, kShift.bell_inertia,
+                             kShift.shaft_inertia, kShift.engine_torque, kShift.load_torque, 0.0,
+                             100.0);
+  Integrator<ShiftingShafts> integrator(plant, kTight);
+  const double lets_go = hand_over_torque(kShift) / 100.0;
+  double first = 0.0;
+  double last = 0.0;
+  const auto watch = [&](const auto& segment) {
+    const auto pull_at = [&](double time) { return segment.rates(time, segment.state(time))(1); };
+    if (segment.begin == 0.0) first = pull_at(0.0);
+    if (segment.end <= lets_go * (1.0 + kSolverError)) last = pull_at(segment.end);
+    return std::numeric_limits<double>::infinity();
+  };
+  ModesOf<ShiftingShafts> modes;
+  modes.couplings = {CouplingMode::stuck, CouplingMode::slip_positive};
+  const StateOf<ShiftingShafts> start(kShift.first_ratio * kShaftSpeed, kShaftSpeed, 0.0);
+  const auto run = integrator.run(0.0, start, modes, lets_go * 1.01, watch);
+  const double locked = (kShift.first_ratio * kShift.engine_torque - kShift.load_torque) /
+                        (kShift.shaft_inertia + square(kShift.first_ratio) * kShift.bell_inertia);
+  EXPECT_NEAR(first, locked, kSolverError * locked);
+  const double handed_over = (hand_over_torque(kShift) - kShift.load_torque) / kShift.shaft_inertia;
+  EXPECT_NEAR(last, handed_over, 1e-7 * locked);  // 1e-9 of the time moves it by T* 1e-7.
+  EXPECT_LT(last, first);
+}
+
+TEST(ShiftInTheNetwork, ConstantDrumTorqueTakesTheTimeAndHeatOfTheClosedForm) {
+  for (const double drum : {1.5, 2.5, 5.0}) {
+    for (const double bell : {1e-5, 2e-5, 6e-5}) {
+      ShiftBodies bodies = kShift;
+      bodies.bell_inertia = bell;
+      const HandOver expected = hand_over(bodies, drum, kShaftSpeed);
+      const auto run = shift(bodies, drum, 0.0, 2.0 * expected.time);
+      // First gear lets go at once, before the first step; the drum locks once.
+      ASSERT_EQ(run.changes.size(), 1U);
+      EXPECT_EQ(run.first_modes.couplings[0], CouplingMode::slip_negative);
+      EXPECT_EQ(run.changes[0].to, static_cast<int>(CouplingMode::stuck));
+      EXPECT_NEAR(run.changes[0].time, expected.time, kSolverError * expected.time);
+      EXPECT_NEAR(run.state(2), expected.heat, kSolverError * expected.heat);
+    }
+  }
+}
+
+TEST(ShiftInTheNetwork, HeavyCarFormIsTheLimitOfAGreatInertia) {
+  ShiftBodies bodies = kShift;
+  bodies.shaft_inertia = 1e6;  // The rest is of the order I_b r^2 / J = 1e-10.
+  const HandOver expected = heavy_car_hand_over(bodies, 2.5, kShaftSpeed);
+  const auto run = shift(bodies, 2.5, 0.0, 2.0 * expected.time);
+  ASSERT_EQ(run.changes.size(), 1U);
+  EXPECT_NEAR(run.changes[0].time, expected.time, kSolverError * expected.time);
+  EXPECT_NEAR(run.state(2), expected.heat, kSolverError * expected.heat);
+}
+
+TEST(ShiftInTheNetwork, RisingDrumTorqueTakesTheTimeAndHeatOfTheRampForm) {
+  ShiftBodies bodies = kShift;
+  bodies.shaft_inertia = 1e7;
+  const double rate = 8.0;  // [N m/s]
+  const HandOver expected = rising_hand_over(bodies, rate, kShaftSpeed);
+  const auto run = shift(bodies, hand_over_torque(bodies), rate, 2.0 * expected.time);
+  const double locks = run.changes.back().time;
+  EXPECT_EQ(run.changes.back().index, 1);
+  EXPECT_NEAR(locks, expected.time, kSolverError * expected.time);
+  EXPECT_NEAR(run.state(2), expected.heat, kSolverError * expected.heat);
+}
+
+/// Crank and bell with a centrifugal clutch K (w^2 - w_e^2); the auxiliary state is its heat [J].
+struct LaunchingClutch : BarePlant<2, 1, 1, 0> {
+  ClutchLaw<double> law;
+  double engine_torque;
+  double load_torque;
+
+  LaunchingClutch(const ClutchLaw<double>& clutch, double crank_inertia, double bell_inertia,
+                  double engine, double load)
+      : law(clutch), engine_torque(engine), load_torque(load) {
+    network_data = lossless<2, 1>(Vector<double, 2>(crank_inertia, bell_inertia),
+                                  Eigen::Matrix<double, 1, 2>(1.0, -1.0));
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State& y) const {
+    const double capacity = law.gain * clutch_excess(law, y(0));
+    return {Vector<double, 2>(engine_torque, -load_torque), Vector<double, 1>(-capacity),
+            Vector<double, 1>(capacity)};
+  }
+  [[nodiscard]] HoldLimits<1> hold_limits(const Positions& active, const BareLoads&, double time,
+                                          const State& y) const {
+    const BareLoads sliding = loads(active, time, y);
+    return {sliding.low, sliding.high};
+  }
+  void auxiliary_rates(const Positions&, double, const State& y, const BareLoads&,
+                       const Vector<double, 1>& torques, const Vector<double, 2>&,
+                       State& rates) const {
+    rates(2) = torques(0) * (y(0) - y(1));
+  }
+};
+
+constexpr ClutchLaw<double> kClutch{
+    .gain = 4e-7, .engagement_speed_squared = 1.7e6, .static_ratio = 1.0};
+
+TEST(LaunchInTheNetwork, SlippingCrankRisesToItsStallSpeedAsATanh) {
+  const double inertia = 1.4e-5;
+  const LaunchingClutch plant(kClutch, inertia, 1.0, 0.4, 0.0);
+  const double start = engagement_speed(kClutch);
+  for (const double time : {0.005, 0.02, 0.1}) {
+    const auto run = run_plant(plant, StateOf<LaunchingClutch>(start, 0.0, 0.0), time, kTight);
+    const double expected = slipping_crank_speed(kClutch, 0.4, inertia, start, time);
+    EXPECT_NEAR(run.state(0), expected, kSolverError * expected);
+    EXPECT_TRUE(run.changes.empty());
+  }
+}
+
+TEST(LaunchInTheNetwork, ClutchLocksAndHeatsAsInTheClosedForm) {
+  const double bell = 6e-4;  // The car, seen at the bell.
+  const LaunchingClutch plant(kClutch, 1.4e-5, bell, 0.4, 0.1);
+  const ClutchLaunch expected = estimate_launch(kClutch, 0.4, 0.1, bell);
+  const StateOf<LaunchingClutch> start(expected.stall_speed, 0.0, 0.0);
+  const auto run = run_plant(plant, start, 1.5 * expected.lock_time, kTight);
+  ASSERT_EQ(run.changes.size(), 1U);
+  EXPECT_NEAR(run.changes[0].time, expected.lock_time, kSolverError * expected.lock_time);
+  EXPECT_NEAR(run.state(2), expected.heat, kSolverError * expected.heat);
+}
+
+TEST(LaunchInTheNetwork, TwoDrivenInertiasLockAsInTheClosedForm) {
+  // E1 of the checks: K&G Ex 10.27, a plate clutch with 60 N m of drag on the driven side.
+  const SpinningBody fast{.inertia = 32.0, .speed = 130.9, .outside_torque = 60.0};
+  const SpinningBody slow{.inertia = 42.12, .speed = 0.0, .outside_torque = -60.0};
+  const LockUp expected = lock_up(fast, slow, 76.0);
+  struct DrivenPair : testing::LockingPair {
+    using LockingPair::LockingPair;
+    [[nodiscard]] BareLoads loads(const Positions&, double, const State&) const {
+      return {Vector<double, 2>(60.0, -60.0), Vector<double, 1>(-torque),
+              Vector<double, 1>(torque)};
+    }
+  };
+  const DrivenPair plant(fast.inertia, slow.inertia, 76.0);
+  const auto run =
+      run_plant(plant, StateOf<DrivenPair>(fast.speed, 0.0), 1.1 * expected.time, kTight);
+  ASSERT_EQ(run.changes.size(), 1U);
+  EXPECT_NEAR(run.changes[0].time, expected.time, kSolverError * expected.time);
+  const auto until = run_plant(plant, StateOf<DrivenPair>(fast.speed, 0.0), expected.time, kTight);
+  EXPECT_NEAR(until.state(0), expected.common_speed, kSolverError * expected.common_speed);
+}
+
+/// An engine pulling a vehicle through a mesh with a loss: node 0 turns, node 1 moves.
+struct GearedVehicle : BarePlant<2, 1, 0, 0> {
+  double engine_force;
+  GearedVehicle(double mass, double engine_inertia, double gear, double efficiency, double torque)
+      : engine_force(torque) {
+    network_data = lossless<2, 1>(Vector<double, 2>(engine_inertia, mass),
+                                  Eigen::Matrix<double, 1, 2>(1.0 / gear, -1.0));
+    network_data.forward(0, 0) /= efficiency;
+    network_data.backward(0, 0) *= efficiency;
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State&) const {
+    return {Vector<double, 2>(engine_force, 0.0), Vector<double, 1>(-kNoLimit),
+            Vector<double, 1>(kNoLimit)};
+  }
+  [[nodiscard]] HoldLimits<1> hold_limits(const Positions&, const BareLoads&, double,
+                                          const State&) const {
+    return {Vector<double, 1>(-kNoLimit), Vector<double, 1>(kNoLimit)};
+  }
+};
+
+TEST(PullInTheNetwork, GearByGearAccelerationMatchesATextbookExample) {
+  // F = 29.5 eff G lbf, effective mass 1648 + 4.54 eff G^2 lb, g = 32.2 ft/s^2.
+  struct Row {
+    double gear, efficiency, acceleration;  // [ft/s^2]
+  };
+  for (const Row& row :
+       {Row{22.5, 0.82, 4.96}, Row{12.5, 0.82, 4.37}, Row{7.3, 0.82, 3.08}, Row{5.4, 0.90, 2.61}}) {
+    const GearedVehicle plant(1648.0, 4.54, row.gear, row.efficiency, 29.5 * 32.2);
+    const auto run = run_plant(plant, StateOf<GearedVehicle>(0.0, 0.0), 1.0, kTight);
+    check_published({"V1", "speed after 1 s in gear " + std::to_string(row.gear) + " [ft/s]",
+                     "Bevan, The Theory of Machines, 3rd ed., Ex 2.11", Seen::kCompanion},
+                    row.acceleration, run.state(1), 0.005);
+    const double pull = 29.5 * 32.2 * row.efficiency * row.gear;
+    const double mass = 1648.0 + 4.54 * row.efficiency * square(row.gear);
+    EXPECT_NEAR(run.state(1), pull / mass, kSolverError);
+  }
+}
+
+/// A car that coasts against rolling drag, a friction row to ground, and air.
+struct CoastingCar : BarePlant<1, 1, 1, 0> {
+  double rolling;
+  double drag;
+  CoastingCar(double mass, double rolling_force, double drag_factor)
+      : rolling(rolling_force), drag(drag_factor) {
+    network_data = lossless<1, 1>(Vector<double, 1>(mass), Eigen::Matrix<double, 1, 1>(1.0));
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State& y) const {
+    return {Vector<double, 1>(-drag * y(0) * std::abs(y(0))), Vector<double, 1>(-rolling),
+            Vector<double, 1>(rolling)};
+  }
+  [[nodiscard]] HoldLimits<1> hold_limits(const Positions&, const BareLoads&, double,
+                                          const State&) const {
+    return {Vector<double, 1>(-rolling), Vector<double, 1>(rolling)};
+  }
+  void auxiliary_rates(const Positions&, double, const State& y, const BareLoads&,
+                       const Vector<double, 1>&, const Vector<double, 1>&, State& rates) const {
+    rates(1) = y(0);
+  }
+};
+
+TEST(PullInTheNetwork, CoastDownEndsAtTheClosedFormAndStays) {
+  // 8 kg, rolling .015, drag area .02 m^2, air 1.2 kg/m^3, from 20 m/s.
+  const double constant = .015 * kStandardGravity;
+  const double quadratic = .5 * 1.2 * .02 / 8.0;
+  const CoastingCar plant(8.0, 8.0 * constant, 8.0 * quadratic);
+  const double stops = coasting_time(20.0, constant, quadratic);
+  const auto run = run_plant(plant, StateOf<CoastingCar>(20.0, 0.0), 2.0 * stops, kTight);
+  ASSERT_EQ(run.changes.size(), 1U);
+  check_published({"V7", "time to rest through the network [s]",
+                   "closed form atan(sqrt(b/a) v0)/sqrt(ab)", Seen::kDerived},
+                  stops, run.changes[0].time, kSolverError * stops);
+  EXPECT_EQ(run.state(0), 0.0);
+  const double distance = coasting_distance(20.0, constant, quadratic);
+  EXPECT_NEAR(run.state(1), distance, kSolverError * distance);
+}
+
+}  // namespace
+}  // namespace layshaft

@@ -1,0 +1,108 @@
+#include "layshaft/network/resolve.hpp"
+
+#include <gtest/gtest.h>
+
+#include "switching_plants.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::BarePlant;
+using testing::lossless;
+
+using enum CouplingMode;
+
+/// Two bodies of inertia 1 in a row behind a ground: coupling 0 joins the first to the ground,
+/// coupling 1 the second to the first.
+struct Towed : BarePlant<2, 2, 0, 0> {
+  Vector<double, 2> push;
+  Vector<double, 2> sliding;
+  Vector<double, 2> at_rest;
+
+  Towed(const Vector<double, 2>& force, const Vector<double, 2>& slides,
+        const Vector<double, 2>& holds)
+      : push(force), sliding(slides), at_rest(holds) {
+    Eigen::Matrix<double, 2, 2> slip;
+    slip << 1.0, 0.0, -1.0, 1.0;
+    network_data = lossless<2, 2>(Vector<double, 2>::Ones(), slip);
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State&) const {
+    return {push, -sliding, sliding};
+  }
+  [[nodiscard]] HoldLimits<2> hold_limits(const Positions&, const BareLoads&, double,
+                                          const State&) const {
+    return {-at_rest, at_rest};
+  }
+};
+
+using Modes = std::array<CouplingMode, 2>;
+
+Modes resolve(const Towed& plant, const Modes& before, const Fired& fired = {},
+              const Vector<double, 2>& speeds = Vector<double, 2>::Zero()) {
+  ModesOf<Towed> modes;
+  modes.couplings = before;
+  const auto result = ModeResolver<Towed>(plant).resolve(0.0, speeds, modes, fired);
+  EXPECT_TRUE(result.found);
+  return result.modes.couplings;
+}
+
+constexpr Modes kBothStuck{stuck, stuck};
+
+TEST(Resolve, StandstillHoldsUpToTheLimitsAtRest) {
+  // 2 N m on the second body load both couplings with 2.
+  EXPECT_EQ(resolve(Towed({0.0, 2.0}, {1.5, 1.5}, {2.5, 2.5}), kBothStuck), kBothStuck);
+  EXPECT_EQ(resolve(Towed({0.0, -2.0}, {1.5, 1.5}, {2.5, 2.5}), kBothStuck), kBothStuck);
+}
+
+TEST(Resolve, BreakawaySetsTheDirectionOfTheSlip) {
+  EXPECT_EQ(resolve(Towed({0.0, 3.0}, {1.5, 9.0}, {2.5, 9.0}), kBothStuck),
+            (Modes{slip_positive, stuck}));
+  EXPECT_EQ(resolve(Towed({0.0, -3.0}, {1.5, 9.0}, {2.5, 9.0}), kBothStuck),
+            (Modes{slip_negative, stuck}));
+}
+
+TEST(Resolve, BothBreakAwayAtOneInstant) {
+  // 20 N m tear both: the second body pulls the first along with its sliding 9.
+  EXPECT_EQ(resolve(Towed({0.0, 20.0}, {1.0, 9.0}, {2.0, 9.5}), kBothStuck),
+            (Modes{slip_positive, slip_positive}));
+}
+
+TEST(Resolve, FallToTheSlidingLimitUnloadsTheNextCoupling) {
+  // 20 N m tear coupling 1, which holds 5, more than the 2 that coupling 0 holds; but sliding it
+  // passes on only 1, and coupling 0 stays.
+  EXPECT_EQ(resolve(Towed({0.0, 20.0}, {2.0, 1.0}, {2.0, 5.0}), kBothStuck),
+            (Modes{stuck, slip_positive}));
+}
+
+TEST(Resolve, LimitJustReachedStartsAsSliding) {
+  // Exactly the limit at rest: solved as stuck it would hold, and fire again for ever.
+  const Towed plant({0.0, 2.5}, {1.5, 9.0}, {2.5, 9.0});
+  EXPECT_EQ(resolve(plant, kBothStuck), kBothStuck);
+  EXPECT_EQ(resolve(plant, kBothStuck, {GuardKind::high_limit, 0}), (Modes{slip_positive, stuck}));
+}
+
+TEST(Resolve, TwoThatLetGoTogetherDoNotTakeTurns) {
+  // A push just at the limit of coupling 0, which has let go a moment ago and has no slip yet;
+  // coupling 1 cannot hold back at all and lets go now. Coupling 0 must not stick again for it.
+  const Towed plant({2.0, 0.0}, {2.0, 0.0}, {2.0, 0.0});
+  EXPECT_EQ(resolve(plant, {slip_positive, stuck}, {GuardKind::low_limit, 1}),
+            (Modes{slip_positive, slip_negative}));
+}
+
+TEST(Resolve, SlipDecidesWhereThereIsAny) {
+  const Towed plant({0.0, 0.0}, {1.0, 1.0}, {1.0, 1.0});
+  EXPECT_EQ(resolve(plant, {slip_positive, slip_positive}, {}, {1.0, 0.5}),
+            (Modes{slip_positive, slip_negative}));
+}
+
+TEST(Resolve, SlipThatVanishedSticksWhereTheLimitAllows) {
+  const Fired vanished{GuardKind::slip, 0};
+  EXPECT_EQ(resolve(Towed({0.5, 0.0}, {1.0, 1.0}, {1.0, 1.0}), {slip_positive, stuck}, vanished),
+            kBothStuck);
+  // More than the limit: it goes straight on to slip the other way.
+  EXPECT_EQ(resolve(Towed({-3.0, 0.0}, {1.0, 9.0}, {1.0, 9.0}), {slip_positive, stuck}, vanished),
+            (Modes{slip_negative, stuck}));
+}
+
+}  // namespace
+}  // namespace layshaft

@@ -1,8 +1,197 @@
-"""The command `layshaft`."""
+"""The command `layshaft`: a few verbs for the pit."""
+
+import sys
+import warnings
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
 
 import layshaft
+from layshaft import cli_bench
+from layshaft.cli_parts import (
+    FAILED,
+    INTERRUPTED,
+    CarFile,
+    Dark,
+    Data,
+    Distance,
+    Picture,
+    Settings,
+    StartSpeed,
+    Table,
+    checked_files,
+    echo_caution,
+    plain_errors,
+    print_rows,
+    read_present,
+    save_picture,
+    time_loss,
+    way_of,
+)
+
+if TYPE_CHECKING:
+    import xarray
+    from matplotlib.figure import Figure
+
+    from layshaft.car import Car
+
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"layshaft {layshaft.__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def about(
+    _version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    """Which two-speed, gearing and clutch setting? Runs a 1/8-scale nitro on-road car on paper."""
+
+
+@app.command()
+def sweep(
+    car: CarFile = None,
+    settings: Settings = None,
+    over: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PATH=FROM:TO:STEP",
+            help="What to vary, also PATH=VALUE,VALUE,...; repeatable. Else the two-speed gap.",
+        ),
+    ] = None,
+    distance: Distance = "60 m",
+    start_speed: StartSpeed = "0 km/h",
+    within: Annotated[
+        str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
+    ] = "0.01 s",
+    out: Picture = None,
+    csv: Table = None,
+    netcdf: Data = None,
+    dark: Dark = False,
+) -> None:
+    """Try settings and say which is best, and how much it matters."""
+    with plain_errors():
+        from layshaft import axis_text, pit_report
+        from layshaft.setting_advice import best_setting
+
+        picture = checked_files(out, "layshaft-sweep.png", csv, netcdf)
+        loss = time_loss(within)
+        present = read_present(car, settings)
+        axes = axis_text.read_axes(over or [])
+        axes = axes or {"two_speed.gap": axis_text.usual_gaps(present)}
+        for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
+            typer.echo(note)
+        table = _swept(present, axes, distance, start_speed)
+        print_rows(pit_report.sweep_rows(table, present))
+        if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
+            advice = best_setting(table, present, within=loss)
+            typer.echo("\n".join(pit_report.sweep_sentences(advice, present)))
+        _write(table, csv, netcdf)
+        figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
+        if figure is not None:
+            save_picture(figure, picture)
+        echo_caution(present)
+        if table.attrs["interrupted"]:
+            raise typer.Exit(INTERRUPTED)
+
+
+@app.command()
+def launch(
+    car: CarFile = None,
+    settings: Settings = None,
+    distance: Distance = "60 m",
+    start_speed: StartSpeed = "0 km/h",
+    out: Picture = None,
+    csv: Table = None,
+    netcdf: Data = None,
+    dark: Dark = False,
+) -> None:
+    """Tell the story of one run: what happens when, how quick, where the work goes."""
+    with plain_errors():
+        from layshaft import pit_report
+        from layshaft.run_plots import launch_story
+
+        picture = checked_files(out, "layshaft-launch.png", csv, netcdf)
+        present = read_present(car, settings)
+        run = layshaft.launch(present, on_failure="return", **way_of(distance, start_speed))
+        typer.echo(pit_report.run_summary(run))
+        for rows in (pit_report.story_rows, pit_report.distance_rows, pit_report.energy_rows):
+            print_rows(rows(run))
+        for file in filter(None, (csv, netcdf)):
+            run.save(file)
+            typer.echo(f"Numbers: {file}")
+        save_picture(launch_story(run, theme="dark" if dark else "light"), picture)
+        echo_caution(present)
+        if run.message:
+            typer.echo(f"The run stopped early: {run.message}", err=True)
+            raise typer.Exit(FAILED)
+
+
+@app.command()
+def car(
+    file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.toml"),
+    settings: Settings = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Write over a file.")] = False,
+) -> None:
+    """Write the demo car's set-up file, to put your own car's numbers in."""
+    with plain_errors():
+        if file.exists() and not replace:
+            raise FileExistsError(f"{file} is there already; --replace writes over it")
+        layshaft.write_car(read_present(None, settings), file)
+        typer.echo(f"Set-up: {file}. Its numbers are invented: measure your car and put in yours.")
+
+
+for verb in (cli_bench.recommend, cli_bench.mesh, cli_bench.learn, cli_bench.scatter):
+    app.command()(verb)
 
 
 def main() -> None:
-    """Print the version."""
-    print(f"layshaft {layshaft.__version__}")
+    """Run the command line."""
+    app()
+
+
+def _swept(
+    present: "Car", axes: dict[str, list[object]], distance: str, start_speed: str
+) -> "xarray.Dataset":
+    with warnings.catch_warnings(record=True) as told:
+        warnings.simplefilter("always")
+        way = way_of(distance, start_speed)
+        table = layshaft.sweep(present, axes, progress=sys.stderr.isatty(), **way)
+    for warning in told:
+        typer.echo(f"layshaft: {warning.message}", err=True)
+    return table
+
+
+def _is_numeric(table: "xarray.Dataset") -> bool:
+    return all(table[path].dtype.kind in "fi" for path in table.status.dims)
+
+
+def _sweep_figure(
+    table: "xarray.Dataset", present: "Car", within: float, theme: str
+) -> "Figure | None":
+    from layshaft import plots
+
+    if _is_numeric(table) and len(table.status.dims) == 1:
+        return plots.setting_curve(table, present, within=within, theme=theme)
+    if _is_numeric(table) and len(table.status.dims) == 2:
+        return plots.setting_map(table, theme=theme)
+    typer.echo("No picture: it takes one or two settings that are numbers.")
+    return None
+
+
+def _write(table: "xarray.Dataset", *names: Path | None) -> None:
+    for file in filter(None, names):
+        layshaft.save(table, file)
+        typer.echo(f"Numbers: {file}")

@@ -1,0 +1,55 @@
+# ---
+# jupyter:
+#   jupytext:
+#     text_representation:
+#       extension: .py
+#       format_name: percent
+#   kernelspec:
+#     display_name: Python 3
+#     language: python
+#     name: python3
+# ---
+
+# %% [markdown]
+# # A first sweep
+#
+# You have a caliper and a screwdriver: which gap shall the two-speed have? We run the built-in demo
+# car, whose numbers are invented, at many gaps and look at what changes.
+
+# %%
+import layshaft
+from layshaft import plots, run_plots
+from layshaft.notebook_view import live, picture
+from layshaft.setting_advice import best_setting
+
+car = layshaft.demo_car()
+gaps = [f"{tenths / 10} mm" for tenths in range(40, 56)]
+table = layshaft.sweep(car, {"two_speed.gap": gaps})
+table.time_to_distance.isel(distance=-1).to_series().round(3)
+
+# %% [markdown]
+# The best is flat: look at the shaded plateau before you trust the last hundredth.
+
+# %%
+picture(plots.setting_curve(table, car))
+
+# %%
+advice = best_setting(table, car)
+best, low, high = (reading * 1e3 for reading in (advice.best, advice.low, advice.high))
+print(f"best {best:.2f} mm, alike from {low:.2f} to {high:.2f} mm")
+
+# %% [markdown]
+# What a run does at one gap. Move the slider: each position is a new run of the car.
+
+
+# %%
+def through_the_shift(gap_mm: float) -> object:
+    run = layshaft.launch(car.replace({"two_speed.gap": gap_mm * 1e-3}), distance=40.0)
+    return run_plots.shift_speeds(run)
+
+
+live(through_the_shift, gap_mm=(4.0, 5.6, 0.05))
+
+# %% [markdown]
+# Every number here is an estimate, as good as the set-up. Check on the track with one shift speed
+# that you heard. A running car throws parts and burns: stand clear.

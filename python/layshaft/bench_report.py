@@ -1,0 +1,272 @@
+"""What the bench's verbs print: what to do first, then how much it matters and how sure it is."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft import field_table, pit_units, units
+from layshaft.choices import rounded
+from layshaft.gear_report import pit_table
+from layshaft.observations import told
+from layshaft.recommendation import Effect, Line, Recommendation
+from layshaft.setting_moves import moves_to, turns_in
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+    from layshaft.goal_front import TradeOff
+    from layshaft.goals import Goal
+    from layshaft.learned import Learned
+    from layshaft.next_observations import Suggestion
+    from layshaft.scatter_study import Scatter
+
+_GAP = "two_speed.gap"
+_LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
+_LEAST_SHARE = 0.03
+_MOST_ROWS = 12
+
+
+def advice_sentences(advice: Recommendation) -> list[str]:
+    """Say what to do, how sure that is, and how much it matters."""
+    lines = [_what_to_do(advice), *_less_work(advice)]
+    if advice.sureness is not None:
+        lines.append(_how_sure(advice))
+    lines += [_plateau(line, advice.goal) for line in advice.lines]
+    lines += [_effect(effect, advice) for effect in advice.effects]
+    return lines
+
+
+def _what_to_do(advice: Recommendation) -> str:
+    goal, gain = advice.goal, advice.gain
+    steps = "; ".join(move.text for move in advice.moves)
+    at = _reached(advice)
+    if not advice.moves:
+        return f"Leave everything as it is: {at}."
+    if not np.isfinite(gain):
+        return f"{_capital(steps)}: {at}; the car as it is does not get there."
+    better = _gain(goal, gain)
+    if gain <= goal.within:
+        return f"Leave it: the best ({steps}) gains {better}, too little to notice."
+    return f"{_capital(steps)}: {at}, {better} better than now."
+
+
+def _less_work(advice: Recommendation) -> list[str]:
+    """Name the setting that loses too little to notice and takes the fewest parts to change."""
+    near = [each for each in advice.others if each.cost <= advice.cost + advice.goal.within]
+    easiest = min(near, key=lambda each: len(moves_to(advice.car, each.settings)), default=None)
+    if easiest is None or advice.gain <= advice.goal.within:
+        return []
+    moves = moves_to(advice.car, rounded(easiest.settings, easiest.settings))
+    if len(moves) >= len(advice.moves):
+        return []
+    loss = _loss(advice.goal, max(easiest.cost - advice.cost, 0.0))
+    steps = "; ".join(move.text for move in moves) or "leave everything as it is"
+    return [f"Less work, and only {loss} behind: {steps}."]
+
+
+def _reached(advice: Recommendation) -> str:
+    if advice.goal.measure == "shift_speed":
+        return f"shift at {advice.shift_speed * 3.6:.1f} km/h"
+    text = f"{advice.goal.name} {_measured(advice.goal, advice.value)}"
+    if np.isfinite(advice.shift_speed):
+        text += f", shift at {advice.shift_speed * 3.6:.0f} km/h"
+    return text
+
+
+def _gain(goal: "Goal", gain: float) -> str:
+    if goal.unit == "s" and gain < _LEAST_GAIN:
+        return f"under {_LEAST_GAIN} s"
+    return _loss(goal, gain)
+
+
+def _how_sure(advice: Recommendation) -> str:
+    sure = advice.sureness
+    low, high = (setting_text(sure.path, value) for value in (sure.best_low, sure.best_high))
+    text = f"95 % sure: best {_short(sure.path)} {low} to {high}"
+    if sure.path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
+        middle = advice.settings[_GAP]
+        spread = max(
+            abs(turns_in(advice.car, middle, end)) for end in (sure.best_low, sure.best_high)
+        )
+        text += f", that is {spread:.2f} turns either way"
+    shift = f"{sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h"
+    chance = f"no worse than now for {sure.better_than_present:.0%} of the cars it may be"
+    return f"{text}; shift then {shift}; {chance}."
+
+
+def _plateau(line: Line, goal: "Goal") -> str:
+    low, high = (setting_text(line.path, value) for value in (line.low, line.high))
+    within = _loss(goal, goal.within)
+    if low == high:
+        return f"{_capital(_short(line.path))}: any other than {low} loses more than {within}."
+    text = f"{_capital(_short(line.path))}: {low} to {high} is within {within} of the best"
+    ends = [t for t, is_end in ((low, line.low_is_end), (high, line.high_is_end)) if is_end]
+    further = f"; it may go on beyond {' and '.join(ends)}" if ends else ""
+    return f"{text}{further}."
+
+
+def _effect(effect: Effect, advice: Recommendation) -> str:
+    shift = f"moves the shift by up to {effect.shift_speed * 3.6:.1f} km/h"
+    costs = "" if advice.goal.measure == "shift_speed" else _costs(advice.goal, effect.loss)
+    if effect.what == "caliper":
+        return f"A caliper {effect.change * 1e3:.2f} mm out {shift}{costs}."
+    return f"Slugs {effect.change * 1e3:.2g} g heavier or lighter: it {shift}{costs}."
+
+
+def _costs(goal: "Goal", loss: float) -> str:
+    if goal.unit == "s" and loss < _LEAST_GAIN:
+        return " and costs nothing to speak of"
+    return f" and costs up to {_loss(goal, loss)}"
+
+
+def front_rows(found: "TradeOff") -> "Table":
+    """Return the front of a trade-off, the best in the first goal first."""
+    rows = pit_table(*(f"{goal.name}\n{_shown_unit(goal)}" for goal in found.goals))
+    for path in found.settings[0]:
+        rows.add_column(_short(path).replace(" ", "\n"), justify="right", no_wrap=True)
+    rows.add_column("")
+    count = min(len(found.front), _MOST_ROWS)
+    places = sorted({round(i) for i in np.linspace(0, len(found.front) - 1, count)})
+    shown = sorted({*(found.front[i] for i in places), found.middle}, key=found.front.index)
+    for row in shown:
+        costs = [_cost_number(g, c) for g, c in zip(found.goals, found.costs[row], strict=True)]
+        settings = [setting_text(path, value) for path, value in found.settings[row].items()]
+        note = "best of both" if row == found.middle else ""
+        rows.add_row(*costs, *settings, note, style="bold" if note else "")
+    return rows
+
+
+def learned_sentences(learned: "Learned") -> list[str]:
+    """Say what was learned, how sure, and what the data leave open."""
+    lines = []
+    for each, before in zip(learned.intervals, learned.unknowns, strict=True):
+        value, low, high, guess = (
+            setting_text(each.path, number, fine=True)
+            for number in (each.value, each.low, each.high, before.guess)
+        )
+        bound = ", at its bound" if each.at_bound else ""
+        lines.append(
+            f"{_capital(_short(each.path))}: {value}, 95 % sure {low} to {high};"
+            f" was {guess}{bound}."
+        )
+    if not learned.agrees:
+        lines.append(
+            "What was seen does not agree within its errors: look at each value again, and at what"
+            " else changed between the runs."
+        )
+    return [*lines, *learned.ambiguities()]
+
+
+def seen_rows(learned: "Learned") -> "Table":
+    """Return what was seen beside what the car believed and the car learned show."""
+    rows = pit_table()
+    rows.add_column("seen")
+    for heading in ("value", "as\nbelieved", "as\nlearned"):
+        rows.add_column(heading, justify="right", no_wrap=True)
+    for row, each in enumerate(learned.numbers):
+        unit = "s" if each.measure == "time" else None
+        numbers = learned.seen[row], learned.shown_before[row], learned.shown[row]
+        rows.add_row(told(each), *(_seen_number(each.measure, unit, number) for number in numbers))
+    if len(learned.seen) > len(learned.numbers):
+        part = slice(len(learned.numbers), None)
+        off = [
+            np.sqrt(np.mean(((shown - learned.seen) / learned.errors)[part] ** 2))
+            for shown in (learned.shown_before, learned.shown)
+        ]
+        count = len(learned.seen) - len(learned.numbers)
+        rows.add_row(f"log, {count} samples: misfit in errors", "", *(f"{x:.2f}" for x in off))
+    return rows
+
+
+def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
+    """Say which observation would help most, alone and as one of two."""
+    one = next(each for each in suggestions if len(each.observations) == 1)
+    two = next((each for each in suggestions if len(each.observations) == 2), one)
+    best = two if two.volume < 0.9 * one.volume else one
+    return (
+        f"Next, take {best.text}: {_short(best.loosest)} would be known to"
+        f" +/- {best.then * 1.96:.0%} instead of {best.now * 1.96:.0%}."
+    )
+
+
+def scatter_sentences(study: "Scatter") -> list[str]:
+    """Say how far the shift scatters, what that costs, and what to measure better."""
+    low, high = (speed * 3.6 for speed in study.shift_range)
+    least, most = study.loss_range
+    lines = [
+        f"95 of 100 such cars shift between {low:.1f} and {high:.1f} km/h"
+        f" (as set: {study.shift_speed * 3.6:.1f}).",
+        f"Over {study.distance:g} m they are {-least:.3f} s quicker to {most:.3f} s slower.",
+    ]
+    for what, shares in (("shift speed", study.shift_shares), ("time", study.time_shares)):
+        told_shares = [
+            f"{share.path} {share.with_others:.0%}"
+            for share in shares
+            if share.with_others > _LEAST_SHARE
+        ]
+        lines.append(f"Who scatters the {what}: {', '.join(told_shares)} (shares, roughly).")
+    if study.failed:
+        lines.append(f"{study.failed} of the cars drawn did not shift or did not arrive.")
+    return lines
+
+
+def setting_text(path: str, value: float, *, fine: bool = False) -> str:
+    """Write a setting in the unit of the workshop.
+
+    Examples
+    --------
+    >>> setting_text("two_speed.gap", 0.0046), setting_text("first.pinion", 16.0)
+    ('4.60 mm', '16')
+    """
+    field = field_table.find_field(path)
+    if field.kind != "number" or field.unit == "1":
+        stored = field_table.as_stored(field, value)
+        return f"{stored:.3g}" if isinstance(stored, float) else str(stored)
+    unit = units.QUANTITIES[field.unit].unit
+    number = units.from_si(float(value), field.unit, unit)
+    digits = f"{number:.2f}" if unit in ("mm", "turns") else f"{number:.4g}"
+    return f"{digits} {pit_units.printed(unit)}" if not fine or unit != "mm" else f"{number:.3f} mm"
+
+
+def _short(path: str) -> str:
+    return path.removeprefix("two_speed.").replace("_", " ").replace(".", " ")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _measured(goal: "Goal", value: float) -> str:
+    if goal.unit == "K":
+        return f"{value - 273.15:.0f} degC"
+    return _loss(goal, value)
+
+
+def _loss(goal: "Goal", loss: float) -> str:
+    if goal.unit == "s":
+        return f"{loss:.3f} s"
+    return f"{loss * 3.6:.1f} km/h" if goal.unit == "m/s" else f"{loss:.1f} K"
+
+
+def _shown_unit(goal: "Goal") -> str:
+    if goal.unit == "K":
+        return "degC"
+    return "km/h off" if goal.target is not None else "s"
+
+
+def _cost_number(goal: "Goal", cost: float) -> str:
+    if goal.unit == "K":
+        return f"{cost - 273.15:.1f}"
+    return f"{cost * 3.6:.1f}" if goal.unit == "m/s" else f"{cost:.3f}"
+
+
+def _seen_number(measure: str, unit: str | None, number: float) -> str:
+    from layshaft.point_runs import scalar_unit
+
+    if not np.isfinite(number):
+        return "-"
+    si_unit = unit or scalar_unit(measure)
+    shown = units.QUANTITIES[si_unit].unit
+    value = units.from_si(float(number), si_unit, shown) if shown else number
+    digits = f"{value:.3f}" if si_unit == "s" else f"{value:.1f}"
+    return f"{digits} {pit_units.printed(shown)}".strip()

@@ -1,0 +1,134 @@
+"""What the verbs of the command line share: options, reading, writing, plain errors."""
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+import layshaft
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from layshaft.car import Car
+
+BAD_INPUT = 2
+FAILED = 1
+INTERRUPTED = 130
+_PICTURES = (".png", ".pdf", ".svg")
+
+CarFile = Annotated[
+    Path | None, typer.Option("--car", metavar="FILE", help="Set-up file; else the demo car.")
+]
+Settings = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="PATH=VALUE", help="Change a setting of the car; repeatable."),
+]
+Distance = Annotated[str, typer.Option(metavar="LENGTH", help="How far the car runs.")]
+StartSpeed = Annotated[
+    str, typer.Option(metavar="SPEED", help="Rolling start, as out of a corner.")
+]
+Picture = Annotated[
+    Path | None, typer.Option("--out", metavar="FILE", help="Picture file, or folder for it.")
+]
+Table = Annotated[
+    Path | None, typer.Option("--csv", metavar="FILE", help="Also write the numbers as a table.")
+]
+Data = Annotated[
+    Path | None, typer.Option("--netcdf", metavar="FILE", help="Also write everything as netCDF.")
+]
+Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground.")]
+
+
+@contextlib.contextmanager
+def plain_errors() -> Iterator[None]:
+    """Turn what a user can cause into lines without a traceback."""
+    try:
+        yield
+    except layshaft.SetupError as error:
+        for fault in error.faults:
+            typer.echo(str(fault), err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except BrokenPipeError:
+        raise  # the reader of a pipe has seen enough
+    except OSError as error:
+        reason = f"{error.filename}: {error.strerror}" if error.strerror else str(error)
+        typer.echo(f"layshaft: {reason}", err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except ValueError as error:
+        typer.echo(f"layshaft: {' '.join(str(error).split())}", err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except KeyboardInterrupt:
+        raise typer.Exit(INTERRUPTED) from None
+
+
+def read_present(file: Path | None, settings: list[str] | None) -> "Car":
+    """Read the car as it is: the set-up file, or the demo car, with its changes."""
+    from layshaft.axis_text import read_setting
+
+    base = layshaft.demo_car() if file is None else layshaft.read_car(file)
+    return base.replace(dict(map(read_setting, settings or [])))
+
+
+def way_of(distance: str, start_speed: str) -> dict[str, object]:
+    """Turn the words for distance and start into options of a run."""
+    from layshaft.axis_text import plain
+
+    return {"distance": plain(distance), "start_speed": plain(start_speed)}
+
+
+def time_loss(text: str) -> float:
+    """Read a loss of time [s]."""
+    from layshaft import axis_text, units
+
+    given = axis_text.plain(text)
+    loss = units.to_si(given, "s") if isinstance(given, str) else float(given)
+    if not loss >= 0.0:
+        raise ValueError(f"--within {text}: must be a time of at least 0 s")
+    return loss
+
+
+def checked_files(out: Path | None, usual: str, csv: Path | None, netcdf: Path | None) -> Path:
+    """Check names before the work is done; return the picture's."""
+    for file, ending, option in ((csv, ".csv", "--csv"), (netcdf, ".nc", "--netcdf")):
+        if file is not None and file.suffix != ending:
+            raise ValueError(f"{option} {file}: the name must end in {ending}")
+    picture = Path(usual) if out is None else out
+    if picture.is_dir():
+        picture = picture / usual
+    if picture.suffix not in _PICTURES:
+        raise ValueError(f"--out {picture}: must be a folder or end in {', '.join(_PICTURES)}")
+    for file in filter(None, (picture, csv, netcdf)):
+        if not file.parent.is_dir():
+            raise ValueError(f"{file}: there is no folder {file.parent}")
+    return picture
+
+
+def save_picture(figure: "Figure", file: Path) -> None:
+    """Write a picture and say where."""
+    from layshaft.aside import written_aside
+
+    with written_aside(file) as aside:
+        figure.savefig(aside, dpi=100)
+    typer.echo(f"Picture: {file}")
+
+
+def print_rows(renderable: object) -> None:
+    """Print a table as wide as the terminal."""
+    from rich.console import Console
+
+    Console(highlight=False).print(renderable)
+
+
+def echo_caution(present: "Car") -> None:
+    """Print the cautions, once at the end of a verb."""
+    from layshaft.pit_report import CAUTION
+
+    if present == layshaft.demo_car():
+        typer.echo(
+            "This is the demo car; its numbers are invented. `layshaft car` starts your own."
+        )
+    for line in CAUTION:
+        typer.echo(line)

@@ -1,0 +1,152 @@
+"""A log of one run, engine speed or car speed over time, and what a car would have logged."""
+
+import csv
+import os
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import Unpack
+
+import numpy as np
+
+from layshaft import _core, units
+from layshaft.car import Car
+from layshaft.choices import as_written, merged
+from layshaft.observations import observe
+from layshaft.point_runs import Point
+from layshaft.run_options import Given, Options, RunOptions, read_options
+from layshaft.setup_file import Fault, SetupError, text_of
+
+#: What may be logged: SI unit, and the column among the states of a run.
+_LOGGED = {"engine_speed": ("rad/s", "crank"), "car_speed": ("m/s", "car")}
+_HEADS = {
+    "engine_speed_rpm": ("engine_speed", "rpm"),
+    "engine_speed_rad_per_s": ("engine_speed", "rad/s"),
+    "car_speed_km_per_h": ("car_speed", "km/h"),
+    "car_speed_m_per_s": ("car_speed", "m/s"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunLog:
+    """A logged run; SI units. Its errors are taken to be independent of one sample to the next."""
+
+    quantity: str  #: `engine_speed` or `car_speed`
+    times: tuple[float, ...]  #: since the throttle opened [s]
+    values: tuple[float, ...]
+    error: float  #: one standard deviation of a sample
+    changes: tuple[tuple[str, float], ...]
+    options: RunOptions
+
+    def predicted(self, car: Car, points: Sequence[Point]) -> np.ndarray:
+        """Return what each car would have logged, points x samples; not-a-numbers on failure."""
+        with ThreadPoolExecutor() as pool:  # a run leaves Python's lock alone
+            rows = pool.map(lambda point: self._one(car, point), points)
+        return np.array(list(rows))
+
+    def _one(self, car: Car, point: Point) -> np.ndarray:
+        changed = car.replace(as_written(merged(point, dict(self.changes))))
+        run = _core.launch(changed._core, self.options.core())
+        column = _core.node_names.index(_LOGGED[self.quantity][1])
+        times, states = run.sample_times[:, 0], run.sample_states[:, column]
+        if run.end == "early" or times[-1] < self.times[-1]:
+            return np.full(len(self.times), np.nan)
+        return np.interp(self.times, times, states)
+
+
+def run_log(
+    quantity: str,
+    times: Sequence[float],
+    values: Sequence[float],
+    *,
+    error: Given,
+    changes: Mapping[str, object] | None = None,
+    **options: Unpack[Options],
+) -> RunLog:
+    """Make a log of arrays in SI units.
+
+    Parameters
+    ----------
+    quantity
+        `engine_speed` [rad/s] or `car_speed` [m/s].
+    times
+        Rising, since the throttle opened [s].
+    values
+        As many.
+    error
+        One standard deviation of a sample, number in the SI unit or text with a unit.
+    changes, options
+        Setting and kind of the run, as for `layshaft.observe`; it runs on as long as the log.
+
+    Examples
+    --------
+    >>> run_log("car_speed", [0.5, 1.0], [5.0, 11.0], error="1 km/h").times
+    (0.5, 1.0)
+    """
+    if quantity not in _LOGGED:
+        raise ValueError(f"{quantity}: must be one of {', '.join(_LOGGED)}")
+    numbers = np.array([times, values], dtype=float)
+    if numbers.shape[1] < 2 or not np.isfinite(numbers).all() or np.any(np.diff(numbers[0]) <= 0.0):
+        raise ValueError("a log needs at least two samples, numbers all, at rising times")
+    if numbers[0, 0] < 0.0:
+        raise ValueError("a log must not begin before the throttle opens: take its start off")
+    spread = units.to_si(error, _LOGGED[quantity][0]) if isinstance(error, str) else float(error)
+    if not spread > 0.0:
+        raise ValueError(f"error = {error!r} must be above 0")
+    longest = float(numbers[0, -1]) + 0.1
+    options = {"distance": 1000.0, "longest_time": longest} | options
+    settings = observe("time", 1.0, changes=changes).changes
+    return RunLog(
+        quantity=quantity,
+        times=tuple(numbers[0].tolist()),
+        values=tuple(numbers[1].tolist()),
+        error=spread,
+        changes=settings,
+        options=read_options(**options),
+    )
+
+
+def read_log(
+    path: str | os.PathLike[str],
+    *,
+    error: Given,
+    changes: Mapping[str, object] | None = None,
+    **options: Unpack[Options],
+) -> RunLog:
+    r"""Read a log from a CSV file with the columns `time_s` and one quantity with its unit.
+
+    `engine_speed_rpm`, `engine_speed_rad_per_s`, `car_speed_km_per_h` or `car_speed_m_per_s`.
+
+    Raises
+    ------
+    SetupError
+        Naming the file and the line.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = pathlib.Path(folder, "log.csv")
+    ...     _ = file.write_text("time_s,car_speed_km_per_h\n0.5,18\n1.0,36\n")
+    ...     read_log(file, error="1 km/h").values
+    (5.0, 10.0)
+    """
+    name = os.fspath(path)
+    lines = text_of(name).splitlines()
+    heads = [head.strip() for head in (lines[0] if lines else "").split(",")]
+    found = [head for head in heads if head in _HEADS]
+    if "time_s" not in heads or len(found) != 1:
+        must = f"must name the columns time_s and one of {', '.join(_HEADS)}"
+        raise SetupError([Fault(name, 1, ",".join(heads)[:60], must)])
+    quantity, unit = _HEADS[found[0]]
+    at = heads.index("time_s"), heads.index(found[0])
+    samples = []
+    for line, cells in enumerate(csv.reader(lines[1:]), start=2):
+        try:
+            samples.append([float(cells[column]) for column in at])
+        except (ValueError, IndexError):
+            raise SetupError([Fault(name, line, ",".join(cells)[:60], "must be numbers")]) from None
+    times, values = np.array(samples).reshape(-1, 2).T
+    si_unit = _LOGGED[quantity][0]
+    scale = units.to_si(f"1 {unit}", si_unit)
+    return run_log(quantity, times, values * scale, error=error, changes=changes, **options)

@@ -1,0 +1,129 @@
+r"""Observations as a small table in a CSV file.
+
+The first line names the columns, each with its unit: `gap_mm`, `shift_speed_km_per_h`. Columns are
+
+- settings at that time, left empty where the car's own held: `gap`, `slug_mass`, or any field by
+  its path (`first.pinion`, `clutch.axial.nut_turns_turns`);
+- how it was run: `distance`, `start_speed`, `grade`;
+- what was seen, one or more of `shift_speed`, `time` (to the distance), `top_speed`, or any scalar
+  of a run; a value left empty was not seen;
+- how far it may be out, one standard deviation: the same name with `_error`.
+
+Lines that begin with `#` are notes. Without a unit a number is in SI units.
+"""
+
+import csv
+import io
+import os
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from layshaft import _core, field_table
+from layshaft.observations import Observation, observe
+from layshaft.setup_file import Fault, SetupError, text_of
+
+_SHORT = {"gap": "two_speed.gap", "slug_mass": "two_speed.slug_mass"}
+_OPTIONS = ("distance", "start_speed", "grade")
+_MEASURES = ("time", "top_speed", *(name for name, _, _ in _core.scalars))
+
+
+class _Column(NamedTuple):
+    kind: str  #: `setting`, `option`, `value` or `error`
+    name: str
+    unit: str
+
+
+def read_table(path: str | os.PathLike[str]) -> list[Observation]:
+    r"""Read observations from a CSV file.
+
+    Raises
+    ------
+    SetupError
+        With all faults of the file at once, each with its line.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = pathlib.Path(folder, "seen.csv")
+    ...     _ = file.write_text("gap_mm,shift_speed_km_per_h\n4.6,54\n4.8,\n")
+    ...     seen, = read_table(file)
+    >>> seen.value, seen.changes
+    (15.0, (('two_speed.gap', 0.0046),))
+    """
+    name = os.fspath(path)
+    rows = list(_rows(text_of(name)))
+    if not rows:
+        raise SetupError([Fault(name, None, "", "must have a line that names its columns")])
+    faults: list[Fault] = []
+    columns = _columns(name, *rows[0], faults)
+    if faults:
+        raise SetupError(faults)
+    seen: list[Observation] = []
+    for line, cells in rows[1:]:
+        try:
+            seen += _row(columns, cells)
+        except ValueError as error:
+            faults.append(Fault(name, line, ",".join(cells)[:60], str(error)))
+    if not faults and not seen:
+        faults.append(Fault(name, None, "", "must hold at least one observation"))
+    if faults:
+        raise SetupError(faults)
+    return seen
+
+
+def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
+    for line, content in enumerate(text.splitlines(), start=1):
+        if content.strip() and not content.lstrip().startswith("#"):
+            yield line, [cell.strip() for cell in next(csv.reader(io.StringIO(content)))]
+
+
+def _columns(file: str, line: int, heads: list[str], faults: list[Fault]) -> list[_Column]:
+    columns = []
+    for head in heads:
+        column = _column(head)
+        if column is None:
+            known = ", ".join((*_SHORT, *_OPTIONS, "shift_speed", "time", "top_speed"))
+            must = f"must be a known column with its unit: {known}, a scalar of a run or a field"
+            faults.append(Fault(file, line, head, must))
+        elif column in columns:
+            faults.append(Fault(file, line, head, "must stand only once"))
+        else:
+            columns.append(column)
+    if not faults and not any(column.kind == "value" for column in columns):
+        faults.append(Fault(file, line, "", "must have a column of something seen"))
+    return columns
+
+
+def _column(head: str) -> _Column | None:
+    """Part a heading into its name and its unit; the longest name that fits wins."""
+    known = [("setting", short, path) for short, path in _SHORT.items()]
+    known += [("option", name, name) for name in _OPTIONS]
+    for measure in _MEASURES:
+        known += [("value", measure, measure), ("error", f"{measure}_error", measure)]
+    paths = [*field_table.positions(), *field_table.pairs()]
+    known += [("setting", path, path) for path in paths]
+    fitting = [each for each in known if head == each[1] or head.startswith(f"{each[1]}_")]
+    if not fitting:
+        return None
+    kind, written, name = max(fitting, key=lambda each: len(each[1]))
+    return _Column(kind, name, head[len(written) + 1 :].replace("_per_", "/").replace("_", "*"))
+
+
+def _row(columns: list[_Column], cells: list[str]) -> Iterator[Observation]:
+    if len(cells) != len(columns):
+        raise ValueError(f"must have {len(columns)} cells, not {len(cells)}")
+    parts: dict[str, dict[str, object]] = {"setting": {}, "option": {}, "value": {}, "error": {}}
+    for column, cell in zip(columns, cells, strict=True):
+        if cell:
+            parts[column.kind][column.name] = _value(cell, column.unit)
+    for measure, value in parts["value"].items():
+        options = parts["option"]
+        error = parts["error"].get(measure)
+        yield observe(measure, value, changes=parts["setting"], error=error, **options)
+
+
+def _value(cell: str, unit: str) -> object:
+    from layshaft.axis_text import plain
+
+    return f"{cell} {unit}" if unit else plain(cell)

@@ -1,0 +1,105 @@
+"""Look of the pictures: large type, few lines, colours that the colour-blind tell apart.
+
+Colours go from dark to light as well as round the wheel, and lines differ in their dashes, so that
+a picture also reads in black and white.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+Theme = Literal["light", "dark"]
+
+
+@dataclass(frozen=True, slots=True)
+class Palette:
+    """Colours of a picture."""
+
+    paper: str
+    ink: str
+    faint: str
+    grid: str
+    lines: tuple[str, str, str]
+    holds: str
+    slips: str
+    free: str
+    plateau: str
+
+
+PALETTES: dict[str, Palette] = {
+    "light": Palette(
+        paper="#ffffff",
+        ink="#16202b",
+        faint="#5a6673",
+        grid="#dde2e8",
+        lines=("#0a4f9e", "#d8660a", "#17917c"),
+        holds="#0a4f9e",
+        slips="#f09a3e",
+        free="#e6eaef",
+        plateau="#d9ebe0",
+    ),
+    "dark": Palette(
+        paper="#12181f",
+        ink="#f1f4f7",
+        faint="#a3afbb",
+        grid="#2c3641",
+        lines=("#6fb5ff", "#ffa24d", "#57d6bd"),
+        holds="#6fb5ff",
+        slips="#e0862c",
+        free="#252e38",
+        plateau="#1f3b34",
+    ),
+}
+DASHES = ("-", (0, (5, 1.5)), (0, (1.2, 1.2)))
+
+
+def palette(theme: Theme) -> Palette:
+    """Return the colours of a theme.
+
+    Raises
+    ------
+    ValueError
+        For another name than `light` or `dark`.
+    """
+    if theme not in PALETTES:
+        raise ValueError(f'theme = {theme!r} must be "light" or "dark"')
+    return PALETTES[theme]
+
+
+def new_figure(theme: Theme, width: float, height: float) -> "Figure":
+    """Return an empty figure of a theme; sizes in inches."""
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(width, height), layout="constrained", facecolor=palette(theme).paper)
+
+
+def new_axes(theme: Theme) -> "Axes":
+    """Return the axes of a figure that holds nothing else."""
+    return new_figure(theme, 8.0, 4.5).subplots()
+
+
+def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = "") -> None:
+    """Give axes their labels, type and grid."""
+    colours = palette(theme)
+    axes.set_facecolor(colours.paper)
+    axes.grid(color=colours.grid, linewidth=1.0)
+    axes.set_axisbelow(True)
+    axes.tick_params(colors=colours.ink, labelsize=14, length=0)
+    for side, spine in axes.spines.items():
+        spine.set_visible(side == "bottom")
+        spine.set_color(colours.faint)
+    if x:
+        axes.set_xlabel(x, color=colours.ink, fontsize=15)
+    if y:
+        axes.set_ylabel(y, color=colours.ink, fontsize=14)
+    if title:
+        axes.set_title(title, loc="left", color=colours.ink, fontsize=17, fontweight="bold")
+
+
+def legend(axes: "Axes", theme: Theme, **placing: object) -> None:
+    """Name the lines without a frame."""
+    options = {"frameon": False, "fontsize": 14, "labelcolor": palette(theme).ink}
+    axes.legend(**(options | placing))

@@ -1,0 +1,128 @@
+"""Learn a known car from noisy observations again and again; count how often intervals are right.
+
+    python tests/campaigns/interval_coverage.py --repeats 200
+
+Two studies: the shoe spring from three shift speeds, and power, drag and grip from times, top
+speed and a log of the car speed. The guesses are off and their doubts wide, so that it is the data
+that make the intervals. Intervals that are right hold 95 % of the truths, give or take
+`sqrt(0.95 * 0.05 / repeats)` as one standard deviation. The exit code is 1 if one number is further
+than three of them away.
+"""
+
+import argparse
+import dataclasses
+import math
+import sys
+import time
+from collections.abc import Sequence
+
+import layshaft
+import numpy as np
+from layshaft.choices import as_written
+from layshaft.logged_run import RunLog
+from layshaft.observations import Observation, predict
+
+SEED = 20
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class Study:
+    """What is true, what is believed, what is seen."""
+
+    name: str
+    truth: dict[str, float]
+    doubts: dict[str, object]
+    seen: list[Observation]
+    log: RunLog | None = None
+
+
+def spring_study() -> Study:
+    """Learn the shoe spring from three shift speeds, heard to 1 km/h."""
+    gaps = ("4.4 mm", "4.8 mm", "5.2 mm")
+    seen = [
+        layshaft.observe(
+            "shift_speed", 0.0, changes={"two_speed.gap": gap}, error="1 km/h", distance=30.0
+        )
+        for gap in gaps
+    ]
+    car = layshaft.demo_car()
+    truth = {
+        "two_speed.spring_rate": 1.08 * car["two_speed.spring_rate"],
+        "two_speed.zero_preload_reading": car["two_speed.zero_preload_reading"] - 1e-4,
+    }
+    doubts = {"two_speed.spring_rate": "60 %", "two_speed.zero_preload_reading": "1 mm"}
+    return Study("shoe spring from three shift speeds", truth, doubts, seen)
+
+
+def car_study() -> Study:
+    """Learn power, drag and grip from two times, the top speed and a log of the car speed."""
+    seen = [
+        layshaft.observe("time", 0.0, distance=10.0, error="0.01 s"),
+        layshaft.observe("time", 0.0, distance=60.0, error="0.01 s"),
+        layshaft.observe("top_speed", 0.0, error="1 km/h"),
+    ]
+    times = np.arange(0.2, 3.0, 0.05)
+    log = layshaft.run_log("car_speed", times, np.zeros(len(times)), error="1 km/h")
+    car = layshaft.demo_car()
+    factors = {"engine.power_scale": 0.95, "body.drag_area": 1.15, "rear_tyre.friction_peak": 0.96}
+    truth = {path: factor * car[path] for path, factor in factors.items()}
+    doubts = dict.fromkeys(truth, "60 %")
+    return Study("power, drag, grip from times, top speed, a log", truth, doubts, seen, log)
+
+
+def hits(study: Study, repeats: int) -> tuple[list[str], np.ndarray]:
+    """Return the unknowns, and repeats x unknowns: whether each interval holds the truth."""
+    car = layshaft.demo_car()
+    unknowns = [layshaft.unknown(car, path, doubt=doubt) for path, doubt in study.doubts.items()]
+    true_point = {}
+    for each in unknowns:
+        true_point |= each.changes(study.truth[each.path])
+    true_numbers = predict(car, study.seen, [true_point])[0]
+    true_car = car.replace(as_written(true_point))
+    true_log = None if study.log is None else study.log.predicted(true_car, [{}])[0]
+    generator = np.random.default_rng(SEED)
+    table = np.zeros((repeats, len(unknowns)), dtype=bool)
+    for repeat in range(repeats):
+        seen = noisy(study, true_numbers, true_log, generator)
+        learned = layshaft.learn(car, seen, unknowns)
+        table[repeat] = [i.low <= study.truth[i.path] <= i.high for i in learned.intervals]
+    return [each.path for each in unknowns], table
+
+
+def noisy(
+    study: Study,
+    numbers: Sequence[float],
+    log: np.ndarray | None,
+    generator: np.random.Generator,
+) -> list[Observation | RunLog]:
+    """Return what is seen of the true car with the errors that are stated."""
+    seen: list[Observation | RunLog] = [
+        dataclasses.replace(each, value=number + each.error * generator.standard_normal())
+        for each, number in zip(study.seen, numbers, strict=True)
+    ]
+    if study.log is not None and log is not None:
+        values = log + study.log.error * generator.standard_normal(len(log))
+        seen.append(dataclasses.replace(study.log, values=tuple(values.tolist())))
+    return seen
+
+
+def main() -> int:
+    """Run both studies and print the shares."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--repeats", type=int, default=200)
+    repeats = parser.parse_args().repeats
+    spread = math.sqrt(0.95 * 0.05 / repeats)
+    is_right = True
+    for study in (spring_study(), car_study()):
+        begin = time.perf_counter()
+        names, table = hits(study, repeats)
+        print(f"{study.name}: {repeats} repeats in {time.perf_counter() - begin:.0f} s")
+        for name, share in zip(names, table.mean(axis=0), strict=True):
+            print(f"  {name}: {share:.3f} of the intervals hold the truth")
+            is_right &= abs(share - 0.95) <= 3.0 * spread
+    print(f"expected 0.950 +/- {3.0 * spread:.3f} (three standard deviations)")
+    return 0 if is_right else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,333 @@
+"""Launch random but physical cars and count how the runs end.
+
+    python tests/campaigns/random_cars.py --count 10000 --jobs 2
+
+Half of the cars lie around the demo car, half anywhere inside the ranges of the field table; speeds
+at the start, grades and pedals vary too. Each car comes from its own number alone: `--first 1234
+--count 1` runs one again, `--show` prints it, `--reduce` prints it with as much of the demo car as
+leaves it going wrong. A car that brings its process down or takes longer
+than `--patience` is counted as `crash` or `hang` and the others go on. The exit code is 1 if there
+is a crash, a hang, a value that is not finite, a dissipation below zero or a chattering switch.
+"""
+
+import argparse
+import collections
+import itertools
+import multiprocessing
+import multiprocessing.connection
+import random
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import layshaft
+import numpy as np
+from layshaft import field_table
+
+#: Share of the way, in ratios, from the demo car's value to the ends of a field's range.
+NEAR, WIDE = 0.1, 1.0
+
+#: Scalars that are not numbers where the thing did not happen.
+MAY_BE_MISSING = frozenset(
+    "shift_speed engine_speed_before engine_speed_after hand_over shift_time shift_distance "
+    "first_gear_release_time shift_shaft_speed shift_heat clutch_lock_time".split()
+)
+#: More changes of one part within `WINDOW` [s] than any part of a car can make: its quickest
+#: natural motion, the spin of a stiff axle, takes longer for one swing.
+MOST_IN_WINDOW, WINDOW = 20, 1e-3
+
+
+def between(source: random.Random, low: float, value: float, high: float, width: float) -> float:
+    """Draw a number around `value`, at most `width` of the way to `low` and `high`."""
+    share = width * source.uniform(-1.0, 1.0)
+    end = high if share > 0.0 else low
+    if value > 0.0 and end > 0.0:
+        drawn = value * (end / value) ** abs(share)
+    else:
+        drawn = value + (end - value) * abs(share)
+    return min(max(drawn, low), high)
+
+
+def random_torque(source: random.Random, width: float) -> list[tuple[float, float]]:
+    """Draw a torque curve: that of the demo car, its points moved."""
+    by = 0.5 * width
+    speed_scale = source.uniform(1.0 - by, 1.0 + 0.4 * by)  # the last point stays in its range
+    return [
+        (speed * speed_scale, torque * source.uniform(1.0 - by, 1.0 + by))
+        for speed, torque in layshaft.demo_car()["engine.torque"]
+    ]
+
+
+def random_car(source: random.Random, width: float) -> layshaft.Car:
+    """Draw a car: its fields are changed one by one, and a change that does not fit is left out."""
+    car = layshaft.demo_car().replace({"engine.torque": random_torque(source, width)})
+    order = list(field_table.fields())
+    source.shuffle(order)
+    for row in order:
+        if row.kind == "choice":
+            value: float | str = source.choice(row.choices)
+        else:
+            value = between(source, row.minimum, row.fallback, row.maximum, width)
+            value = round(value) if row.kind == "count" else value
+        try:
+            car = car.replace({row.path: value})
+        except ValueError:
+            continue
+    return car
+
+
+def random_options(source: random.Random) -> dict[str, object]:
+    """Draw where and how the car is run."""
+    options: dict[str, object] = {"sample_interval": 0.05}
+    if source.random() < 0.5:
+        options["start_speed"] = source.uniform(0.0, 30.0)
+    if source.random() < 0.3:
+        options["grade"] = source.uniform(-0.2, 0.2)
+    if source.random() < 0.3:
+        times = sorted(source.uniform(0.0, 6.0) for _ in range(source.randint(1, 8)))
+        options["pedals"] = [
+            (at, source.choice([0.0, source.random(), 1.0]), source.choice([0.0, source.random()]))
+            for at in times
+        ]
+    return options
+
+
+def case(number: int) -> tuple[layshaft.Car, dict[str, object]]:
+    """Return the car and the options of a number."""
+    source = random.Random(number)
+    return random_car(source, WIDE if number % 2 else NEAR), random_options(source)
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What one launch showed."""
+
+    number: int
+    status: str  #: of the run, or `crash` or `hang`
+    message: str = ""
+    faults: tuple[str, ...] = ()
+    residual: float = 0.0  #: of energy, over all energy that was moved [-]
+    steps: int = 0
+    changes: int = 0
+    seconds: float = 0.0
+
+
+def turnover(run: layshaft.LaunchRun) -> float:
+    """Return all energy that a run moved, and that it began with [J]."""
+    start = 0.5 * run.car["body.mass"] * run.options.start_speed**2
+    return start + sum(abs(e) for name, e in run.energy.items() if name != "energy_residual")
+
+
+def most_in_window(run: layshaft.LaunchRun) -> int:
+    """Return the largest number of changes of one part within `WINDOW`."""
+    times = collections.defaultdict(list)
+    for change in run.changes:
+        times[change.part].append(change.time)
+    counts = [
+        (np.searchsorted(at, np.array(at) + WINDOW, "right") - np.arange(len(at))).max()
+        for at in times.values()
+    ]
+    return int(max(counts, default=0))
+
+
+def losses(run: layshaft.LaunchRun) -> dict[str, np.ndarray]:
+    """Return each account of dissipation over the samples and at the end [J]."""
+    return {
+        name: np.append(run.samples[name].values, run.scalars[name].item())
+        for name in run.scalars
+        if name.endswith("_loss")
+    }
+
+
+def faults_of(run: layshaft.LaunchRun) -> list[str]:
+    """Name what no run may show, however odd the car."""
+    faults = [
+        f"{name} is not finite"
+        for name, value in run.scalars.items()
+        if not np.isfinite(value) and name not in MAY_BE_MISSING
+    ]
+    faults += [
+        f"sampled {name} is not finite"
+        for name, values in run.samples.items()
+        if not np.isfinite(values).all()
+    ]
+    # Every sample may be off by what a step may be off.
+    allowed = run.options.tolerance * (100.0 + turnover(run))
+    faults += [
+        f"{name} falls by {-np.diff(values).min():.2g} J"
+        for name, values in losses(run).items()
+        if (np.diff(values) < -allowed).any()
+    ]
+    if (most := most_in_window(run)) > MOST_IN_WINDOW:
+        faults.append(f"{most} changes of one part within {WINDOW:g} s")
+    return faults
+
+
+def judge(number: int, car: layshaft.Car, options: dict[str, object]) -> Verdict:
+    """Launch the car of a number."""
+    begin = time.monotonic()
+    run = layshaft.launch(car, on_failure="return", **options)
+    return Verdict(
+        number=number,
+        status=run.status,
+        message=run.message,
+        faults=tuple(faults_of(run)),
+        residual=abs(run.energy["energy_residual"]) / max(turnover(run), 1.0),
+        steps=int(run.scalars.steps),
+        changes=len(run.changes),
+        seconds=time.monotonic() - begin,
+    )
+
+
+def kind_of(verdict: Verdict) -> tuple[str, ...]:
+    """Return what two runs that go wrong in the same way have in common."""
+    faults = (" ".join(word for word in text.split() if word.isalpha()) for text in verdict.faults)
+    return verdict.status, *sorted(faults)
+
+
+def simpler_options(options: dict[str, object]) -> Iterator[dict[str, object]]:
+    """Give ways to run with fewer options, the simplest first; few steps, as many are slow."""
+    names = [name for name in options if name != "sample_interval"]
+    for count in range(len(names) + 1):
+        for kept in itertools.combinations(names, count):
+            yield {"most_steps": 20_000} | {name: options[name] for name in kept}
+
+
+def reduced(number: int) -> tuple[layshaft.Car, dict[str, object]]:
+    """Give the car of a number as many of the demo car's values as leave it going wrong."""
+    car, options = case(number)
+    kind = kind_of(judge(number, car, options))
+    for simpler in simpler_options(options):
+        if kind_of(judge(number, car, simpler)) == kind:
+            options = simpler
+            break
+    for path, value in layshaft.demo_car().to_dict().items():
+        try:
+            plainer = car.replace({path: value})
+        except ValueError:
+            continue
+        if kind_of(judge(number, plainer, options)) == kind:
+            car = plainer
+    return car, options
+
+
+def work(numbers: range, pipe: multiprocessing.connection.Connection) -> None:
+    """Judge numbers in a process of its own; tell each before and after."""
+    for number in numbers:
+        pipe.send(number)
+        pipe.send(judge(number, *case(number)))
+    pipe.close()
+
+
+class Worker:
+    """A process at work on numbers; begun anew behind one that brought it down."""
+
+    def __init__(self, numbers: range) -> None:
+        self.numbers = numbers
+        self.start()
+
+    def start(self) -> None:
+        self.pipe, far = multiprocessing.Pipe(duplex=False)
+        self.process = multiprocessing.Process(target=work, args=(self.numbers, far), daemon=True)
+        self.process.start()
+        far.close()
+        self.begun = time.monotonic()
+
+    def read(self) -> Verdict | None:
+        """Take one message; a verdict if it was one."""
+        message = self.pipe.recv()
+        if isinstance(message, Verdict):
+            self.numbers = range(message.number + 1, self.numbers.stop)
+            return message
+        self.begun = time.monotonic()
+        return None
+
+    def give_up(self, status: str) -> Verdict:
+        """Leave the present number out and go on with the next."""
+        self.process.kill()
+        self.process.join()
+        number = self.numbers.start
+        self.numbers = range(number + 1, self.numbers.stop)
+        if self.numbers:
+            self.start()
+        return Verdict(number, status, faults=(status,))
+
+
+def campaign(first: int, count: int, jobs: int, patience: float) -> list[Verdict]:
+    """Judge `count` numbers from `first` on in `jobs` processes."""
+    edges = np.linspace(first, first + count, jobs + 1).astype(int).tolist()
+    workers = [Worker(range(a, b)) for a, b in zip(edges, edges[1:], strict=False) if b > a]
+    verdicts: list[Verdict] = []
+    while workers := [worker for worker in workers if worker.numbers]:
+        ready = multiprocessing.connection.wait([w.pipe for w in workers], timeout=1.0)
+        for worker in workers:
+            try:
+                verdict = worker.read() if worker.pipe in ready else None
+            except EOFError:
+                verdict = worker.give_up("crash")
+            if worker.numbers and time.monotonic() - worker.begun > patience:
+                verdict = worker.give_up("hang")
+            if verdict:
+                verdicts.append(verdict)
+                tell(verdict, len(verdicts), count)
+    return sorted(verdicts, key=lambda verdict: verdict.number)
+
+
+def tell(verdict: Verdict, done: int, count: int) -> None:
+    """Print what is worth a look as it comes."""
+    if verdict.faults or verdict.status != "finished":
+        said = "; ".join([verdict.message, *verdict.faults]).strip("; ")
+        print(f"car {verdict.number}: {verdict.status}: {said}", flush=True)
+    if done % 1000 == 0:
+        print(f"{done} of {count} done", file=sys.stderr, flush=True)
+
+
+@dataclass
+class Summary:
+    """Counts and worst cases of a campaign."""
+
+    verdicts: list[Verdict]
+    lines: list[str] = field(default_factory=list)
+
+    def text(self) -> str:
+        for width, odd in (("near", 0), ("wide", 1)):
+            part = [verdict for verdict in self.verdicts if verdict.number % 2 == odd]
+            if part:
+                self._part(width, part)
+        return "\n".join(self.lines)
+
+    def _part(self, width: str, part: list[Verdict]) -> None:
+        counts = collections.Counter(verdict.status for verdict in part)
+        told = ", ".join(f"{status} {n}" for status, n in counts.most_common())
+        faulty = sum(bool(verdict.faults) for verdict in part)
+        self.lines.append(f"{width} cars: {len(part)}: {told}; with faults {faulty}")
+        for name, unit in (("residual", ""), ("steps", ""), ("changes", ""), ("seconds", " s")):
+            values = sorted((getattr(verdict, name), verdict.number) for verdict in part)
+            middle, (most, number) = values[len(values) // 2][0], values[-1]
+            self.lines.append(
+                f"  {name}: median {middle:.3g}{unit}, worst {most:.3g}{unit} (car {number})"
+            )
+
+
+def main() -> int:
+    """Run the campaign that the command line asks for."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--count", type=int, default=10_000, help="how many cars")
+    parser.add_argument("--first", type=int, default=0, help="number of the first car")
+    parser.add_argument("--jobs", type=int, default=2, help="processes")
+    parser.add_argument("--patience", type=float, default=120.0, help="longest run [s]")
+    parser.add_argument("--show", action="store_true", help="print the cars and run none")
+    parser.add_argument("--reduce", action="store_true", help="the same, reduced to what matters")
+    asked = parser.parse_args()
+    if asked.show or asked.reduce:
+        for number in range(asked.first, asked.first + asked.count):
+            print(*(reduced if asked.reduce else case)(number), sep="\n")
+        return 0
+    verdicts = campaign(asked.first, asked.count, asked.jobs, asked.patience)
+    print(Summary(verdicts).text())
+    return int(any(verdict.faults for verdict in verdicts))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,177 @@
+"""The bench's verbs, as someone in the pit uses them."""
+
+import re
+from pathlib import Path
+
+import layshaft
+import pytest
+from layshaft import bench_report
+from layshaft.cli import app
+from typer.testing import CliRunner, Result
+
+PNG = b"\x89PNG\r\n\x1a\n"
+PARTS = """\
+[first]
+pinions = [16, 17]
+spurs = [50, 51]
+[slugs]
+masses = ["1 g", "1.2 g"]
+"""
+
+
+@pytest.fixture(autouse=True)
+def _in_an_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "80")
+
+
+def call(*words: str) -> Result:
+    return CliRunner().invoke(app, list(words))
+
+
+def said(*words: str) -> str:
+    result = call(*words)
+    assert result.exit_code == 0, result.output
+    return result.stdout
+
+
+def failing(*words: str) -> str:
+    result = call(*words)
+    assert result.exit_code == 2
+    assert isinstance(result.exception, SystemExit)
+    assert result.stdout == ""
+    return result.stderr
+
+
+def test_three_shifts_heard_give_a_corrected_setting_with_its_uncertainty() -> None:
+    """Caliper, set-up file, three shift speeds heard: three commands."""
+    true = layshaft.demo_car().replace({"two_speed.spring_rate": "125 N/mm"})
+    gaps = (4.5, 4.8, 5.1)
+    table = layshaft.sweep(true, {"two_speed.gap": [f"{gap} mm" for gap in gaps]})
+    heard = [
+        f"{gap}mm={speed * 3.6:.0f}km/h"
+        for gap, speed in zip(gaps, table.shift_speed.values, strict=True)
+    ]
+    said("car", "car.toml")
+    shifts = [word for shift in heard for word in ("--shift", shift)]
+    learned = said("learn", "--car", "car.toml", *shifts)
+    assert "95 % sure" in learned
+    assert learned.count("shift speed at gap") >= 3
+    assert "Next, take" in learned
+    text = said("recommend", "--learned", "learned.json", "--goal", "shift-at=50km/h")
+    first, sure, *_ = text.splitlines()
+    found = re.match(
+        r"Turn both screws ([\d.]+) (in|out), from ([\d.]+) to ([\d.]+) mm: shift at ([\d.]+)",
+        first,
+    )
+    assert found, first
+    turns, way, was, gap, speed = found.groups()
+    pitch = true["two_speed.screw_pitch"] * 1e3
+    signed = float(turns) * (1 if way == "in" else -1)
+    assert float(was) - signed * pitch == pytest.approx(float(gap), abs=0.01)
+    assert float(speed) == pytest.approx(50.0, abs=0.3)
+    ends = re.search(r"best gap ([\d.]+) mm to ([\d.]+) mm, that is ([\d.]+) turns", sure)
+    assert ends, sure
+    # The true car shifts at 50 km/h where the interval says; heard to a whole km/h.
+    wanted = layshaft.recommend(true, goal=layshaft.goals.shift_at("50 km/h")).settings
+    assert float(ends[1]) <= wanted["two_speed.gap"] * 1e3 <= float(ends[2])
+    assert text.count("Fast turning parts") == 1
+    for name in ("learn", "recommend"):
+        assert Path(f"layshaft-{name}.png").read_bytes().startswith(PNG)
+
+
+def test_two_goals_show_their_trade() -> None:
+    text = said(
+        *("recommend", "--goal", "quickest", "--goal", "cool-shoes", "--distance", "30m"),
+        *("--over", "two_speed.gap=4.4,4.6,4.8,5.0mm", "--out", "front.png", "--dark"),
+    )
+    assert text.count("best of both") == 1
+    assert Path("front.png").read_bytes().startswith(PNG)
+
+
+def test_parts_at_hand_are_recommended_with_what_to_fit() -> None:
+    Path("parts.toml").write_text(PARTS)
+    text = said(
+        *("recommend", "--parts", "parts.toml", "--distance", "30m"),
+        *("--over", "two_speed.gap=4.4:4.8mm", "--within", "0"),
+    )
+    assert text.splitlines()[0].endswith(("better than now.", "as it is.")), text
+    assert "Slug mass" in text
+
+
+def test_the_meshing_table_names_the_gears_in_the_car() -> None:
+    Path("parts.toml").write_text(PARTS)
+    text = said("mesh", "parts.toml", "--csv", "gears.csv", "--at", "20,38krpm")
+    (now,) = [line for line in text.splitlines() if line.rstrip().endswith("now")]
+    car = layshaft.demo_car()
+    assert f"{car['first.spur']}/{car['first.pinion']}" in now
+    assert "38 krpm" in text
+    assert "circulate" in text
+    assert "…" not in text
+    assert len(Path("gears.csv").read_text().splitlines()) > 2
+    assert Path("layshaft-mesh.png").read_bytes().startswith(PNG)
+
+
+def test_scatter_names_the_greatest_first() -> None:
+    text = said(
+        *("scatter", "--samples", "8", "--distance", "20m"),
+        *("--spread", "two_speed.spring_rate=5%", "--spread", "two_speed.shoe_1.slug_mass=0.01g"),
+    )
+    line = next(line for line in text.splitlines() if line.startswith("Who scatters the shift"))
+    assert "two_speed.spring_rate" in line.split(",")[0]
+    assert Path("layshaft-scatter.png").read_bytes().startswith(PNG)
+
+
+def test_a_table_and_a_log_are_learned_from() -> None:
+    car = layshaft.demo_car()
+    run = layshaft.launch(car, distance=30.0)
+    Path("seen.csv").write_text(f"distance_m,time_s\n30,{run.times.sel(distance=30.0).item()}\n")
+    rows = [
+        f"{time:.3f},{speed * 3.6:.3f}"
+        for time, speed in zip(run.samples.time[::100], run.samples.car_speed[::100], strict=True)
+    ]
+    Path("log.csv").write_text("\n".join(["time_s,car_speed_km_per_h", *rows]) + "\n")
+    text = said(
+        *("learn", "--seen", "seen.csv", "--log", "log.csv", "--log-error", "1 km/h"),
+        *("--unknown", "engine.power_scale=10%", "--setup", "new.toml", "--learned", "l.json"),
+    )
+    assert "log, " in text
+    assert layshaft.read_car("new.toml")["engine.power_scale"] == pytest.approx(1.0, abs=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("words", "part"),
+    [
+        (["learn"], "nothing was seen"),
+        (["learn", "--shift", "4.6mm"], "GAP=SPEED"),
+        (["learn", "--shift", "4.6g=50km/h"], "length"),
+        (["learn", "--shift", "4.6mm=50km/h", "--unknown", "first.pinion"], "plain number"),
+        (["learn", "--log", "log.csv"], "--log-error"),
+        (["learn", "--seen", "none.csv"], "none.csv"),
+        (["learn", "--shift", "4.6mm=50km/h", "--learned", "no/l.json"], "no folder"),
+        (["recommend", "--goal", "fame"], "quickest"),
+        (["recommend", "--goal", "shift-at"], "shift-at=SPEED"),
+        (["recommend", "--limit", "peak_engine_speed"], "NAME=MOST"),
+        (["recommend", "--limit", "noise=1"], "no such scalar"),
+        (["recommend", "--over", "two_speed.gap=5:4mm"], "range must lead"),
+        (["recommend", "--learned", "none.json"], "none.json"),
+        (["recommend", "--parts", "none.toml"], "none.toml"),
+        (["mesh", "none.toml"], "none.toml"),
+        (["scatter", "--samples", "3"], "power of 2"),
+        (["scatter", "--spread", "two_speed.gapp=1"], "two_speed.gap"),
+    ],
+)
+def test_bad_input_ends_with_one_line(words: list[str], part: str) -> None:
+    (line,) = failing(*words).splitlines()
+    assert part in line
+
+
+@pytest.mark.parametrize("verb", ["recommend", "mesh", "learn", "scatter"])
+def test_help_is_there(verb: str) -> None:
+    assert "Usage" in said(verb, "--help")
+
+
+def test_settings_are_written_in_the_unit_of_the_pit() -> None:
+    assert bench_report.setting_text("two_speed.spring_rate", 116e3) == "116 N/mm"
+    assert bench_report.setting_text("first.pinion", 17.0) == "17"
+    assert bench_report.setting_text("two_speed.hold_in", 0.0) == "spring"

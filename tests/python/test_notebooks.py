@@ -1,0 +1,54 @@
+"""The notebooks run from top to bottom, and their controls answer."""
+
+import time
+from pathlib import Path
+
+import pytest
+
+jupytext = pytest.importorskip("jupytext")
+nbclient = pytest.importorskip("nbclient")
+ipywidgets = pytest.importorskip("ipywidgets")
+pytest.importorskip("ipykernel")
+
+NOTEBOOKS = sorted((Path(__file__).resolve().parents[2] / "notebooks").glob("[0-9]*.py"))
+WIDGET = "application/vnd.jupyter.widget-view+json"
+
+
+def test_they_are_found() -> None:
+    assert len(NOTEBOOKS) >= 5
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")  # of the notebook machinery, not of this library
+@pytest.mark.parametrize("file", NOTEBOOKS, ids=lambda file: file.stem)
+def test_a_notebook_runs_from_top_to_bottom(file: Path, tmp_path: Path) -> None:
+    notebook = jupytext.read(file)
+    nbclient.NotebookClient(
+        notebook, timeout=300, resources={"metadata": {"path": tmp_path}}
+    ).execute()
+    outputs = [output for cell in notebook.cells for output in cell.get("outputs", ())]
+    assert any(WIDGET in output.get("data", ()) for output in outputs)
+    assert not any(output.output_type == "stream" and output.name == "stderr" for output in outputs)
+
+
+def test_a_picture_answers_while_its_control_moves() -> None:
+    import layshaft
+    from layshaft import run_plots
+    from layshaft.notebook_view import live
+
+    car = layshaft.demo_car()
+
+    def draw(gap_mm: float) -> object:
+        run = layshaft.launch(car.replace({"two_speed.gap": gap_mm * 1e-3}), distance=20.0)
+        return run_plots.shift_speeds(run)
+
+    slider, image = live(draw, gap_mm=(4.4, 5.2, 0.1)).children
+    assert slider.continuous_update
+    assert slider.value == pytest.approx(4.8)
+    first = bytes(image.value)
+    begin = time.perf_counter()
+    slider.value = 4.6
+    # What a hand on the control takes for an answer; a tenth of it on a machine of its own.
+    assert time.perf_counter() - begin < 2.0
+    assert bytes(image.value).startswith(b"\x89PNG")
+    assert bytes(image.value) != first

@@ -1,0 +1,152 @@
+"""Pictures: they show the data in the units of the pit and can be told apart by everyone."""
+
+import subprocess
+import sys
+
+import layshaft
+import numpy as np
+import pytest
+import xarray
+from layshaft import plots, run_plots
+from layshaft.plot_style import PALETTES, new_figure
+from matplotlib.colors import to_rgb
+
+#: Contrast that guidelines for web pages ask of text at its strictest, and of lines.
+TEXT_CONTRAST = 7.0
+LINE_CONTRAST = 3.0
+#: Of an axis position after conversion of units.
+ROUND_OFF = 1e-12
+
+
+@pytest.fixture(scope="module")
+def car() -> layshaft.Car:
+    return layshaft.demo_car()
+
+
+@pytest.fixture(scope="module")
+def run(car: layshaft.Car) -> layshaft.LaunchRun:
+    return layshaft.launch(car)
+
+
+@pytest.fixture(scope="module")
+def table(car: layshaft.Car) -> xarray.Dataset:
+    present = car["two_speed.gap"]
+    return layshaft.sweep(car, {"two_speed.gap": [present - 3e-4, present, present + 3e-4]})
+
+
+@pytest.mark.parametrize("draw", [plots.shift_speed, plots.engine_speeds, plots.hand_over])
+def test_curves_of_a_sweep_take_and_return_axes(draw: object, table: xarray.Dataset) -> None:
+    axes = new_figure("light", 5.0, 4.0).subplots()
+    assert draw(table, axes) is axes
+    assert draw(table) is not axes
+    assert "[mm]" in axes.get_xlabel()
+
+
+def test_the_curve_is_the_data_in_pit_units(table: xarray.Dataset) -> None:
+    axes = plots.shift_speed(table)
+    (line,) = axes.lines
+    np.testing.assert_allclose(line.get_xdata(), table["two_speed.gap"] * 1e3, rtol=ROUND_OFF)
+    np.testing.assert_allclose(line.get_ydata(), table.shift_speed * 3.6, rtol=ROUND_OFF)
+    assert "[km/h]" in axes.get_title(loc="left")
+
+
+def test_no_time_is_lost_at_the_best_setting(table: xarray.Dataset) -> None:
+    for line in plots.time_lost(table).lines:
+        assert min(line.get_ydata()) == 0.0
+        assert line.get_label().endswith(" m")
+
+
+def test_the_present_setting_is_marked_with_turns(table: xarray.Dataset, car: layshaft.Car) -> None:
+    figure = plots.setting_curve(table, car)
+    texts = " ".join(text.get_text() for text in figure.axes[0].texts)
+    assert "now" in texts
+    assert "best" in texts
+    figure.draw_without_rendering()
+    (turns,) = figure.axes[0].child_axes
+    # The reading falls as the screw goes in: half a turn in is half a pitch to the left.
+    assert car["two_speed.reading_direction"] == "falls_as_screw_goes_in"
+    half_in = (car["two_speed.gap"] - car["two_speed.screw_pitch"] / 2) * 1e3
+    on_top = turns.transData.transform((0.5, 0.0))[0]
+    on_bottom = figure.axes[0].transData.transform((half_in, 0.0))[0]
+    assert on_top == pytest.approx(on_bottom)
+
+
+def test_a_map_needs_two_settings(table: xarray.Dataset, car: layshaft.Car) -> None:
+    with pytest.raises(ValueError, match="2 numeric"):
+        plots.setting_map(table)
+    axes = {"two_speed.gap": ["4.4 mm", "4.6 mm"], "first.pinion": [16, 17]}
+    both = layshaft.sweep(car, axes, distance=30.0)
+    with pytest.raises(ValueError, match="1 numeric"):
+        plots.setting_curve(both)
+    panel = plots.setting_map(both).axes[0]
+    assert "[mm]" in panel.get_xlabel()
+    assert "first.pinion" in panel.get_ylabel()
+
+
+@pytest.mark.parametrize(
+    "draw", [run_plots.car_speed, run_plots.engine_speed, run_plots.torques, run_plots.tyre_slip]
+)
+def test_curves_of_a_run_take_and_return_axes(draw: object, run: layshaft.LaunchRun) -> None:
+    axes = new_figure("dark", 5.0, 4.0).subplots()
+    assert draw(run, axes, theme="dark") is axes
+    assert "[s]" in axes.get_xlabel()
+    assert axes.get_title(loc="left").endswith("]")
+
+
+def test_bands_cover_the_run_without_gaps(run: layshaft.LaunchRun) -> None:
+    axes = run_plots.modes(run)
+    rows: dict[float, float] = {}
+    for bar in axes.patches:
+        rows[bar.get_y()] = rows.get(bar.get_y(), 0.0) + bar.get_width()
+    assert len(rows) == 3
+    for length in rows.values():
+        assert length == pytest.approx(float(run.samples.time[-1]))
+
+
+def test_sinks_fall_in_size_and_fill_the_work(run: layshaft.LaunchRun) -> None:
+    sinks = [energy for _, energy, _ in run_plots.sorted_sinks(run)]
+    assert sinks == sorted(sinks, reverse=True)
+    assert sum(sinks) == pytest.approx(run.energy["engine_work"], rel=0.01)
+    assert len(run_plots.energy_sinks(run).patches) == len(sinks)
+
+
+def test_a_run_without_samples_says_so(car: layshaft.Car) -> None:
+    bare = layshaft.launch(car, distance=5.0, sample_interval=0)
+    with pytest.raises(ValueError, match="no samples"):
+        run_plots.launch_story(bare)
+
+
+def test_unknown_themes_are_refused(table: xarray.Dataset) -> None:
+    with pytest.raises(ValueError, match="theme"):
+        plots.shift_speed(table, theme="pink")
+
+
+def _luminance(colour: str) -> float:
+    """Relative luminance as in the definition of the colour space sRGB (IEC 61966-2-1)."""
+    parts = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in to_rgb(colour)]
+    return float(np.dot(parts, (0.2126, 0.7152, 0.0722)))
+
+
+def _contrast(one: str, other: str) -> float:
+    dark, light = sorted((_luminance(one), _luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize("theme", PALETTES)
+def test_ink_and_lines_stand_out_from_the_paper(theme: str) -> None:
+    colours = PALETTES[theme]
+    assert _contrast(colours.ink, colours.paper) > TEXT_CONTRAST
+    assert _contrast(colours.ink, colours.plateau) > TEXT_CONTRAST
+    for line in colours.lines:
+        assert _contrast(line, colours.paper) > LINE_CONTRAST
+
+
+def test_pictures_leave_the_global_state_of_matplotlib_alone() -> None:
+    script = (
+        "import layshaft, sys\n"
+        "from layshaft import run_plots\n"
+        "run_plots.launch_story(layshaft.launch(layshaft.demo_car(), distance=5.0))\n"
+        "print('matplotlib.pyplot' in sys.modules)\n"
+    )
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "False"

@@ -1,0 +1,179 @@
+"""Which setting: the search finds what a fine sweep finds, and says what to do with the hands."""
+
+import layshaft
+import numpy as np
+import pytest
+from layshaft import goals
+from layshaft.choices import read_choices
+from layshaft.goal_front import front_of
+from layshaft.recommendation import _plateau
+from layshaft.setting_moves import moves_to
+
+GAP = "two_speed.gap"
+FIELD = layshaft.Between("4.2 mm", "5.4 mm")
+#: Caliper readings are given to 0.01 mm; half of that either way.
+READING = 0.5e-5
+
+
+@pytest.fixture(scope="module")
+def car() -> layshaft.Car:
+    return layshaft.demo_car()
+
+
+@pytest.fixture(scope="module")
+def advice(car: layshaft.Car) -> layshaft.recommend:
+    goal = goals.shift_at("48 km/h", distance="30 m")
+    return layshaft.recommend(car, {GAP: FIELD}, goal=goal)
+
+
+def test_the_shift_comes_where_it_is_wanted(car: layshaft.Car, advice: object) -> None:
+    # Rounding to 0.01 mm leaves half a step of about 0.2 km/h.
+    assert advice.shift_speed * 3.6 == pytest.approx(48.0, abs=0.2)
+    run = layshaft.launch(car.replace({GAP: advice.settings[GAP]}), distance=30.0)
+    assert advice.shift_speed == pytest.approx(float(run.scalars.shift_speed), rel=1e-12)
+
+
+def test_the_way_there_leads_there(car: layshaft.Car, advice: object) -> None:
+    (move,) = advice.moves
+    assert car["two_speed.reading_direction"] == "falls_as_screw_goes_in"
+    turned = car[GAP] - move.turns * car["two_speed.screw_pitch"]
+    assert turned == pytest.approx(advice.settings[GAP], rel=1e-12)
+    assert ("in" if move.turns > 0 else "out") in move.text
+
+
+def test_the_plateau_ends_where_the_loss_does(advice: object) -> None:
+    (line,) = advice.lines
+    assert line.low < advice.settings[GAP] < line.high
+    assert not line.low_is_end
+    costs = np.interp([line.low, line.high], line.settings, advice.goal.cost_of(line.values))
+    assert costs == pytest.approx(advice.cost + advice.goal.within, rel=1e-9)
+
+
+def test_a_plateau_stops_at_the_first_hill() -> None:
+    costs = np.array([0.3, 0.1, 0.0, 0.4, 0.05])
+    low, high = _plateau(np.arange(5.0), costs, 2, 0.2)
+    # 0.1 to 0.3 passes 0.2 half way; 0.0 to 0.4 passes it half way.
+    assert (low, high) == pytest.approx((0.5, 2.5))
+
+
+def test_caliper_and_slug_errors_are_those_of_runs(car: layshaft.Car, advice: object) -> None:
+    caliper, slug = advice.effects
+    assert (caliper.what, slug.what) == ("caliper", "slug")
+    best = advice.settings[GAP]
+    table = layshaft.sweep(car, {GAP: [best - 5e-5, best, best + 5e-5]}, distance=30.0)
+    moved = np.abs(np.diff(table.shift_speed.values))
+    assert caliper.shift_speed == pytest.approx(moved.max(), rel=1e-9)
+    assert 0.0 < slug.shift_speed < caliper.shift_speed
+
+
+def test_the_search_is_no_worse_than_a_fine_sweep(car: layshaft.Car) -> None:
+    found = layshaft.recommend(car, {GAP: FIELD}, goal=goals.quickest(distance="40 m"))
+    gaps = np.arange(4.2e-3, 5.4e-3, 5e-5)
+    swept = layshaft.sweep(car, {GAP: gaps}, distance=40.0).time_to_distance.isel(distance=-1)
+    # Rounded to a reading, and the best is flat: a tenth of a millisecond.
+    assert found.cost <= float(swept.min()) + 1e-4
+
+
+def test_single_choices_are_all_tried(car: layshaft.Car) -> None:
+    over = {"first.pinion": [16, 17, 18], "second.pinion": [21, 22]}
+    found = layshaft.recommend(car, over, goal=goals.quickest(distance="30 m"))
+    table = layshaft.sweep(car, over, distance=30.0).time_to_distance.isel(distance=-1)
+    assert found.cost == float(table.min())
+    assert len(found.others) == table.size - 1
+    costs = [each.cost for each in found.others]
+    assert costs == sorted(costs)
+
+
+def test_limits_are_kept(car: layshaft.Car) -> None:
+    target = goals.shift_at("60 km/h", distance="30 m")
+    wide = layshaft.recommend(car, {GAP: FIELD}, goal=target)
+    peak = layshaft.launch(car.replace({GAP: wide.settings[GAP]}), distance=30.0)
+    limit = float(peak.scalars.shift_heat) * 0.98
+    bound = layshaft.recommend(car, {GAP: FIELD}, goal=target, limits={"shift_heat": limit})
+    kept = layshaft.launch(car.replace({GAP: bound.settings[GAP]}), distance=30.0)
+    assert float(kept.scalars.shift_heat) <= limit
+    assert bound.cost > wide.cost
+
+
+def test_a_limit_that_nothing_keeps_is_told_with_how_near_it_came(car: layshaft.Car) -> None:
+    with pytest.raises(ValueError, match=r"at least .* rpm, allowed is 1e"):
+        layshaft.recommend(
+            car,
+            {GAP: ["4.6 mm"]},
+            goal=goals.quickest(distance="20 m"),
+            limits={"peak_engine_speed": "10 krpm"},
+        )
+
+
+def test_parts_at_hand_must_mesh(car: layshaft.Car) -> None:
+    parts = layshaft.Parts(first_pinions=(16, 17), first_spurs=(50, 51), slugs=(0.001,))
+    found = layshaft.recommend(
+        car, {GAP: ["4.6 mm"]}, goal=goals.quickest(distance="20 m"), parts=parts
+    )
+    for settings in (found.settings, *(each.settings for each in found.others)):
+        assert settings["first.spur"] + settings["first.pinion"] == 67
+
+
+def test_uncertainty_is_carried_into_the_advice(car: layshaft.Car) -> None:
+    spread = {}
+    for error in ("0.2 km/h", "3 km/h"):
+        seen = [
+            layshaft.observe("shift_speed", speed, changes={GAP: gap}, error=error, distance=30.0)
+            for gap, speed in (("4.5 mm", "59 km/h"), ("5.1 mm", "46 km/h"))
+        ]
+        learned = layshaft.learn(car, seen)
+        goal = goals.shift_at("52 km/h", distance="30 m")
+        found = layshaft.recommend(car, {GAP: FIELD}, goal=goal, learned=learned)
+        assert found.car == learned.car
+        assert found.sureness.best_low < found.settings[GAP] < found.sureness.best_high
+        spread[error] = found.sureness.best_high - found.sureness.best_low
+    assert spread["0.2 km/h"] < 0.5 * spread["3 km/h"]
+
+
+def test_unequal_shoes_get_a_line_each() -> None:
+    car = layshaft.Car({"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"})
+    one, two = moves_to(car, {GAP: 0.0047})
+    assert one.text.startswith("turn screw 1")
+    assert one.text.split()[4].strip(",") == "out"
+    assert two.text.split()[4].strip(",") == "in"
+
+
+def test_the_nut_turns_by_the_difference() -> None:
+    car = layshaft.Car({"clutch.axial.nut_turns": "2 turns"})
+    nut = layshaft.Car({"clutch.axial.nut_turns": "2.25 turns"})._core.get("clutch.axial.nut_turns")
+    (move,) = moves_to(car, {"clutch.axial.nut_turns": nut})
+    assert move.text == "turn the clutch nut 0.25 in, to 2.25 turns"
+
+
+def test_what_stays_is_no_move(car: layshaft.Car) -> None:
+    assert moves_to(car, {GAP: car[GAP], "first.pinion": float(car["first.pinion"])}) == ()
+
+
+@pytest.mark.parametrize(
+    ("over", "part"),
+    [
+        ({}, "nothing to choose"),
+        ({"two_speed.gapp": [0.0046]}, "two_speed.gap"),
+        ({"first.pinion": layshaft.Between(15, 17)}, "single values"),
+        ({GAP: layshaft.Between("5 mm", "4 mm")}, "range must lead"),
+        ({GAP: layshaft.Between("4 g", "5 mm")}, "length"),
+    ],
+)
+def test_choices_that_are_none_are_refused(over: dict, part: str) -> None:
+    with pytest.raises(ValueError, match=part):
+        read_choices(over)
+
+
+def test_the_front_holds_what_nothing_beats() -> None:
+    costs = np.array([[1.0, 5.0], [2.0, 2.0], [2.0, 3.0], [4.0, 1.0], [np.inf, 0.0]])
+    assert front_of(costs) == [0, 1, 3]
+
+
+def test_the_trade_holds_the_best_of_each_goal(car: layshaft.Car) -> None:
+    both = [goals.quickest(distance="30 m"), goals.coolest_shoes(distance="30 m")]
+    found = layshaft.trade_off(car, both, {GAP: FIELD})
+    front = found.costs[list(found.front)]
+    assert front[:, 0].min() == found.costs[:, 0].min()
+    assert front[:, 1].min() == found.costs[:, 1].min()
+    assert found.middle in found.front
+    assert (np.diff(front[:, 1]) < 0.0).all()

@@ -1,0 +1,99 @@
+"""The schema admits what the reader takes and marks what it refuses."""
+
+import re
+import tomllib
+
+import layshaft
+import pytest
+from jsonschema import Draft202012Validator
+from layshaft import field_table, units
+
+SCHEMA = layshaft.setup_schema()
+VALIDATOR = Draft202012Validator(SCHEMA)
+
+
+def paths_marked(text: str) -> set[str]:
+    errors = VALIDATOR.iter_errors(tomllib.loads(text))
+    return {".".join(str(part) for part in error.absolute_path) for error in errors}
+
+
+def test_the_schema_is_one() -> None:
+    Draft202012Validator.check_schema(SCHEMA)
+
+
+def test_the_demo_file_and_an_empty_one_fit() -> None:
+    assert paths_marked(layshaft.demo_car().to_toml()) == set()
+    assert paths_marked("") == set()
+
+
+FITTING = [
+    'two_speed.gap = "4.3 mm"',
+    'two_speed.shoe_1.gap = "4.3mm"',
+    "two_speed.gap = 4.3e-3",
+    'engine.inertia = "140 g cm^2"',
+    'air.temperature = "25 °C"',
+    'air.relative_humidity = "50 %"',
+    "air.relative_humidity = 0.5",
+    "first.pinion = 16",
+    'front_axle = "one_way"',
+    'engine.torque = [["6 krpm", 0.1], [4000, "0.4 Nm"]]',
+]
+
+
+@pytest.mark.parametrize("text", FITTING)
+def test_what_the_reader_takes_fits(text: str, tmp_path) -> None:
+    assert paths_marked(text) == set()
+    path = tmp_path / "car.toml"
+    path.write_text(text, encoding="utf-8")
+    layshaft.read_car(path)
+
+
+BROKEN = [
+    ('two_speed.gapp = "4.3 mm"', "two_speed"),
+    ("extra = 1", ""),
+    ('two_speed.gap = "4.3 g"', "two_speed.gap"),
+    ('two_speed.gap = "4.3"', "two_speed.gap"),
+    ("two_speed.gap = 4.3", "two_speed.gap"),
+    ("two_speed.gap = true", "two_speed.gap"),
+    ("two_speed = 1", "two_speed"),
+    ("first.pinion = 16.5", "first.pinion"),
+    ("first.pinion = 7", "first.pinion"),
+    ('first.pinion = "16"', "first.pinion"),
+    ('front_axle = "fixed"', "front_axle"),
+    ('engine.torque = [["6 krpm", 0.1]]', "engine.torque"),
+    ('engine.torque = [["6 krpm", 0.1], [4000]]', "engine.torque.1"),
+    ('engine.torque = [["6 krpm", 0.1], [4000, 1, 2]]', "engine.torque.1"),
+    ('engine.torque = [["6 krpm", 0.1], [4000, "1 mm"]]', "engine.torque.1.1"),
+]
+
+
+@pytest.mark.parametrize(("text", "marked"), BROKEN)
+def test_what_the_reader_refuses_is_marked(text: str, marked: str, tmp_path) -> None:
+    assert paths_marked(text) == {marked}
+    path = tmp_path / "car.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(layshaft.SetupError):
+        layshaft.read_car(path)
+
+
+def test_every_default_fits_its_own_schema_and_is_read_as_the_default() -> None:
+    for field in field_table.fields():
+        schema = SCHEMA
+        for name in field.path.split("."):
+            schema = schema["properties"][name]
+        assert Draft202012Validator(schema).is_valid(schema["default"])
+        assert field_table.to_number(field, schema["default"]) == field.fallback
+        assert schema["description"].startswith(field.meaning)
+
+
+@pytest.mark.parametrize("unit", units.QUANTITIES)
+def test_text_in_usual_units_fits_the_pattern(unit: str) -> None:
+    from layshaft.schema import _pattern
+
+    quantity = units.QUANTITIES[unit]
+    pattern = re.compile(_pattern(unit))
+    for usual in (quantity.unit, *quantity.others):
+        assert pattern.search(f"-4.3e-2 {usual}".strip())
+        assert not pattern.search(f"4.3 {usual}x")
+        assert not pattern.search(f"x4.3 {usual}")
+    assert pattern.search(quantity.example)

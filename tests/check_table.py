@@ -82,7 +82,9 @@ def main() -> int:
         rows = read_rows(report)
     if not options.check:
         TABLE.write_text(HEADING + "".join(map(format_row, rows)), encoding="utf-8")
-        print(f"{len(rows)} checks from {len({row.check for row in rows})} examples in {TABLE.name}")
+        print(
+            f"{len(rows)} checks from {len({row.check for row in rows})} examples in {TABLE.name}"
+        )
         return 0
     # Round-off in the difference may change with the compiler; what is checked may not.
     kept = [line.split(" | ")[:5] for line in TABLE.read_text(encoding="utf-8").splitlines()]

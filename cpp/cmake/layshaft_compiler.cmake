@@ -14,12 +14,29 @@ set(layshaft_gnu_like "$<CXX_COMPILER_ID:GNU,Clang,AppleClang>")
 #                    bits stay, only errno, which nobody reads, is no longer written.
 set(LAYSHAFT_REPRODUCIBLE_FLAGS "$<${layshaft_gnu_like}:-ffp-contract=off;-fno-math-errno>")
 
-# Warnings for the project's own code. -Wno-restrict: g++ 12 warns wrongly about std::string at
+# Adds the lane steps for larger instruction sets; which one runs is chosen at run time. Every
+# function in these objects has the instruction set in its name (`lanes.hpp`), a test sees to that.
+# -mfma only because Eigen refuses AVX-512 without; nothing is contracted.
+function(layshaft_lanes target folder)
+  if(CMAKE_SYSTEM_PROCESSOR MATCHES "^(x86_64|AMD64)$" AND CMAKE_CXX_COMPILER_ID MATCHES "GNU|Clang")
+    set(avx2 "${folder}/lane_step_avx2.cpp")
+    set(avx512 "${folder}/lane_step_avx512.cpp")
+    target_sources(${target} PRIVATE "${avx2}" "${avx512}")
+    set_source_files_properties("${avx2}" PROPERTIES COMPILE_OPTIONS "-mavx2")
+    set_source_files_properties("${avx512}" PROPERTIES COMPILE_OPTIONS
+      "-mavx512f;-mfma;-mavx512dq;-mavx512vl;-mprefer-vector-width=512")
+    target_compile_definitions(${target} PRIVATE LAYSHAFT_X86_LANES)
+    set(LAYSHAFT_LANE_SETS avx2 avx512 PARENT_SCOPE)
+  endif()
+endfunction()
+
+# Warnings for the project's own code. -Wno-psabi: lanes wider than the registers are passed within
+# one object only, so it does not matter how. -Wno-restrict: g++ 12 warns wrongly about std::string at
 # C++20 (GCC bug 105651).
 function(layshaft_warnings target)
   target_compile_options(${target} PRIVATE
     "$<${layshaft_gnu_like}:-Wall;-Wextra;-Wpedantic;-Wconversion;-Wshadow>"
-    "$<$<CXX_COMPILER_ID:GNU>:-Wno-restrict>")
+    "$<$<CXX_COMPILER_ID:GNU>:-Wno-restrict;-Wno-psabi>")
   set_target_properties(${target} PROPERTIES
     COMPILE_WARNING_AS_ERROR ${LAYSHAFT_WARNINGS_AS_ERRORS})
 endfunction()

@@ -25,6 +25,8 @@ def written_aside(path: str | os.PathLike[str]) -> Iterator[Path]:
     ------
     FileNotFoundError
         If its folder is not there.
+    OSError
+        If it cannot be written; it names `path`.
 
     Examples
     --------
@@ -47,5 +49,9 @@ def written_aside(path: str | os.PathLike[str]) -> Iterator[Path]:
         if target.exists():
             shutil.copymode(target, aside)
         aside.replace(target)
+    except OSError as error:
+        if error.strerror and error.filename in (None, aside, os.fspath(aside)):
+            error.filename = os.fspath(path)  # the name that the caller knows
+        raise
     finally:
         aside.unlink(missing_ok=True)

@@ -1,6 +1,7 @@
 """Results to files and back. A file is written aside and moved into place, never half."""
 
 import csv
+import errno
 import os
 import tomllib
 from collections.abc import Callable, Iterator
@@ -92,7 +93,7 @@ def save(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
     'first.pinion'
     """
     writers: dict[str, Callable[[Path], object]] = {
-        ".nc": lambda aside: data.to_netcdf(aside, engine="netcdf4"),
+        ".nc": lambda aside: _write_netcdf(data, aside),
         ".csv": lambda aside: _write_csv(data, aside),
     }
     ending = Path(path).suffix
@@ -100,6 +101,13 @@ def save(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
         raise ValueError(f"{os.fspath(path)} must end in .nc or .csv")
     with written_aside(path) as aside:
         writers[ending](aside)
+
+
+def _write_netcdf(data: "xarray.Dataset", aside: Path) -> None:
+    try:
+        data.to_netcdf(aside, engine="netcdf4")
+    except RuntimeError as error:  # so the library tells of a full disk, without a reason
+        raise OSError(errno.EIO, f"cannot be written ({error})", os.fspath(aside)) from None
 
 
 def _write_csv(data: "xarray.Dataset", aside: Path) -> None:

@@ -38,7 +38,9 @@ class Fault:
 
     def __str__(self) -> str:
         where = self.file if self.line is None else f"{self.file}:{self.line}"
-        return ": ".join(part for part in (where, self.setting, self.must) if part)
+        text = ": ".join(part for part in (where, self.setting, self.must) if part)
+        # One line, whatever the file holds.
+        return "".join(c if c.isprintable() else repr(c)[1:-1] for c in text)
 
 
 class SetupError(ValueError):

@@ -1,5 +1,6 @@
 """Many runs of one car with some fields changed, as one labelled table."""
 
+import importlib
 import itertools
 import warnings
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -135,6 +136,7 @@ def run_sweep(
     progress: bool | Progress = False,
 ) -> "xarray.Dataset":
     """Run a sweep over stored numbers with checked options; see `sweep`."""
+    importlib.import_module("xarray")  # slow: now, not between Ctrl-C and what it returns
     count = 0 if threads is None else _checked_threads(threads)
     points = np.array(list(itertools.product(*columns.values())), dtype=float)
     points = points.reshape(-1, len(columns))

@@ -107,6 +107,7 @@ bar = 1e5 * pascal
 #: Digits carried in between: far more than the 17 that tell two doubles apart.
 _EXACT = decimal.Context(prec=50, rounding=decimal.ROUND_HALF_EVEN)
 _MOST_DIGITS = 40
+_LONGEST_UNIT = 40  # of a unit as written [characters]
 
 _NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?"
 _FACTOR = r"[^\W\d_]+(?:\^-?[0-9])?"
@@ -148,6 +149,8 @@ def _parsed(unit: str) -> "pint.Unit":
     spelled = _spelled(unit.strip())
     if spelled in ("", "1"):
         return _registry().dimensionless
+    if len(unit) > _LONGEST_UNIT:
+        raise ValueError("its unit is too long")
     if not _UNIT.fullmatch(spelled):
         raise ValueError(f'"{unit}" is not a unit')
     try:

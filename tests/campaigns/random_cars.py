@@ -29,10 +29,18 @@ from layshaft import field_table
 NEAR, WIDE = 0.1, 1.0
 
 #: Scalars that are not numbers where the thing did not happen.
-MAY_BE_MISSING = frozenset(
-    "shift_speed engine_speed_before engine_speed_after hand_over shift_time shift_distance "
-    "first_gear_release_time shift_shaft_speed shift_heat clutch_lock_time".split()
-)
+MAY_BE_MISSING = {
+    "clutch_lock_time",
+    "engine_speed_after",
+    "engine_speed_before",
+    "first_gear_release_time",
+    "hand_over",
+    "shift_distance",
+    "shift_heat",
+    "shift_shaft_speed",
+    "shift_speed",
+    "shift_time",
+}
 #: More changes of one part within `WINDOW` [s] than any part of a car can make: its quickest
 #: natural motion, the spin of a stiff axle, takes longer for one swing.
 MOST_IN_WINDOW, WINDOW = 20, 1e-3
@@ -257,7 +265,7 @@ class Worker:
 def campaign(first: int, count: int, jobs: int, patience: float) -> list[Verdict]:
     """Judge `count` numbers from `first` on in `jobs` processes."""
     edges = np.linspace(first, first + count, jobs + 1).astype(int).tolist()
-    workers = [Worker(range(a, b)) for a, b in zip(edges, edges[1:], strict=False) if b > a]
+    workers = [Worker(range(a, b)) for a, b in itertools.pairwise(edges) if b > a]
     verdicts: list[Verdict] = []
     while workers := [worker for worker in workers if worker.numbers]:
         ready = multiprocessing.connection.wait([w.pipe for w in workers], timeout=1.0)

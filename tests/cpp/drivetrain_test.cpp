@@ -138,7 +138,8 @@ TEST(Drivetrain, LimitsAtRestAreAtLeastTheSlidingOnes) {
     const State state = plant.rolling_state(speed);
     const auto active = plant.activate(plant.rolling_switches(state));
     const auto sliding = plant.loads<double>(active, 0.0, state);
-    const auto hold = plant.hold_limits(active, plant.loads<double>(active, 0.0, state), 0.0, state);
+    const auto hold =
+        plant.hold_limits(active, plant.loads<double>(active, 0.0, state), 0.0, state);
     for (int i = coupling::first; i < coupling::count; ++i) {
       EXPECT_GE(hold.high(i), sliding.high(i)) << kCouplingNames[static_cast<std::size_t>(i)];
       EXPECT_LE(hold.low(i), sliding.low(i)) << kCouplingNames[static_cast<std::size_t>(i)];

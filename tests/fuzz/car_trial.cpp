@@ -81,9 +81,8 @@ void add_curve_and_pedals(std::vector<Slot>& slots) {
 void add_options(std::vector<Slot>& slots) {
   const auto option = [&](const char* name, double low, double high,
                           double LaunchOptions::* member) {
-    slots.push_back({name, low, high, [member](Draft& draft, double value) {
-                       draft.options.*member = value;
-                     }});
+    slots.push_back(
+        {name, low, high, [member](Draft& draft, double value) { draft.options.*member = value; }});
   };
   option("distance", 0.0, 100.0, &LaunchOptions::distance);
   option("longest_time", 0.0, 0.5, &LaunchOptions::longest_time);
@@ -99,9 +98,8 @@ void add_options(std::vector<Slot>& slots) {
   slots.push_back({"distance_mark", 0.0, 10.0, [](Draft& draft, double value) {
                      draft.options.distance_marks.push_back(value);
                    }});
-  slots.push_back({"speed_mark", 0.0, 10.0, [](Draft& draft, double value) {
-                     draft.options.speed_marks.push_back(value);
-                   }});
+  slots.push_back({"speed_mark", 0.0, 10.0,
+                   [](Draft& draft, double value) { draft.options.speed_marks.push_back(value); }});
 }
 
 const std::vector<Slot>& slots() {

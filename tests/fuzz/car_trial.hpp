@@ -4,8 +4,8 @@
 /// that people can read and a fuzzer can change.
 ///
 /// A line is `name = value`; the names are the paths of the field table, `curve.count`, `curve.x0`,
-/// `curve.y0` ..., `pedals.count`, `pedals.time0`, `pedals.throttle0`, `pedals.brake0` ... and those
-/// of `LaunchOptions`. Values are hexadecimal, so that every bit is kept.
+/// `curve.y0` ..., `pedals.count`, `pedals.time0`, `pedals.throttle0`, `pedals.brake0` ... and
+/// those of `LaunchOptions`. Values are hexadecimal, so that every bit is kept.
 
 #include <cstdint>
 #include <iosfwd>

@@ -18,8 +18,8 @@ import atheris
 with atheris.instrument_imports(include=["layshaft", "tomllib"]):
     import tomllib  # noqa: F401
 
-    import layshaft.setup_file  # noqa: F401
-    import layshaft.toml_lines  # noqa: F401
+    import layshaft.setup_file
+    import layshaft.toml_lines
     import layshaft.units  # noqa: F401
 
 import setup_check
@@ -33,7 +33,20 @@ def words() -> list[str]:
     names |= {f"[{section}]" for section in field_table.sections() if section}
     for quantity in units.QUANTITIES.values():
         names |= {f" {unit}" for unit in (quantity.unit, *quantity.others) if unit}
-    marks = {'"""', "'''", "[[", "]]", " = ", "\n", "\r\n", "\\u00e9", "0x1f", "1e400", "nan", "-inf"}
+    marks = {
+        '"""',
+        "'''",
+        "[[",
+        "]]",
+        " = ",
+        "\n",
+        "\r\n",
+        "\\u00e9",
+        "0x1f",
+        "1e400",
+        "nan",
+        "-inf",
+    }
     return sorted(names | marks | {"torque", "gap", "1_000", "2020-01-01T00:00:00Z", "\ufeff"})
 
 
@@ -62,7 +75,13 @@ def main() -> None:
             f"-max_total_time={asked.seconds}",
             f"-seed={asked.seed}",
             f"-dict={dictionary(folder)}",
-            *("-timeout=20", "-max_len=4096", "-print_final_stats=1", "-verbosity=1"),
+            *(
+                "-timeout=20",
+                "-max_len=4096",
+                "-len_control=0",
+                "-print_final_stats=1",
+                "-verbosity=1",
+            ),
         ]
         path = folder / "car.toml"
         atheris.Setup(arguments, lambda content: setup_check.check_setup(content, path))

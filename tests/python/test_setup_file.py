@@ -170,7 +170,7 @@ BROKEN = {
         ["car.toml: must not hold an integer of thousands of digits"],
     ),
     "lists without end": (
-        f"body.mass = {'[' * 100000}\n",
+        f"body.mass = {'[' * 50000}\n",
         ["car.toml: must not nest lists or tables so deeply"],
     ),
 }

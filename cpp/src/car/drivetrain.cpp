@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "layshaft/car/drivetrain_accounts.hpp"
+
 namespace layshaft {
 namespace {
 
@@ -157,6 +159,7 @@ Drivetrain::Positions Drivetrain::rolling_switches(const State& state) const {
 Drivetrain::Active Drivetrain::activate(const Positions& switches) const {
   return {{switches[plant_switch::shoe_1] == 1 ? 1.0 : 0.0,
            switches[plant_switch::shoe_2] == 1 ? 1.0 : 0.0},
+          switches[plant_switch::clutch] == 1 ? 1.0 : -1.0,
           pedal_line(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::stage]))};
 }
 
@@ -164,37 +167,31 @@ HoldLimits<Drivetrain::kCouplings> Drivetrain::hold_limits(const Active& active,
                                                            const DrivetrainLoads<double>& sliding,
                                                            double time, const State& state) const {
   HoldLimits<kCouplings> hold{sliding.low, sliding.high};
-  hold.low(coupling::clutch) *= law_.clutch.static_ratio;
-  hold.high(coupling::clutch) *= law_.clutch.static_ratio;
-  const double ratio = shoe_friction_ratio<double>(law_, state);
-  hold.low(coupling::second) = 0.0;
-  hold.high(coupling::second) = 0.0;
-  for (std::size_t k = 0; k < 2; ++k) {
-    const double shaft = state(node::shaft);
-    const double out = active.shoe_out[k];
-    hold.high(coupling::second) += out * shoe_static_torque(law_.shoes[k], shaft, 1.0, ratio);
-    hold.low(coupling::second) -= out * shoe_static_torque(law_.shoes[k], shaft, -1.0, ratio);
-  }
-  const double pedal = active.pedals.brake_offset + active.pedals.brake_slope * time;
-  const double brake = law_.brake_torque * law_.brake_static_ratio * pedal + law_.shaft_drag;
-  hold.low(coupling::brake) = -brake;
-  hold.high(coupling::brake) = brake;
+  raise_to_hold_limits(law_, active, time, state, hold);
   return hold;
 }
 
 double Drivetrain::switch_guard(int k, const Positions& switches, double /*time*/,
                                 const State& state) const {
   if (k == plant_switch::stage) return 1.0;
-  const bool on = switches[static_cast<std::size_t>(k)] == 1;
-  if (k == plant_switch::clutch) {
-    const double excess = clutch_excess(law_.clutch, state(node::crank)) /
-                          std::max(std::abs(law_.clutch.engagement_speed_squared), 1.0);
-    return on ? excess : -excess;
-  }
-  const ShoeLaw<double>& shoe = law_.shoes[static_cast<std::size_t>(k - plant_switch::shoe_1)];
-  const double shaft = state(node::shaft);
-  const double guard = on ? shoe_release_guard(shoe, shaft) : shoe_contact_guard(shoe, shaft);
-  return guard / std::max(std::abs(shoe.contact_speed_squared), 1.0);
+  const Active active = activate(switches);
+  if (k == plant_switch::clutch) return clutch_switch_guard<double, double>(law_, active, state);
+  return shoe_switch_guard<double, double>(
+      law_, active, static_cast<std::size_t>(k - plant_switch::shoe_1), state);
+}
+
+Drivetrain::Accounts Drivetrain::account_rates(const Active& /*active*/, double /*time*/,
+                                               const State& state,
+                                               const DrivetrainLoads<double>& loads,
+                                               const Vector<double, kCouplings>& torques) const {
+  return drivetrain_account_rates(law_, state, loads, torques);
+}
+
+void Drivetrain::linearise(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,
+                           double time, const State& state, Jacobian& jacobian,
+                           State& time_slope) const {
+  jacobian.setZero();
+  linearise_drivetrain(law_, active, frozen, time, state, jacobian, time_slope);
 }
 
 int Drivetrain::next_switch(int k, const Positions& switches, double /*time*/,

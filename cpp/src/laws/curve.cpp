@@ -62,7 +62,8 @@ Slopes knot_slopes(const Curve& curve) {
 void validate(const Curve& curve) {
   require(curve.count >= 2 && curve.count <= kMaxKnots, "Curve", "count",
           static_cast<double>(curve.count), "from 2 to 16");
-  // The names of the entries are put together for a bad one only: this runs for every car of a sweep.
+  // The names of the entries are put together for a bad one only: this runs for every car of a
+  // sweep.
   for (std::size_t k = 0; k < curve.count; ++k) {
     if (!(std::abs(curve.x[k]) <= 1e100)) refuse("Curve", entry("x", k), curve.x[k], "finite");
     if (!(std::abs(curve.y[k]) <= 1e100)) refuse("Curve", entry("y", k), curve.y[k], "finite");

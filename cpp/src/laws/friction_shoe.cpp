@@ -1,5 +1,6 @@
 #include "layshaft/laws/friction_shoe.hpp"
 
+#include <cmath>
 #include <limits>
 
 #include "layshaft/number/bounds.hpp"
@@ -19,16 +20,16 @@ struct ArcIntegrals {
 [[nodiscard]] ArcIntegrals arc_integrals(double arc_start, double arc_end) {
   const double middle = 0.5 * (arc_start + arc_end);
   const double half = 0.5 * (arc_end - arc_start);
-  return {.j1 = 2.0 * sin(middle) * sin(half),
-          .j2 = half - 0.5 * cos(2.0 * middle) * sin(2.0 * half),
-          .j3 = 0.5 * sin(2.0 * middle) * sin(2.0 * half)};
+  return {.j1 = 2.0 * std::sin(middle) * std::sin(half),
+          .j2 = half - 0.5 * std::cos(2.0 * middle) * std::sin(2.0 * half),
+          .j3 = 0.5 * std::sin(2.0 * middle) * std::sin(2.0 * half)};
 }
 
 /// Sine of the angle of greatest pressure: 90 degrees where the lining reaches it, else the end of
 /// the lining that is nearer to it.
 [[nodiscard]] double greatest_sine(double arc_start, double arc_end) {
-  if (arc_end < 0.5 * kPi) return sin(arc_end);
-  if (arc_start > 0.5 * kPi) return sin(arc_start);
+  if (arc_end < 0.5 * kPi) return std::sin(arc_end);
+  if (arc_start > 0.5 * kPi) return std::sin(arc_start);
   return 1.0;
 }
 
@@ -56,8 +57,8 @@ ShoeArms long_shoe_arms(double drum_radius, double pivot_radius, double arc_star
 }
 
 ShoeArms short_shoe_arms(double drum_radius, double pivot_radius, double angle) {
-  return {.normal_arm = pivot_radius * sin(angle),
-          .friction_arm = drum_radius - pivot_radius * cos(angle)};
+  return {.normal_arm = pivot_radius * std::sin(angle),
+          .friction_arm = drum_radius - pivot_radius * std::cos(angle)};
 }
 
 ShoeMoments shoe_moments(const FrictionShoe& shoe, double friction) {

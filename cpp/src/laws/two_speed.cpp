@@ -1,5 +1,6 @@
 #include "layshaft/laws/two_speed.hpp"
 
+#include <cmath>
 #include <string>
 
 #include "layshaft/number/bounds.hpp"
@@ -58,10 +59,10 @@ struct HoldParabola {
 [[nodiscard]] double hardest_swing(const HoldParabola& hold, const CentrifugalLever& lever) {
   const double contact = hold.contact_swing;
   const auto gain = [&](double swing) {
-    return lever.constant * cos(swing) + lever.slope * sin(swing);
+    return lever.constant * std::cos(swing) + lever.slope * std::sin(swing);
   };
   const auto slope = [&](double swing) {
-    const double gain_slope = lever.slope * cos(swing) - lever.constant * sin(swing);
+    const double gain_slope = lever.slope * std::cos(swing) - lever.constant * std::sin(swing);
     const double hold_slope =
         hold.arm * (1.0 - hold.fall * swing) - hold.fall * (hold.preload + hold.arm * swing);
     return hold_slope * gain(swing) - hold_at(hold, swing) * gain_slope;
@@ -160,7 +161,7 @@ double contact_swing(const TwoSpeed& two_speed) {
 
 double centrifugal_gain(const TwoSpeed& two_speed, const ShoeSetting& setting, double swing) {
   const CentrifugalLever lever = centrifugal_lever(two_speed, setting);
-  return lever.constant * cos(swing) + lever.slope * sin(swing);
+  return lever.constant * std::cos(swing) + lever.slope * std::sin(swing);
 }
 
 double hold_moment(const TwoSpeed& two_speed, const ShoeSetting& setting, double swing) {

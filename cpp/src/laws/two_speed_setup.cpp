@@ -35,8 +35,8 @@ struct MassMoment {
                        setting.slug_mass * (two_speed.slug_centre_along - pivot);
   const double across = two_speed.shoe_mass * two_speed.shoe_centre_across +
                         setting.slug_mass * two_speed.slug_centre_across;
-  return {.along = mass * pivot + along * cos(swing) + across * sin(swing),
-          .across = across * cos(swing) - along * sin(swing)};
+  return {.along = mass * pivot + along * std::cos(swing) + across * std::sin(swing),
+          .across = across * std::cos(swing) - along * std::sin(swing)};
 }
 
 /// Length of the difference: the second shoe stands opposite to the first.

@@ -1,5 +1,6 @@
 #include "layshaft/run/launch.hpp"
 
+#include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 
 namespace layshaft {
@@ -57,29 +58,37 @@ Pedals driver_pedals(const Driver& driver) {
   return pedals;
 }
 
-LaunchResult launch(const Car& car, const LaunchOptions& options) {
-  validate(options);
+LaunchStart make_launch_start(const Car& car, const LaunchOptions& options) {
   const Pedals pedals = options.pedals.count > 0 ? options.pedals : driver_pedals(car.driver);
-  const Drivetrain plant(car, {pedals, options.grade});
-  const StateOf<Drivetrain> start = plant.rolling_state(options.start_speed);
-  ModesOf<Drivetrain> modes;
-  modes.switches = plant.rolling_switches(start);
+  LaunchStart start{Drivetrain(car, {pedals, options.grade}), {}, {}};
+  start.state = start.plant.rolling_state(options.start_speed);
+  start.modes.switches = start.plant.rolling_switches(start.state);
+  return start;
+}
 
-  LaunchResult result;
-  LaunchRecorder recorder(options, car.air.temperature, result);
-  Integrator<Drivetrain, Rosenbrock> integrator(plant, options.integration);
-  const Integration<Drivetrain> run =
-      integrator.run(0.0, start, modes, options.longest_time, recorder);
+void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
+                   LaunchResult& result) {
+  const Drivetrain& plant = start.plant;
   result.ending = run.ending;
   if (run.ending.status != Status::finished) result.end = LaunchEnd::early;
   result.first_modes = run.first_modes;
   result.changes = run.changes;
   result.state = run.state;
   result.accounts = run.accounts;
-  result.car_energy = plant.car_energy(run.state) - plant.car_energy(start);
-  result.rotating_energy = plant.rotating_energy(run.state) - plant.rotating_energy(start);
+  result.car_energy = plant.car_energy(run.state) - plant.car_energy(start.state);
+  result.rotating_energy = plant.rotating_energy(run.state) - plant.rotating_energy(start.state);
   result.energy_residual = run.accounts[account::engine_work] - spent_energy(run.accounts) -
                            result.car_energy - result.rotating_energy;
+}
+
+LaunchResult launch(const Car& car, const LaunchOptions& options) {
+  validate(options);
+  const LaunchStart start = make_launch_start(car, options);
+  LaunchResult result;
+  LaunchRecorder recorder(options, car.air.temperature, result);
+  Integrator<Drivetrain, Rosenbrock> integrator(start.plant, options.integration);
+  finish_launch(
+      start, integrator.run(0.0, start.state, start.modes, options.longest_time, recorder), result);
   return result;
 }
 

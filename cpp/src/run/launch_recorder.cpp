@@ -53,7 +53,10 @@ LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperat
 }
 
 double LaunchRecorder::operator()(const SegmentView& segment) {
-  note_modes(segment);
+  if (!begun_ || segment.modes != modes_) {
+    note_modes(segment.modes, segment.begin, segment.state(segment.begin),
+               segment.accounts_at_begin);
+  }
   double until = segment.end;
   State state = segment.state(until);
   double stop = kNever;
@@ -71,44 +74,71 @@ double LaunchRecorder::operator()(const SegmentView& segment) {
   return stop;
 }
 
-void LaunchRecorder::note_modes(const SegmentView& segment) {
-  if (begun_ && segment.modes == modes_) return;
-  const State state = segment.state(segment.begin);
+// Where a stretch with other modes begins.
+struct LaunchRecorder::Begin {
+  double time;
+  const State& state;
+  const AccountsOf<Drivetrain>& accounts;
+};
+
+void LaunchRecorder::note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
+                                const AccountsOf<Drivetrain>& accounts) {
+  if (begun_ && modes == modes_) return;
+  const Begin at{begin, state, accounts};
   if (!begun_) note_peaks(state);
-  const CouplingMode second = mode_of(segment.modes, coupling::second);
+  const CouplingMode second = mode_of(modes, coupling::second);
   // A run that begins in second gear has not shifted.
   const CouplingMode second_was = begun_ ? mode_of(modes_, coupling::second) : second;
   const CouplingMode first_was = begun_ ? mode_of(modes_, coupling::first) : CouplingMode::stuck;
-  if (second_was == CouplingMode::open && second != CouplingMode::open) {
-    note_contact(segment, state);
+  if (second_was == CouplingMode::open && second != CouplingMode::open) note_contact(at);
+  if (is_stuck(first_was) && !is_stuck(mode_of(modes, coupling::first))) {
+    shift_.release_time = begin;
   }
-  if (is_stuck(first_was) && !is_stuck(mode_of(segment.modes, coupling::first))) {
-    shift_.release_time = segment.begin;
-  }
-  if (!is_stuck(second_was) && is_stuck(second)) note_lock(segment, state);
+  if (!is_stuck(second_was) && is_stuck(second)) note_lock(at);
   if (second_was != CouplingMode::open && second == CouplingMode::open) ++result_.downshifts;
-  if (std::isnan(result_.clutch_lock_time) && is_stuck(mode_of(segment.modes, coupling::clutch))) {
-    result_.clutch_lock_time = segment.begin;
+  if (std::isnan(result_.clutch_lock_time) && is_stuck(mode_of(modes, coupling::clutch))) {
+    result_.clutch_lock_time = begin;
   }
-  modes_ = segment.modes;
+  modes_ = modes;
   begun_ = true;
 }
 
-void LaunchRecorder::note_contact(const SegmentView& segment, const State& state) {
-  shift_.start_time = segment.begin;
-  shift_.car_speed = state(node::car);
-  shift_.distance = segment.accounts_at_begin[account::distance];
-  shift_.shaft_speed = state(node::shaft);
-  shift_.crank_before = state(node::crank);
-  shoe_loss_at_start_ = segment.accounts_at_begin[account::shoe_loss];
+void LaunchRecorder::note_contact(const Begin& at) {
+  shift_.start_time = at.time;
+  shift_.car_speed = at.state(node::car);
+  shift_.distance = at.accounts[account::distance];
+  shift_.shaft_speed = at.state(node::shaft);
+  shift_.crank_before = at.state(node::crank);
+  shoe_loss_at_start_ = at.accounts[account::shoe_loss];
 }
 
-void LaunchRecorder::note_lock(const SegmentView& segment, const State& state) {
+void LaunchRecorder::note_lock(const Begin& at) {
   if (++result_.upshifts > 1) return;
-  shift_.lock_time = segment.begin;
-  shift_.crank_after = state(node::crank);
-  shift_.heat = segment.accounts_at_begin[account::shoe_loss] - shoe_loss_at_start_;
+  shift_.lock_time = at.time;
+  shift_.crank_after = at.state(node::crank);
+  shift_.heat = at.accounts[account::shoe_loss] - shoe_loss_at_start_;
   result_.shift = shift_;
+}
+
+void LaunchRecorder::raise_peaks(const Peaks& peaks) {
+  const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
+  raise(result_.peaks.car_speed, peaks.car_speed);
+  raise(result_.peaks.crank_speed, peaks.crank_speed);
+  raise(result_.peaks.rear_slip, peaks.rear_slip);
+  raise(result_.peaks.front_slip, peaks.front_slip);
+  raise(result_.peaks.clutch_temperature, peaks.clutch_temperature);
+  raise(result_.peaks.shoe_temperature, peaks.shoe_temperature);
+}
+
+double LaunchRecorder::next_distance() const {
+  const auto& marks = options_.distance_marks;
+  const double mark = next_distance_ < marks.size() ? marks[next_distance_] : kNever;
+  return std::min(mark, options_.distance);
+}
+
+double LaunchRecorder::next_speed() const {
+  const auto& marks = options_.speed_marks;
+  return next_speed_ < marks.size() ? marks[next_speed_] : kNever;
 }
 
 void LaunchRecorder::note_peaks(const State& state) {

@@ -9,6 +9,7 @@
 #include <thread>
 
 #include "layshaft/car/fields.hpp"
+#include "layshaft/run/ensemble.hpp"
 #include "layshaft/run/scalars.hpp"
 
 namespace layshaft {
@@ -48,32 +49,32 @@ void put_row(const std::vector<double>& row, std::size_t run, std::vector<double
   std::copy(row.begin(), row.end(), table.begin() + static_cast<std::ptrdiff_t>(run * row.size()));
 }
 
-void run_one(const Car& car, const SweepPlan& plan, const FieldColumns& columns,
-             const LaunchOptions& options, std::size_t run, SweepResult& result) {
-  try {
-    Car changed = car;
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-      const double value = plan.values[run * columns.size() + i];
-      for (const Field* field : columns[i]) {
-        check_range(*field, value);
-        field->set(changed, value);
-      }
+void put_run(const LaunchResult& launched, std::size_t run, SweepResult& result) {
+  std::vector<double> row;
+  row.reserve(scalars().size());
+  for (const Scalar& scalar : scalars()) row.push_back(scalar.get(launched));
+  put_row(row, run, result.scalars);
+  put_row(launched.distance_times, run, result.distance_times);
+  put_row(launched.distance_speeds, run, result.distance_speeds);
+  put_row(launched.speed_times, run, result.speed_times);
+  const bool finished = launched.ending.status == Status::finished;
+  result.status[run] = finished ? RunStatus::finished : RunStatus::early;
+  result.messages[run] = explain(launched.ending);
+}
+
+// The car with the fields of one row of the plan. Throws std::invalid_argument for a value out of
+// range.
+Car changed_car(const Car& car, const SweepPlan& plan, const FieldColumns& columns,
+                std::size_t run) {
+  Car changed = car;
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    const double value = plan.values[run * columns.size() + i];
+    for (const Field* field : columns[i]) {
+      check_range(*field, value);
+      field->set(changed, value);
     }
-    const LaunchResult launched = launch(changed, options);
-    std::vector<double> row;
-    row.reserve(scalars().size());
-    for (const Scalar& scalar : scalars()) row.push_back(scalar.get(launched));
-    put_row(row, run, result.scalars);
-    put_row(launched.distance_times, run, result.distance_times);
-    put_row(launched.distance_speeds, run, result.distance_speeds);
-    put_row(launched.speed_times, run, result.speed_times);
-    const bool finished = launched.ending.status == Status::finished;
-    result.status[run] = finished ? RunStatus::finished : RunStatus::early;
-    result.messages[run] = explain(launched.ending);
-  } catch (const std::invalid_argument& refused) {
-    result.status[run] = RunStatus::refused;
-    result.messages[run] = refused.what();
   }
+  return changed;
 }
 
 std::string name_part(const Ending& ending) {
@@ -124,18 +125,40 @@ SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& opt
   std::atomic<bool> stopped{false};
   std::mutex mutex;
   std::condition_variable all_done;
-  const auto work = [&] {
-    for (std::size_t run = next++; run < runs && !stopped; run = next++) {
-      run_one(car, plan, columns, launch_options, run, result);
-      if (++done == runs) {
-        const std::lock_guard lock(mutex);
-        all_done.notify_one();
-      }
+  const auto count_done = [&] {
+    if (++done == runs) {
+      const std::lock_guard lock(mutex);
+      all_done.notify_one();
     }
   };
+  const auto refuse = [&](std::size_t run, const std::string& why) {
+    result.status[run] = RunStatus::refused;
+    result.messages[run] = why;
+    count_done();
+  };
+  const LaunchQueue queue{[&](std::size_t& run, Car& changed) {
+                            for (run = next++; run < runs && !stopped; run = next++) {
+                              try {
+                                changed = changed_car(car, plan, columns, run);
+                                return true;
+                              } catch (const std::invalid_argument& refused) {
+                                refuse(run, refused.what());
+                              }
+                            }
+                            return false;
+                          },
+                          [&](std::size_t run, const LaunchResult& launched) {
+                            put_run(launched, run, result);
+                            count_done();
+                          },
+                          refuse};
   const unsigned wanted =
       options.threads > 0 ? options.threads : std::thread::hardware_concurrency();
   const std::size_t count = std::clamp<std::size_t>(wanted, 1, std::max<std::size_t>(runs, 1));
+  // Not more lanes than there are launches to fill them.
+  const LaneForm widest = lane_form(options.lanes);
+  const LaneForm form = lane_form(std::clamp<std::size_t>(runs / count, 1, widest.width));
+  const auto work = [&] { run_ensemble(launch_options, form, queue); };
   {
     std::vector<std::jthread> workers;
     workers.reserve(count);

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <string_view>
+#include <utility>
 
 namespace layshaft {
 
@@ -71,5 +72,18 @@ inline constexpr std::array<std::string_view, account::count> kAccountNames{
 [[nodiscard]] constexpr int state_of(auxiliary::Auxiliary which) {
   return static_cast<int>(node::count) + static_cast<int>(which);
 }
+
+inline constexpr int kDrivetrainStates =
+    static_cast<int>(node::count) + static_cast<int>(auxiliary::count);
+
+/// The two nodes each coupling joins; twice the same where the other side is the ground.
+inline constexpr std::array<std::pair<int, int>, coupling::count> kCouplingNodes{
+    {{node::crank, node::bell},
+     {node::bell, node::shaft},
+     {node::bell, node::shaft},
+     {node::shaft, node::rear},
+     {node::shaft, node::front},
+     {node::shaft, node::shaft},
+     {node::car, node::car}}};
 
 }  // namespace layshaft

@@ -101,6 +101,7 @@ struct Segment {
   const FrozenOf<P>& frozen;
   const ModesOf<P>& modes;
   const AccountsOf<P>& accounts_at_begin;
+  AccountsOf<P> accounts_at_end;
   double begin;
   double end;
 
@@ -116,6 +117,10 @@ struct Segment {
     return view_of<P, Active>(plant, active, frozen, time, state);
   }
   [[nodiscard]] AccountsOf<P> accounts(double time) const {
+    if (!(time > begin)) return accounts_at_begin;
+    return time == end ? accounts_at_end : integrate(time);
+  }
+  [[nodiscard]] AccountsOf<P> integrate(double time) const {
     if (!(time > begin)) return accounts_at_begin;
     std::array<AccountsOf<P>, kLobattoPoints> rates;
     for (std::size_t k = 0; k < kLobattoPoints; ++k) {
@@ -149,11 +154,19 @@ class Integrator {
   template <class Recorder>
   [[nodiscard]] Integration<P> run(double begin, const State& state, const Modes& start, double end,
                                    Recorder&& recorder) {
+    start_run(begin, state, start);
+    while (alive_ && time_ < end) alive_ = make_step() && take_step(end, recorder);
+    return outcome();
+  }
+
+ protected:
+  // The run in parts, for those who make the steps of many runs at once: start_run, then for each
+  // step one made by the stepper and taken by take_step until that returns false, then outcome.
+  void start_run(double begin, const State& state, const Modes& start) {
     time_ = begin;
     state_ = state;
     modes_ = start;
     accounts_ = {};
-    changes_.clear();
     steps_ = 0;
     same_instant_ = 0;
     instant_ = begin;
@@ -161,15 +174,16 @@ class Integrator {
       modes_.switches = plant_.pass_corner(modes_.switches);
     }
     // The first modes are no change: they are found as if the run had always been in them.
-    bool alive = enter_modes(Fired{}, Cause::followed, options_.first_step);
+    alive_ = enter_modes(Fired{}, Cause::followed, options_.first_step);
     changes_.clear();
-    const Modes first_modes = modes_;
-    while (alive && time_ < end) alive = advance(end, recorder);
-    const Ending ending = alive ? Ending{Status::finished, time_, -1, steps_} : ending_;
-    return {ending, state_, accounts_, first_modes, modes_, changes_};
+    first_modes_ = modes_;
   }
 
- private:
+  [[nodiscard]] Integration<P> outcome() const {
+    const Ending ending = alive_ ? Ending{Status::finished, time_, -1, steps_} : ending_;
+    return {ending, state_, accounts_, first_modes_, modes_, changes_};
+  }
+
   static constexpr int kNearerLooks = 16;      // The last lies at a 2e-10th of the stretch.
   static constexpr double kGuardNoise = 1e-9;  // A guard has to rise past this before it may fall.
   static constexpr double kInstant = 1e-9;     // Switches this close [s] count as at one instant.
@@ -185,35 +199,37 @@ class Integrator {
     return false;
   }
 
-  // One step, cut at the first switch instant, the next corner, the end, or where the recorder
-  // stops.
-  template <class Recorder>
-  [[nodiscard]] bool advance(double end, Recorder& recorder) {
+  [[nodiscard]] bool make_step() {
     if (steps_ >= options_.most_steps) return fail(Status::step_budget, -1);
     const FrozenSystem<P, Active> system(plant_, active_, frozen_);
-    double reached = time_;
     try {
-      reached = stepper_.do_step(system).second;
+      stepper_.do_step(system);
     } catch (const boost::numeric::odeint::odeint_error&) {
       return fail(Status::step_vanished, -1);
     } catch (const StepVanished&) {
       return fail(Status::step_vanished, -1);
     }
+    return true;
+  }
+
+  // Takes the stepper's last step, cut at the first switch instant, the next corner, the end, or
+  // where the recorder stops.
+  template <class Recorder>
+  [[nodiscard]] bool take_step(double end, Recorder& recorder) {
     ++steps_;
+    const double reached = stepper_.current_time();
     if (!(reached > stepper_.previous_time())) return fail(Status::step_vanished, -1);
     if (const int bad = first_non_finite(reached); bad >= 0) return fail(Status::non_finite, bad);
     const double corner = plant_.corner_time(modes_.switches);
     const double limit = std::min({reached, corner, end});
     const Fall fall = first_fall(limit);
     const double until = fall.guard >= 0 ? fall.time : limit;
-    const SegmentView segment{plant_, stepper_, active_, frozen_, modes_, accounts_, time_, until};
+    const SegmentView segment = segment_to(until, fall.guard >= 0);
     const double stop = recorder(segment);
     if (stop <= until) return stop_at(segment, stop);
     if (until > instant_ + kInstant) same_instant_ = 0;
     const double next_step = step_after(reached - stepper_.previous_time());
-    // Guards were looked at where the accounts' integrands are wanted, unless the step was cut.
-    accounts_ = fall.guard >= 0 ? segment.accounts(until)
-                                : add_integrals(accounts_, until - time_, account_rates_);
+    accounts_ = segment.accounts_at_end;
     stepper_.calc_state(until, state_);
     time_ = until;
     if (fall.guard >= 0) return switch_modes(guards_.fired(fall.guard), next_step);
@@ -227,6 +243,14 @@ class Integrator {
     }
     account_rates_[0] = account_rates_[kLobattoPoints - 1];
     return true;
+  }
+
+  // Guards were looked at where the accounts' integrands are wanted, unless the step was cut.
+  [[nodiscard]] SegmentView segment_to(double until, bool cut) const {
+    SegmentView segment{plant_, stepper_, active_, frozen_, modes_, accounts_, {}, time_, until};
+    segment.accounts_at_end =
+        cut ? segment.integrate(until) : add_integrals(accounts_, until - time_, account_rates_);
+    return segment;
   }
 
   // Two modes that hold side by side to within the noise of their guards take turns while a step
@@ -395,6 +419,8 @@ class Integrator {
   double time_ = 0.0;
   State state_;
   Modes modes_;
+  Modes first_modes_;
+  bool alive_ = false;
   Active active_{};
   FrozenOf<P> frozen_;
   GuardSet<P> guards_;

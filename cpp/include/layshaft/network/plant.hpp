@@ -94,15 +94,34 @@ struct Pushed {
   Vector<Real, P::kNodes> force;
 };
 
-template <class P, class Real>
-[[nodiscard]] Pushed<P, Real> push(const FrozenOf<P, Real>& frozen, const LoadsOf<P, Real>& loads) {
-  Pushed<P, Real> pushed;
-  pushed.force = loads.applied;
+/// Works out both; written for anything with `(i)`, so that lanes do the same in the same order.
+/// A plant whose couplings join two nodes each may say which: `P::nodes_of(coupling)`.
+template <class P, class Frozen, class Loads, class Pushed>
+void push_nodes(const Frozen& frozen, const Loads& loads, Pushed& pushed) {
+  for (int j = 0; j < P::kNodes; ++j) pushed.force(j) = loads.applied(j);
   for (int i = 0; i < P::kCouplings; ++i) {
     pushed.sliding(i) = frozen.low_weight(i) * loads.low(i) + frozen.high_weight(i) * loads.high(i);
-    for (int j = 0; j < P::kNodes; ++j) pushed.force(j) -= frozen.push(i, j) * pushed.sliding(i);
+    const auto& sliding = pushed.sliding(i);
+    if constexpr (requires { P::nodes_of(i); }) {
+      const auto [first, second] = P::nodes_of(i);
+      pushed.force(first) -= frozen.push(i, first) * sliding;
+      if (second != first) pushed.force(second) -= frozen.push(i, second) * sliding;
+    } else {
+      for (int j = 0; j < P::kNodes; ++j) pushed.force(j) -= frozen.push(i, j) * sliding;
+    }
   }
-  return pushed;
+}
+
+/// matrix * right, each sum from the first column on.
+template <int Rows, int Columns, class Real, class Matrix, class Right>
+[[nodiscard]] std::array<Real, static_cast<std::size_t>(Rows)> times(const Matrix& matrix,
+                                                                     const Right& right) {
+  std::array<Real, static_cast<std::size_t>(Rows)> sums;
+  for (int i = 0; i < Rows; ++i) sums[static_cast<std::size_t>(i)] = matrix(i, 0) * right(0);
+  for (int j = 1; j < Columns; ++j) {
+    for (int i = 0; i < Rows; ++i) sums[static_cast<std::size_t>(i)] += matrix(i, j) * right(j);
+  }
+  return sums;
 }
 
 /// State derivatives of a plant with frozen modes.
@@ -111,8 +130,10 @@ template <class P, class Active, class Real>
                                         const FrozenOf<P, Real>& frozen, const Real& time,
                                         const StateOf<P, Real>& state) {
   const auto loads = plant.loads(active, time, state);
-  const Pushed<P, Real> pushed = push<P, Real>(frozen, loads);
-  const Vector<Real, P::kNodes> accelerations = frozen.accelerate * pushed.force;
+  Pushed<P, Real> pushed;
+  push_nodes<P>(frozen, loads, pushed);
+  const auto products = times<P::kNodes, P::kNodes, Real>(frozen.accelerate, pushed.force);
+  const Vector<Real, P::kNodes> accelerations(products.data());
   StateOf<P, Real> rates;
   rates.template head<P::kNodes>() = accelerations;
   plant.auxiliary_rates(active, time, state, loads, pushed.sliding, accelerations, rates);
@@ -133,8 +154,10 @@ template <class P, class Active>
 [[nodiscard]] View<P> view_of(const P& plant, const Active& active, const FrozenOf<P>& frozen,
                               double time, const StateOf<P>& state) {
   View<P> view{plant.loads(active, time, state), {}, {}};
-  const Pushed<P, double> pushed = push<P, double>(frozen, view.loads);
-  view.torques = pushed.sliding + frozen.hold * pushed.force;
+  Pushed<P, double> pushed;
+  push_nodes<P>(frozen, view.loads, pushed);
+  const auto held = times<P::kCouplings, P::kNodes, double>(frozen.hold, pushed.force);
+  view.torques = pushed.sliding + Vector<double, P::kCouplings>(held.data());
   view.account_rates = plant.account_rates(active, time, state, view.loads, view.torques);
   return view;
 }

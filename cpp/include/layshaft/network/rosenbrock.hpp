@@ -14,11 +14,10 @@
 
 #include <Eigen/Core>
 #include <algorithm>
-#include <cmath>
 #include <stdexcept>
 #include <utility>
 
-#include "layshaft/network/rosenbrock_tableau.hpp"
+#include "layshaft/network/rosenbrock_step.hpp"
 
 namespace layshaft {
 
@@ -32,6 +31,7 @@ template <class State, const auto& Method>
 class RosenbrockStepper {
  public:
   static constexpr int kSize = State::RowsAtCompileTime;
+  static constexpr int kMostAttempts = 60;
   using Jacobian = Eigen::Matrix<double, kSize, kSize>;
 
   /// Error of a step is measured against tolerance * (scale + |state|), as the largest component.
@@ -59,27 +59,33 @@ class RosenbrockStepper {
       if (error <= 1.0) {
         new_time_ = time_ + step;
         step_ = step;
-        const double growth = next_factor(error);
+        const double growth = step_factor<Method>(error);
         next_step_ = std::min(step * (rejected ? std::min(growth, 1.0) : growth), longest_step_);
-        make_dense();
+        fill_dense<Method, kSize>(stages_, dense_);
         return {time_, new_time_};
       }
       rejected = true;
-      step *= std::isfinite(error) ? std::min(next_factor(error), 0.9) : 0.1;
+      step = smaller_step<Method>(step, error);
     }
     throw StepVanished("no step meets the tolerance");
+  }
+
+  /// Takes over a step made elsewhere, as if `do_step` had made it.
+  void adopt(const State& state, double time, double step, const State& new_state,
+             const DenseRowsOf<Method, State>& dense, double next_step) {
+    state_ = state;
+    time_ = time;
+    step_ = step;
+    new_state_ = new_state;
+    new_time_ = time + step;
+    dense_ = dense;
+    next_step_ = next_step;
   }
 
   /// State at a time inside the last step.
   void calc_state(double time, State& state) const {
     const double s = (time - time_) / step_;
-    if (s == 1.0) {
-      state = new_state_;
-      return;
-    }
-    State curve = dense_[kRows - 1];
-    for (std::size_t r = kRows - 1; r-- > 0;) curve = dense_[r] + s * curve;
-    state = (1.0 - s) * state_ + s * (new_state_ + (1.0 - s) * curve);
+    fill_inside<Method, kSize>(s, state_, new_state_, dense_, state);
   }
 
   [[nodiscard]] const State& current_state() const { return new_state_; }
@@ -88,55 +94,14 @@ class RosenbrockStepper {
   [[nodiscard]] double current_time_step() const { return next_step_; }
 
  private:
-  static constexpr std::size_t kStages = Method.kStages;
-  static constexpr std::size_t kRows = Method.kDenseRows;
-  static constexpr int kMostAttempts = 60;
-  static constexpr double kSafety = 0.9;
-  static constexpr double kLeastFactor = 0.2;
-  static constexpr double kMostFactor = 5.0;
-
-  [[nodiscard]] static double next_factor(double error) {
-    const double factor = kSafety * std::pow(error, -1.0 / Method.order);
-    return std::clamp(factor, kLeastFactor, kMostFactor);
-  }
-
   // Fills the stages and the new state; returns the error norm.
   template <class System>
   [[nodiscard]] double attempt_step(const System& system, double step, const State& time_slope) {
     typename System::Factors factors;
     factors.factorise(jacobian_, 1.0 / (Method.gamma * step));
-    const double inverse_step = 1.0 / step;
-    State argument;
-    for (std::size_t i = 0; i < kStages; ++i) {
-      argument = state_;
-      State pull = State::Zero();
-      for (std::size_t j = 0; j < i; ++j) {
-        if (Method.a[i][j] != 0.0) argument += Method.a[i][j] * stages_[j];
-        pull += (Method.e[i][j] * inverse_step) * stages_[j];
-      }
-      State& stage = stages_[i];
-      system(argument, stage, time_ + Method.c[i] * step);
-      stage += pull;
-      if (Method.d[i] != 0.0) stage += (Method.d[i] * step) * time_slope;
-      factors.solve(stage);
-    }
-    new_state_ = argument + stages_[kStages - 1];
-    double error = 0.0;
-    for (int i = 0; i < kSize; ++i) {
-      const double size = std::max(std::abs(state_(i)), std::abs(new_state_(i)));
-      const double share = std::abs(stages_[kStages - 1](i)) / (tolerance_ * (scale_(i) + size));
-      error = share <= error ? error : share;  // NaN wins
-    }
-    return error;
-  }
-
-  void make_dense() {
-    for (std::size_t r = 0; r < kRows; ++r) {
-      dense_[r].setZero();
-      for (std::size_t j = 0; j < kStages; ++j) {
-        if (Method.dense[r][j] != 0.0) dense_[r] += Method.dense[r][j] * stages_[j];
-      }
-    }
+    fill_stages<Method, kSize>(system, factors, state_, time_, step, time_slope, stages_,
+                               new_state_);
+    return error_share<kSize>(state_, new_state_, stages_[Method.kStages - 1], scale_, tolerance_);
   }
 
   double tolerance_;
@@ -145,8 +110,8 @@ class RosenbrockStepper {
   State state_;
   State new_state_;
   Jacobian jacobian_;
-  std::array<State, kStages> stages_;
-  std::array<State, kRows> dense_;
+  StagesOf<Method, State> stages_;
+  DenseRowsOf<Method, State> dense_;
   double time_ = 0.0;
   double new_time_ = 0.0;
   double step_ = 1.0;

@@ -7,6 +7,7 @@
 /// Source: A. Griewank and A. Walther, Evaluating Derivatives, 2nd ed., ch. 3 (from memory).
 
 #include <array>
+#include <concepts>
 #include <cstddef>
 
 #include "layshaft/number/real.hpp"
@@ -72,6 +73,44 @@ struct Dual {
     }
     return result;
   }
+
+  // With a constant, whose slopes are zero and need not be multiplied.
+  template <std::convertible_to<Scalar> Number>
+  friend constexpr Dual operator+(const Number& a, const Dual& b) {
+    return {a + b.value, b.slopes};
+  }
+  template <std::convertible_to<Scalar> Number>
+  friend constexpr Dual operator+(const Dual& a, const Number& b) {
+    return {a.value + b, a.slopes};
+  }
+  template <std::convertible_to<Scalar> Number>
+  friend constexpr Dual operator-(const Number& a, const Dual& b) {
+    return b.chain(a - b.value, Scalar(-1.0));
+  }
+  template <std::convertible_to<Scalar> Number>
+  friend constexpr Dual operator-(const Dual& a, const Number& b) {
+    return {a.value - b, a.slopes};
+  }
+  template <std::convertible_to<Scalar> Number>
+  friend constexpr Dual operator*(const Number& a, const Dual& b) {
+    return b.chain(a * b.value, Scalar(a));
+  }
+  template <std::convertible_to<Scalar> Number>
+  friend constexpr Dual operator*(const Dual& a, const Number& b) {
+    return a.chain(a.value * b, Scalar(b));
+  }
+  template <std::convertible_to<Scalar> Number>
+  friend constexpr Dual operator/(const Number& a, const Dual& b) {
+    const Scalar inverse = 1.0 / b.value;
+    const Scalar quotient = a * inverse;
+    return b.chain(quotient, -quotient * inverse);
+  }
+  template <std::convertible_to<Scalar> Number>
+  friend constexpr Dual operator/(const Dual& a, const Number& b) {
+    const Scalar inverse = Scalar(1.0) / b;
+    return a.chain(a.value * inverse, inverse);
+  }
+
   friend constexpr auto operator<(const Dual& a, const Dual& b) { return a.value < b.value; }
   friend constexpr auto operator>(const Dual& a, const Dual& b) { return a.value > b.value; }
   friend constexpr auto operator<=(const Dual& a, const Dual& b) { return a.value <= b.value; }

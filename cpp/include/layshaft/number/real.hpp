@@ -4,13 +4,17 @@
 ///
 /// A law is written once and evaluated on `double`, on `Dual` (derivatives) and on `Lanes` (several
 /// launches side by side). So a law never branches on a value: it writes `select(condition, a, b)`;
-/// and it calls the functions below unqualified, never as `std::f`, so that the overload of its
-/// number type is found. This header holds the overloads for `double`.
+/// and it calls functions unqualified, never as `std::f`, so that the overload of its number type
+/// is found. This header holds the overloads for `double`. Those from the C library are for what
+/// is worked out once; a law inside the integrator keeps to `arithmetic.hpp` and `elementary.hpp`.
 
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <numbers>
+
+#include "layshaft/number/arithmetic.hpp"
+#include "layshaft/number/elementary.hpp"
 
 namespace layshaft {
 
@@ -19,29 +23,10 @@ inline constexpr double kPi = std::numbers::pi;
 /// Standard acceleration of free fall [m/s^2]. Source: ISO 80000-3, CGPM 1901.
 inline constexpr double kStandardGravity = 9.80665;
 
-/// `a` where the condition holds, `b` elsewhere. Both are evaluated.
-[[nodiscard]] constexpr double select(bool condition, double a, double b) {
-  return condition ? a : b;
-}
-
-/// The plain number behind `x`; for decisions outside the laws (modes, reports).
-[[nodiscard]] constexpr double value_of(double x) { return x; }
-
-[[nodiscard]] constexpr double square(double x) { return x * x; }
-
-using std::abs;
-using std::atan;
-using std::cos;
 using std::exp;
 using std::log;
-using std::sin;
-using std::sqrt;
 using std::tan;
 using std::tanh;
-
-/// Larger and smaller of two numbers. NaN in `a` is kept.
-[[nodiscard]] constexpr double max(double a, double b) { return b > a ? b : a; }
-[[nodiscard]] constexpr double min(double a, double b) { return b < a ? b : a; }
 
 /// Position in a table: a whole number for each lane.
 using TableIndex = std::size_t;

@@ -21,7 +21,7 @@ struct LaunchOptions {
   double sample_interval = 0.0;  ///< Between samples [s]; 0 keeps none.
   std::vector<double> distance_marks{};  ///< Ascending [m], > 0; times are taken here.
   std::vector<double> speed_marks{};     ///< Ascending [m/s], > 0; times are taken here.
-  Pedals pedals{};                     ///< With `count` 0 the car's own driver presses them.
+  Pedals pedals{};                       ///< With `count` 0 the car's own driver presses them.
   IntegrationOptions integration{};
 };
 

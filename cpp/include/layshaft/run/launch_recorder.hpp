@@ -20,10 +20,19 @@ class LaunchRecorder {
   /// Called for each stretch of the run; returns where the run shall stop in it, or infinity.
   double operator()(const SegmentView& segment);
 
+  /// The parts of a call, for one who knows that nothing else happened in a stretch: modes with
+  /// which it began; largest values in it; and where a full call is needed next: at this distance
+  /// [m] or speed of the car [m/s].
+  void note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
+                  const AccountsOf<Drivetrain>& accounts);
+  void raise_peaks(const Peaks& peaks);
+  [[nodiscard]] double next_distance() const;
+  [[nodiscard]] double next_speed() const;
+
  private:
-  void note_modes(const SegmentView& segment);
-  void note_contact(const SegmentView& segment, const State& state);
-  void note_lock(const SegmentView& segment, const State& state);
+  struct Begin;
+  void note_contact(const Begin& at);
+  void note_lock(const Begin& at);
   void note_peaks(const State& state);
   void pass_marks(const SegmentView& segment, double until, const State& state, double distance);
   void take_samples(const SegmentView& segment, double until);

@@ -2,8 +2,10 @@
 
 /// Many runs of one car with some fields replaced, on all cores.
 ///
-/// Runs are independent, each written to its own place, so the results are the same bits for any
-/// number of threads. A run that fails leaves not-a-numbers and its message; the others go on.
+/// Each core runs several launches side by side in lanes (`ensemble.hpp`), all drawn from one
+/// queue. Runs are independent, each written to its own place, so the results are the same bits for
+/// any number of threads and lanes. A run that fails leaves not-a-numbers and its message; the
+/// others go on.
 
 #include <functional>
 #include <string>
@@ -15,7 +17,8 @@ namespace layshaft {
 
 struct SweepOptions {
   LaunchOptions launch;
-  unsigned threads = 0;  ///< 0 for as many as the machine has cores.
+  unsigned threads = 0;   ///< 0 for as many as the machine has cores.
+  std::size_t lanes = 0;  ///< At most so many side by side; 0 as `lane_form` has it.
 };
 
 /// One row a run; `values` holds one column a path, row after row.

@@ -1,0 +1,74 @@
+#pragma once
+
+/// How fast the car's accounts grow: where the work of the engine goes.
+
+#include "layshaft/car/drivetrain_law.hpp"
+
+namespace layshaft {
+
+/// What a lossy row pays more than it gives [W]: forwards 1/efficiency - 1 of it, backwards 1 -
+/// efficiency.
+template <class Coefficient, class Real>
+[[nodiscard]] Real passing_loss(const Real& torque, const Real& in_speed,
+                                const Coefficient& efficiency) {
+  return select(torque >= 0.0, torque * in_speed * (1.0 / efficiency - 1.0),
+                -torque * in_speed * (1.0 - efficiency));
+}
+
+/// A tyre with relaxation stores work in its carcass; what is lost [W] is force * transport speed *
+/// slip.
+template <class Real>
+[[nodiscard]] Real slip_loss(const Real& force, const Real& tread_speed, const Real& car_speed,
+                             const Real& slip) {
+  return force * slip * 0.5 * (abs(tread_speed) + abs(car_speed));
+}
+
+/// Rates of all accounts, in their own order; `torques` are those of all couplings.
+template <class Coefficient, class Real, class State, class Torques>
+[[nodiscard]] std::array<Real, account::count> drivetrain_account_rates(
+    const DrivetrainLaw<Coefficient>& law, const State& state, const DrivetrainLoads<Real>& loads,
+    const Torques& torques) {
+  const AxleForces<Real>& axles = loads.axles;
+  const Real crank = state(node::crank);
+  const Real bell = state(node::bell);
+  const Real shaft = state(node::shaft);
+  const Real speed = state(node::car);
+  const Real rear_tread = axles.rear_radius * state(node::rear);
+  const Real front_tread = axles.front_radius * state(node::front);
+  const Real rear_in = shaft / law.rear_ratio;
+  const Real front_in = shaft / law.front_ratio;
+  const Real first = torques(coupling::first);
+  const Real second = torques(coupling::second);
+  const Real rear_belt = torques(coupling::rear_belt);
+  const Real front_belt = torques(coupling::front_belt);
+
+  const Real throttle = state(state_of(auxiliary::throttle));
+  const Real rear_slip = state(state_of(auxiliary::rear_slip));
+  const Real front_slip = state(state_of(auxiliary::front_slip));
+
+  std::array<Real, account::count> rates;
+  rates[account::distance] = speed;
+  rates[account::fuel] = fuel_mass_flow(law.engine, crank, throttle);
+  rates[account::engine_work] = loads.applied(node::crank) * crank;
+  rates[account::clutch_loss] = torques(coupling::clutch) * (crank - bell);
+  rates[account::shoe_loss] = second * (bell / law.second_ratio - shaft);
+  rates[account::mesh_loss] =
+      passing_loss(first, Real(bell / law.first_ratio), law.first_efficiency) +
+      passing_loss(second, Real(bell / law.second_ratio), law.second_efficiency);
+  rates[account::belt_loss] = passing_loss(rear_belt, rear_in, law.rear_efficiency) +
+                              passing_loss(front_belt, front_in, law.front_efficiency) +
+                              rear_belt * (rear_in - state(node::rear)) +
+                              front_belt * (front_in - state(node::front));
+  rates[account::brake_loss] = torques(coupling::brake) * shaft;
+  rates[account::rolling_loss] = torques(coupling::rolling) * speed;
+  rates[account::rear_tyre_loss] = slip_loss(axles.rear_force, rear_tread, speed, rear_slip);
+  rates[account::front_tyre_loss] = slip_loss(axles.front_force, front_tread, speed, front_slip);
+  rates[account::tyre_stored] = axles.rear_force * (rear_tread - speed) +
+                                axles.front_force * (front_tread - speed) -
+                                rates[account::rear_tyre_loss] - rates[account::front_tyre_loss];
+  rates[account::air_loss] = law.drag * speed * speed * abs(speed);
+  rates[account::grade_work] = law.grade_force * speed;
+  return rates;
+}
+
+}  // namespace layshaft

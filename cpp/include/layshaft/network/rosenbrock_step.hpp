@@ -1,0 +1,126 @@
+#pragma once
+
+/// The arithmetic of one step of a linearly implicit method, for one run or for lanes of them.
+///
+/// States are anything with `state(i)`; `Real` is double or lanes. Same operations in the same
+/// order whatever the number type.
+
+#include <array>
+#include <cstddef>
+#include <limits>
+
+#include "layshaft/network/rosenbrock_tableau.hpp"
+#include "layshaft/number/real.hpp"
+
+namespace layshaft {
+
+template <const auto& Method, class State>
+using StagesOf = std::array<State, Method.kStages>;
+template <const auto& Method, class State>
+using DenseRowsOf = std::array<State, Method.kDenseRows>;
+
+/// Which stages have the argument of the stage before plus a share of that stage, as the last ones
+/// of a stiffly accurate method do.
+template <const auto& Method>
+inline constexpr std::array<bool, Method.kStages> kGoesOn = [] {
+  std::array<bool, Method.kStages> goes_on{};
+  for (std::size_t i = 2; i < Method.kStages; ++i) {
+    goes_on[i] = true;
+    for (std::size_t j = 0; j + 1 < i; ++j) {
+      goes_on[i] = goes_on[i] && Method.a[i][j] == Method.a[i - 1][j];
+    }
+  }
+  return goes_on;
+}();
+
+/// Fills the stages and the new state. `rates(argument, result, time)`.
+template <const auto& Method, int Size, class Real, class State, class Factors, class Rates>
+void fill_stages(const Rates& rates, const Factors& factors, const State& state, const Real& time,
+                 const Real& step, const State& time_slope, StagesOf<Method, State>& stages,
+                 State& new_state) {
+  const Real inverse_step = 1.0 / step;
+  State argument;
+  for (std::size_t i = 0; i < Method.kStages; ++i) {
+    const bool goes_on = kGoesOn<Method>[i];
+    State pull;
+    for (int k = 0; k < Size; ++k) {
+      if (!goes_on) argument(k) = state(k);
+      pull(k) = Real(0.0);
+    }
+    for (std::size_t j = 0; j < i; ++j) {
+      const Real weight = Method.e[i][j] * inverse_step;
+      for (int k = 0; k < Size; ++k) pull(k) += weight * stages[j](k);
+      if (goes_on && j + 1 < i) continue;
+      for (int k = 0; k < Size; ++k) argument(k) += Method.a[i][j] * stages[j](k);
+    }
+    State& stage = stages[i];
+    rates(argument, stage, Real(time + Method.c[i] * step));
+    const Real slope_weight = Method.d[i] * step;
+    for (int k = 0; k < Size; ++k) stage(k) += pull(k) + slope_weight * time_slope(k);
+    factors.solve(stage);
+  }
+  for (int k = 0; k < Size; ++k) new_state(k) = argument(k) + stages[Method.kStages - 1](k);
+}
+
+/// Largest share of `tolerance * (scale + |state|)` that the error of any component takes.
+template <int Size, class Real, class State, class Scale>
+[[nodiscard]] Real error_share(const State& state, const State& new_state, const State& error,
+                               const Scale& scale, const Real& tolerance) {
+  Real largest(0.0);
+  for (int i = 0; i < Size; ++i) {
+    const Real size = max(abs(state(i)), abs(new_state(i)));
+    const Real share = abs(error(i)) / (tolerance * (scale(i) + size));
+    largest = select(share <= largest, largest, share);  // NaN wins
+  }
+  return largest;
+}
+
+/// Whether a number is neither infinite nor not a number.
+template <class Real>
+[[nodiscard]] auto is_finite(const Real& x) {
+  return abs(x) <= std::numeric_limits<double>::max();
+}
+
+/// By how much the step may grow after this error [-].
+template <const auto& Method, class Real>
+[[nodiscard]] Real step_factor(const Real& error) {
+  const Real within = min(max(error, Real(1e-4)), Real(1e4));
+  Real root;
+  if constexpr (Method.order == 5) {
+    root = elementary::inverse_fifth_root(within);
+  } else {
+    static_assert(Method.order == 4);
+    root = 1.0 / sqrt(sqrt(within));
+  }
+  return min(max(0.9 * root, Real(0.2)), Real(5.0));
+}
+
+/// Size of the next attempt after one that failed with this error.
+template <const auto& Method, class Real>
+[[nodiscard]] Real smaller_step(const Real& step, const Real& error) {
+  return step * select(is_finite(error), min(step_factor<Method>(error), Real(0.9)), Real(0.1));
+}
+
+template <const auto& Method, int Size, class State>
+void fill_dense(const StagesOf<Method, State>& stages, DenseRowsOf<Method, State>& dense) {
+  for (std::size_t r = 0; r < Method.kDenseRows; ++r) {
+    for (int k = 0; k < Size; ++k) dense[r](k) = Method.dense[r][0] * stages[0](k);
+    for (std::size_t j = 1; j < Method.kStages; ++j) {
+      for (int k = 0; k < Size; ++k) dense[r](k) += Method.dense[r][j] * stages[j](k);
+    }
+  }
+}
+
+/// State at a share `s` of the step, 0 to 1.
+template <const auto& Method, int Size, class Real, class State>
+void fill_inside(const Real& s, const State& state, const State& new_state,
+                 const DenseRowsOf<Method, State>& dense, State& inside) {
+  const Real left = 1.0 - s;
+  for (int k = 0; k < Size; ++k) {
+    Real curve = dense[Method.kDenseRows - 1](k);
+    for (std::size_t r = Method.kDenseRows - 1; r-- > 0;) curve = dense[r](k) + s * curve;
+    inside(k) = left * state(k) + s * (new_state(k) + left * curve);
+  }
+}
+
+}  // namespace layshaft

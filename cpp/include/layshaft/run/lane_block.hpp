@@ -1,0 +1,134 @@
+#pragma once
+
+/// Everything a step of several launches side by side reads and writes, one launch in each lane.
+///
+/// Only `Real` members: with lanes of some width the block is that many launches, with double it is
+/// the image of one of them, and number k of lane l stands at k * width + l of the block. So the
+/// plain code moves launches in and out of blocks of any width without knowing their number type.
+
+#include <cstddef>
+#include <cstring>
+#include <span>
+
+#include "layshaft/car/drivetrain_law.hpp"
+#include "layshaft/network/guards.hpp"
+#include "layshaft/network/rosenbrock_step.hpp"
+#include "layshaft/number/columns.hpp"
+
+namespace layshaft {
+
+inline constexpr int kCarGuards = 2 * coupling::count + plant_switch::count;
+
+/// As `Frozen`, in the form of a block.
+template <class Real>
+struct LaneFrozen {
+  Column<Real, coupling::count> low_weight;
+  Column<Real, coupling::count> high_weight;
+  Grid<Real, coupling::count, node::count> push;
+  Grid<Real, node::count, node::count> accelerate;
+  Grid<Real, coupling::count, node::count> hold;
+};
+
+/// What changes only when a new launch takes the lane.
+template <class Real>
+struct LaneCar {
+  DrivetrainLaw<Real> law;
+  Column<Real, coupling::count> first_slip;   ///< Slip row at the first node of each coupling.
+  Column<Real, coupling::count> second_slip;  ///< At the second; 0 against the ground.
+  Column<Real, coupling::count> slip_scale;
+  Column<Real, coupling::count> torque_scale;
+  Column<Real, kDrivetrainStates> state_scale;
+  Real tolerance;     ///< Of a step [-].
+  Real longest_step;  ///< [s]
+  Real end_time;      ///< [s]
+};
+
+/// What changes with the modes, and what the recorder waits for.
+template <class Real>
+struct LaneModes {
+  DrivetrainActive<Real> active;
+  LaneFrozen<Real> frozen;
+  std::array<Real, coupling::count> first_kind;   ///< `GuardKind` of each coupling, as numbers.
+  std::array<Real, coupling::count> second_kind;  ///< Of its second guard.
+  Real corner_time;                               ///< [s]
+  Real next_distance;                             ///< Looked at once the car is here [m].
+  Real next_speed;                                ///< [m/s]
+};
+
+/// Largest values at the ends of quiet steps; order and meaning of `Peaks`.
+template <class Real>
+struct LanePeaks {
+  Real car_speed, crank_speed, rear_slip, front_slip, clutch_temperature, shoe_temperature;
+};
+
+/// Where a lane stands between steps.
+template <class Real>
+struct LaneMotion {
+  Column<Real, kDrivetrainStates> state;  ///< From which the next step starts.
+  Column<Real, kDrivetrainStates> seen;   ///< The same, off the dense output of the step before.
+  std::array<Real, account::count> accounts;
+  std::array<Real, account::count> account_rates;
+  std::array<Real, kCarGuards> armed;  ///< 1 for a guard that has risen and may fall, else 0.
+  Real time;                           ///< [s]
+  Real step;                           ///< To be tried next [s].
+  Real attempts;                       ///< Failed at this step.
+  LanePeaks<Real> peaks;
+};
+
+/// The step just made. In a quiet lane the motion has already gone on to its end.
+template <class Real>
+struct LaneStep {
+  Column<Real, kDrivetrainStates> new_state;
+  DenseRowsOf<kRodas5P, Column<Real, kDrivetrainStates>> dense;
+  Real next_step;  ///< [s]
+  Real outcome;    ///< A `LaneOutcome`.
+};
+
+template <class Real>
+struct LaneBlock {
+  LaneCar<Real> car;
+  LaneModes<Real> modes;
+  LaneMotion<Real> motion;
+  LaneStep<Real> made;
+};
+
+enum class LaneOutcome : int {
+  failed,   ///< The error was too large; a smaller step is set.
+  quiet,    ///< Nothing happened in the step.
+  eventful  ///< Something may have: motion stands at its begin, to be looked at by plain code.
+};
+
+using LaneImage = LaneBlock<double>;
+inline constexpr std::size_t kLaneNumbers = sizeof(LaneImage) / sizeof(double);
+
+/// Makes one step in every lane of a block.
+using LaneKernel = void (*)(double* block);
+
+/// Moves the numbers of `part`, a member of `image`, into its lane of the block.
+template <class Part>
+void put_part(const LaneImage& image, const Part& part, double* block, std::size_t width,
+              std::size_t lane) {
+  static_assert(sizeof(Part) % sizeof(double) == 0 && std::is_trivially_copyable_v<Part>);
+  std::array<double, sizeof(Part) / sizeof(double)> numbers;
+  std::memcpy(numbers.data(), &part, sizeof(Part));
+  const auto offset = static_cast<std::size_t>(reinterpret_cast<const char*>(&part) -
+                                               reinterpret_cast<const char*>(&image)) /
+                      sizeof(double);
+  double* const place = block + offset * width + lane;
+  for (std::size_t k = 0; k < numbers.size(); ++k) place[k * width] = numbers[k];
+}
+
+/// Moves them back.
+template <class Part>
+void get_part(const LaneImage& image, Part& part, const double* block, std::size_t width,
+              std::size_t lane) {
+  std::array<double, sizeof(Part) / sizeof(double)> numbers;
+  const auto offset = static_cast<std::size_t>(reinterpret_cast<const char*>(&part) -
+                                               reinterpret_cast<const char*>(&image)) /
+                      sizeof(double);
+  const double* const place = block + offset * width + lane;
+  for (std::size_t k = 0; k < numbers.size(); ++k) numbers[k] = place[k * width];
+  std::memcpy(static_cast<void*>(&part), numbers.data(), sizeof(Part));
+}
+
+}  // namespace layshaft

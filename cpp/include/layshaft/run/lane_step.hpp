@@ -1,0 +1,259 @@
+#pragma once
+
+/// One step of several launches side by side: Rodas5P, the looks at the guards and the accounts.
+///
+/// Every lane has its own car, time, step size and modes. What happens in a step - a guard has
+/// fallen, a corner, a mark or the end is reached - is only noticed here; the plain code of the
+/// integrator then does the rest for that lane alone. Included by the sources that compile it for
+/// one instruction set each, and by nothing else.
+
+#include "layshaft/car/drivetrain_accounts.hpp"
+#include "layshaft/car/drivetrain_jacobian.hpp"
+#include "layshaft/network/plant.hpp"
+#include "layshaft/network/quadrature.hpp"
+#include "layshaft/number/lanes.hpp"
+#include "layshaft/run/lane_block.hpp"
+
+namespace layshaft {
+
+template <int Width, int Nodes, int Couplings>
+struct Loads<Lanes<Width>, Nodes, Couplings> {
+  Column<Lanes<Width>, Nodes> applied;
+  Column<Lanes<Width>, Couplings> low;
+  Column<Lanes<Width>, Couplings> high;
+};
+
+namespace lane_step {
+
+/// Sizes and rows of the car's network, for `push_nodes`.
+struct Shape {
+  static constexpr int kNodes = node::count;
+  static constexpr int kCouplings = coupling::count;
+  [[nodiscard]] static constexpr std::pair<int, int> nodes_of(int which) {
+    return kCouplingNodes[static_cast<std::size_t>(which)];
+  }
+};
+
+template <class Real>
+using LaneState = Column<Real, kDrivetrainStates>;
+
+template <class Real>
+struct LanePushed {
+  Column<Real, coupling::count> sliding;
+  Column<Real, node::count> force;
+};
+
+/// The frozen equations of all lanes.
+template <class Real>
+struct LaneSystem {
+  const LaneBlock<Real>& block;
+
+  void operator()(const LaneState<Real>& state, LaneState<Real>& rates, const Real& time) const {
+    const auto& law = block.car.law;
+    const LaneModes<Real>& modes = block.modes;
+    const DrivetrainLoads<Real> loads = drivetrain_loads(law, modes.active, time, state);
+    LanePushed<Real> pushed;
+    push_nodes<Shape>(modes.frozen, loads, pushed);
+    const Column<Real, node::count> accelerations{
+        times<node::count, node::count, Real>(modes.frozen.accelerate, pushed.force)};
+    for (int i = 0; i < node::count; ++i) rates(i) = accelerations(i);
+    set_auxiliary_rates(law, modes.active, time, state, loads.axles, pushed.sliding, accelerations,
+                        rates);
+  }
+};
+
+/// Guards before they are divided by their positive scale, and that scale.
+template <class Real>
+struct LaneLook {
+  std::array<Real, kCarGuards> guards;
+  std::array<Real, kCarGuards> scales;
+  std::array<Real, account::count> account_rates;
+};
+
+template <class Real>
+[[nodiscard]] auto is_kind(const Real& kind, GuardKind which) {
+  return kind == Real(static_cast<double>(which));
+}
+
+template <class Real, class Torques, class Hold>
+void set_guards(const LaneBlock<Real>& block, const LaneState<Real>& state, const Torques& torques,
+                const Hold& hold, LaneLook<Real>& look) {
+  const LaneCar<Real>& car = block.car;
+  const LaneModes<Real>& modes = block.modes;
+  for (int i = 0; i < coupling::count; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    const auto [first, second] = Shape::nodes_of(i);
+    const Real slip = car.first_slip(i) * state(first) + car.second_slip(i) * state(second);
+    const Real sided = select(modes.frozen.high_weight(i) > 0.5, slip, -slip);
+    const Real torque = torques(i);
+    const Real& one = modes.first_kind[k];
+    const Real& two = modes.second_kind[k];
+    const auto sliding = is_kind(one, GuardKind::slip);
+    look.guards[2 * k] =
+        select(sliding, sided,
+               select(is_kind(one, GuardKind::high_limit), hold.high(i) - torque,
+                      select(is_kind(one, GuardKind::reversal), -torque, Real(1.0))));
+    look.scales[2 * k] = select(sliding, car.slip_scale(i), car.torque_scale(i));
+    look.guards[2 * k + 1] = select(is_kind(two, GuardKind::low_limit), torque - hold.low(i),
+                                    select(is_kind(two, GuardKind::reversal), torque, Real(1.0)));
+    look.scales[2 * k + 1] = car.torque_scale(i);
+  }
+  constexpr auto kSwitches = static_cast<std::size_t>(2 * coupling::count);
+  const auto& law = car.law;
+  look.guards[kSwitches + plant_switch::clutch] =
+      clutch_switch_guard<Real, Real>(law, modes.active, state);
+  for (std::size_t shoe = 0; shoe < 2; ++shoe) {
+    look.guards[kSwitches + plant_switch::shoe_1 + shoe] =
+        shoe_switch_guard<Real, Real>(law, modes.active, shoe, state);
+  }
+  look.guards[kSwitches + plant_switch::stage] = Real(1.0);
+  for (std::size_t k = kSwitches; k < kCarGuards; ++k) look.scales[k] = Real(1.0);
+}
+
+template <class Real>
+void look_at(const LaneBlock<Real>& block, const Real& time, const LaneState<Real>& state,
+             LaneLook<Real>& look) {
+  const auto& law = block.car.law;
+  const LaneModes<Real>& modes = block.modes;
+  const DrivetrainLoads<Real> loads = drivetrain_loads(law, modes.active, time, state);
+  LanePushed<Real> pushed;
+  push_nodes<Shape>(modes.frozen, loads, pushed);
+  Column<Real, coupling::count> torques{
+      times<coupling::count, node::count, Real>(modes.frozen.hold, pushed.force)};
+  for (int i = 0; i < coupling::count; ++i) torques(i) = pushed.sliding(i) + torques(i);
+  look.account_rates = drivetrain_account_rates(law, state, loads, torques);
+  DrivetrainLoads<Real> hold = loads;
+  raise_to_hold_limits(law, modes.active, time, state, hold);
+  set_guards(block, state, torques, hold, look);
+}
+
+/// Where all lanes stand at the end of a step.
+template <class Real>
+struct LaneEnd {
+  LaneState<Real> seen;
+  std::array<Real, account::count> accounts;
+  std::array<Real, account::count> account_rates;
+  std::array<Real, kCarGuards> armed;
+  typename Real::Mask eventful;
+};
+
+/// Looks along the step just made, up to `limit`.
+template <class Real>
+void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& end) {
+  constexpr double kGuardNoise = 1e-9;  // as the integrator's
+  const LaneMotion<Real>& motion = block.motion;
+  const Real length = limit - motion.time;
+  end.armed = motion.armed;
+  end.accounts = motion.accounts;
+  const auto add = [&](std::size_t point, const std::array<Real, account::count>& rates) {
+    for (std::size_t i = 0; i < account::count; ++i) {
+      end.accounts[i] += length * kLobattoWeights[point] * rates[i];
+    }
+  };
+  add(0, motion.account_rates);
+  end.eventful = limit < motion.time;
+  for (std::size_t point = 1; point < kLobattoPoints; ++point) {
+    const Real now =
+        point + 1 == kLobattoPoints ? limit : motion.time + length * kLobattoShares[point];
+    const Real share = (now - motion.time) / motion.step;
+    fill_inside<kRodas5P, kDrivetrainStates>(share, motion.state, block.made.new_state,
+                                             block.made.dense, end.seen);
+    LaneLook<Real> look;
+    look_at(block, now, end.seen, look);
+    for (std::size_t g = 0; g < kCarGuards; ++g) {
+      const Real noise = kGuardNoise * look.scales[g];
+      const Real least = select(end.armed[g] > 0.5, Real(0.0), -noise);
+      end.eventful = end.eventful | !(look.guards[g] >= least);
+      end.armed[g] = select(look.guards[g] > noise, Real(1.0), end.armed[g]);
+    }
+    add(point, look.account_rates);
+    end.account_rates = look.account_rates;
+  }
+}
+
+template <class Real>
+void raise_peaks(const DrivetrainLaw<Real>& law, const LaneState<Real>& state,
+                 const typename Real::Mask& quiet, LanePeaks<Real>& peaks) {
+  const auto raise = [&quiet](Real& peak, const Real& value) {
+    peak = select(quiet, max(peak, value), peak);
+  };
+  using namespace auxiliary;  // NOLINT: the names of the states, in this function only
+  raise(peaks.car_speed, state(node::car));
+  raise(peaks.crank_speed, state(node::crank));
+  raise(peaks.rear_slip, abs(state(state_of(rear_slip))));
+  raise(peaks.front_slip, abs(state(state_of(front_slip))));
+  raise(peaks.clutch_temperature, law.air_temperature + state(state_of(clutch_surface)));
+  raise(peaks.shoe_temperature, law.air_temperature + state(state_of(shoe_surface)));
+}
+
+/// Tries a step in every lane; fills what was made and returns its error.
+template <class Real>
+[[nodiscard]] Real try_step(LaneBlock<Real>& block) {
+  using Factors =
+      SparseLu<Real, static_cast<std::size_t>(kDrivetrainStates), drivetrain_jacobian_pattern()>;
+  const LaneMotion<Real>& motion = block.motion;
+  Grid<Real, kDrivetrainStates, kDrivetrainStates> jacobian;
+  LaneState<Real> time_slope;
+  linearise_drivetrain(block.car.law, block.modes.active, block.modes.frozen, motion.time,
+                       motion.state, jacobian, time_slope);
+  Factors factors;
+  factors.factorise(jacobian, 1.0 / (kRodas5P.gamma * motion.step));
+  StagesOf<kRodas5P, LaneState<Real>> stages;
+  fill_stages<kRodas5P, kDrivetrainStates>(LaneSystem<Real>{block}, factors, motion.state,
+                                           motion.time, motion.step, time_slope, stages,
+                                           block.made.new_state);
+  fill_dense<kRodas5P, kDrivetrainStates>(stages, block.made.dense);
+  return error_share<kDrivetrainStates>(motion.state, block.made.new_state,
+                                        stages[kRodas5P.kStages - 1], block.car.state_scale,
+                                        block.car.tolerance);
+}
+
+}  // namespace lane_step
+
+/// The whole step; afterwards `made.outcome` tells what became of each lane.
+template <class Real>
+void step_lanes(LaneBlock<Real>& block) {
+  using namespace lane_step;  // NOLINT: the parts of this very function
+  LaneMotion<Real>& motion = block.motion;
+  const Real error = try_step(block);
+  const auto accepted = error <= 1.0;
+  const Real growth = step_factor<kRodas5P>(error);
+  const Real factor = select(motion.attempts > 0.5, min(growth, Real(1.0)), growth);
+  block.made.next_step = min(motion.step * factor, block.car.longest_step);
+
+  const Real reached = motion.time + motion.step;
+  const Real limit = min(min(reached, block.modes.corner_time), block.car.end_time);
+  LaneEnd<Real> end;
+  look_along(block, limit, end);
+  end.eventful = end.eventful | (limit < reached) | (block.modes.corner_time <= reached) |
+                 (block.car.end_time <= reached) |
+                 (end.accounts[account::distance] >= block.modes.next_distance) |
+                 (end.seen(node::car) >= block.modes.next_speed);
+  for (int i = 0; i < kDrivetrainStates; ++i) {
+    end.eventful = end.eventful | !is_finite(block.made.new_state(i));
+  }
+
+  const auto quiet = accepted & !end.eventful;
+  const auto move = [&quiet](Real& to, const Real& from) { to = select(quiet, from, to); };
+  for (int i = 0; i < kDrivetrainStates; ++i) {
+    move(motion.state(i), block.made.new_state(i));
+    move(motion.seen(i), end.seen(i));
+  }
+  for (std::size_t i = 0; i < account::count; ++i) {
+    move(motion.accounts[i], end.accounts[i]);
+    move(motion.account_rates[i], end.account_rates[i]);
+  }
+  for (std::size_t g = 0; g < kCarGuards; ++g) move(motion.armed[g], end.armed[g]);
+  raise_peaks(block.car.law, end.seen, quiet, motion.peaks);
+  move(motion.time, reached);
+  const auto outcome = [](LaneOutcome which) { return Real(static_cast<double>(which)); };
+  block.made.outcome =
+      select(quiet, outcome(LaneOutcome::quiet),
+             select(accepted, outcome(LaneOutcome::eventful), outcome(LaneOutcome::failed)));
+  motion.attempts = select(accepted, Real(0.0), motion.attempts + 1.0);
+  // An eventful lane keeps the step it made, which the plain code needs.
+  const Real retry = select(accepted, motion.step, smaller_step<kRodas5P>(motion.step, error));
+  motion.step = select(quiet, block.made.next_step, retry);
+}
+
+}  // namespace layshaft

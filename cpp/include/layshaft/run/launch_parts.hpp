@@ -1,0 +1,23 @@
+#pragma once
+
+/// Beginning and end of a launch, for those who make its steps: one by one or in lanes.
+
+#include "layshaft/run/launch.hpp"
+
+namespace layshaft {
+
+/// The car on the line.
+struct LaunchStart {
+  Drivetrain plant;
+  StateOf<Drivetrain> state;
+  ModesOf<Drivetrain> modes;
+};
+
+/// Throws std::invalid_argument for bad input; the options must be validated already.
+[[nodiscard]] LaunchStart make_launch_start(const Car& car, const LaunchOptions& options);
+
+/// Adds what the integrator found to what the recorder took down in `result`.
+void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
+                   LaunchResult& result);
+
+}  // namespace layshaft

@@ -17,9 +17,10 @@ from typing import NamedTuple
 TABLE = Path(__file__).with_name("published-checks.md")
 HEADING = """# Published checks
 
-Made by `tests/check_table.py` from the report of the C++ tests; every row is asserted there. "How sure": a
-value *printed* in the source or in a page that reproduces it; the output of a *companion script* of that
-numbered example; recalled *from memory*; *derived*: an exact closed form or an independent numerical result.
+Made by `tests/check_table.py` from the report of the C++ tests; every row is asserted there.
+"How sure": a value *printed* in the source or in a page that reproduces it; the output of a
+*companion script* of that numbered example; recalled *from memory*; *derived*: an exact closed form
+or an independent numerical result.
 
 | check | quantity | source | how sure | expected | computed | difference | allowed |
 |---|---|---|---|---|---|---|---|

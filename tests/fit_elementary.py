@@ -1,8 +1,8 @@
 """Print the coefficients of number/elementary.hpp: interpolation in Chebyshev's points.
 
 Run with mpmath: python tests/fit_elementary.py. Each function is f(t) = first(t) + z^p t^o P(z),
-z = t^2; P is interpolated to 60 digits where f is used, then rounded to double. The largest relative error
-of f with the rounded coefficients in exact arithmetic is printed beside them; the rounding of the
+z = t^2; P is interpolated to 60 digits where f is used, then rounded to double. The largest relative
+error of f with the rounded coefficients in exact arithmetic is printed beside them; the rounding of the
 evaluation comes on top and is measured by tests/cpp/elementary_test.cpp.
 """
 
@@ -20,7 +20,7 @@ def remainder(function, z):
 
 
 def rebuilt(function, z, sum_):
-    """The function from the value of P."""
+    """Put the function together from the value of P."""
     t = mp.sqrt(z)
     return 1 - z / 2 + z**2 * sum_ if function is mp.cos else t + t * z * sum_
 
@@ -48,7 +48,7 @@ def largest_error(function, end, coefficients):
 
 
 def parts_of_half_pi():
-    """Half of pi as a sum of three doubles; the first two have 33 bits, so that whole multiples are exact."""
+    """Split half of pi into three doubles; 33 bits in the first two keep whole multiples exact."""
     rest = mp.pi / 2
     parts = []
     for _ in range(2):

@@ -1,9 +1,9 @@
 """Print the coefficients of number/elementary.hpp: interpolation in Chebyshev's points.
 
 Run with mpmath: python tests/fit_elementary.py. Each function is f(t) = first(t) + z^p t^o P(z),
-z = t^2; P is interpolated to 60 digits where f is used, then rounded to double. The largest relative
-error of f with the rounded coefficients in exact arithmetic is printed beside them; the rounding of the
-evaluation comes on top and is measured by tests/cpp/elementary_test.cpp.
+z = t^2; P is interpolated to 60 digits where f is used, then rounded to double. The largest
+relative error of f with the rounded coefficients in exact arithmetic is printed beside them; the
+rounding of the evaluation comes on top and is measured by tests/cpp/elementary_test.cpp.
 """
 
 import mpmath as mp

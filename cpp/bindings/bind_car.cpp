@@ -5,6 +5,7 @@
 
 #include "bindings.hpp"
 #include "layshaft/car/fields.hpp"
+#include "layshaft/car/warnings.hpp"
 
 namespace py = pybind11;
 
@@ -136,6 +137,16 @@ void bind_car(py::module_& module) {
       .def(
           "validate", [](const Car& car) { validate(car); },
           "Raise ValueError naming the field, its value and the broken bound.")
+      .def(
+          "warnings",
+          [](const Car& car) {
+            std::vector<std::array<std::string, 3>> rows;
+            for (const CarWarning& warning : car_warnings(car)) {
+              rows.push_back({warning.part, warning.code, warning.text});
+            }
+            return rows;
+          },
+          "Triples (section, code, sentence) of what the parts of a valid car do together.")
       .def(py::self == py::self)
       .def(py::pickle(&pickled, &unpickled));
 }

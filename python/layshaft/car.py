@@ -123,6 +123,24 @@ class Car:
         values = {field.path: field_table.as_stored(field, number) for field, number in numbers}
         return {CURVE: self[CURVE]} | values
 
+    def warnings(self) -> tuple[tuple[str, str, str], ...]:
+        """Return what this car should be warned of before it runs.
+
+        Returns
+        -------
+        tuple of (section, code, sentence)
+            Parts that each are valid and together are not wise: a two-speed that never shifts,
+            gear pairs of unequal tooth sums, front tyres that lead. The code `outside_published`
+            marks an engine beyond what is published for small engines.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> layshaft.Car({"two_speed.gap": "3 mm"}).warnings()[0][:2]
+        ('two_speed', 'never_shifts')
+        """
+        return tuple((part, code, sentence) for part, code, sentence in self._core.warnings())
+
     def to_toml(self) -> str:
         """Return the text of a full set-up file, in the units of the workshop.
 

@@ -123,9 +123,13 @@ def print_rows(renderable: object) -> None:
 
 
 def echo_caution(present: "Car") -> None:
-    """Print the cautions, once at the end of a verb."""
+    """Print what the set-up is warned of, then the cautions, once at the end of a verb."""
     from layshaft.pit_report import CAUTION
 
+    # How an engine compares with published ones is for the bench, not for the pit.
+    for _, code, sentence in present.warnings():
+        if code != "outside_published":
+            typer.echo(f"Look out: {sentence}")
     if present == layshaft.demo_car():
         typer.echo(
             "This is the demo car; its numbers are invented. `layshaft car` starts your own."

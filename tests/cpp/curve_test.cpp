@@ -156,6 +156,7 @@ TEST(Curve, RefusesPointsThatAreNoCurve) {
   refused({1.0, 2.0}, {1.0});
   refused({1.0, 1.0}, {1.0, 2.0});
   refused({2.0, 1.0}, {1.0, 2.0});
+  refused({0.0, 1e-300}, {1.0, 2.0});  // the slope would overflow
   refused({0.0, nan}, {1.0, 2.0});
   refused({0.0, 1.0}, {nan, 2.0});
   refused(std::vector<double>(17, 0.0), std::vector<double>(17, 0.0));

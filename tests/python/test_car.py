@@ -179,3 +179,14 @@ def test_what_parts_must_fulfil_together_is_checked() -> None:
     first = layshaft.demo_car().first
     with pytest.raises(ValueError, match="spur / pinion of the second gear"):
         layshaft.Car({"second.spur": first.spur, "second.pinion": first.pinion})
+
+
+def test_parts_that_do_not_fit_together_are_warned_of() -> None:
+    def codes(changes: dict) -> set[str]:
+        return {code for _, code, _ in layshaft.Car(changes).warnings()} - {"outside_published"}
+
+    assert codes({}) == set()
+    assert codes({"two_speed.gap": "3 mm"}) == {"never_shifts"}
+    assert codes({"first.pinion": 16}) == {"no_shared_centre"}
+    assert codes({"front_tyre.radius": "36 mm"}) == {"front_leads"}
+    assert codes({"front_tyre.radius": "33 mm"}) == {"front_lags"}

@@ -11,6 +11,9 @@ namespace {
 /// Farther than any abscissa allowed by `validate`: a piece that starts here is never reached.
 constexpr double kNeverReached = 1e300;
 
+/// Least way between two points: with the bounds on the values no coefficient overflows.
+constexpr double kLeastStep = 1e-9;
+
 using Slopes = std::array<double, kMaxKnots>;
 
 std::string entry(const char* array, std::size_t index) {
@@ -69,6 +72,9 @@ void validate(const Curve& curve) {
     if (!(std::abs(curve.y[k]) <= 1e100)) refuse("Curve", entry("y", k), curve.y[k], "finite");
     if (k > 0 && !(curve.x[k] > curve.x[k - 1])) {
       refuse("Curve", entry("x", k), curve.x[k], "> " + entry("x", k - 1));
+    }
+    if (k > 0 && !(step(curve, k - 1) >= kLeastStep)) {
+      refuse("Curve", entry("x", k), curve.x[k], entry("x", k - 1) + " + 1e-9 or more");
     }
   }
 }

@@ -28,7 +28,7 @@ inline constexpr std::size_t kMaxKnots = 16;
 /// compare equal.
 struct Curve {
   std::size_t count;                ///< Points in use [-], 2 to 16.
-  std::array<double, kMaxKnots> x;  ///< Abscissas, strictly ascending, unit of the quantity.
+  std::array<double, kMaxKnots> x;  ///< Abscissas, each 1e-9 or more above the last.
   std::array<double, kMaxKnots> y;  ///< Ordinates, unit of the quantity.
   bool operator==(const Curve&) const = default;
 };

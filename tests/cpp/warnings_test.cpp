@@ -1,0 +1,46 @@
+#include "layshaft/car/warnings.hpp"
+
+#include <gtest/gtest.h>
+
+#include <set>
+
+#include "layshaft/car/fields.hpp"
+
+namespace layshaft {
+namespace {
+
+std::set<std::string> codes(const Car& car) {
+  std::set<std::string> found;
+  for (const CarWarning& warning : car_warnings(car)) found.insert(warning.code);
+  return found;
+}
+
+Car with(std::string_view path, double value) { return with_field(demo_car(), path, value); }
+
+TEST(CarWarnings, SoundCarIsOnlyToldThatItsEngineIsStrongerThanThePublishedOnes) {
+  EXPECT_EQ(codes(demo_car()), std::set<std::string>{"outside_published"});
+}
+
+TEST(CarWarnings, ScrewTooFarInNeverShiftsAndTooFarOutStartsInSecond) {
+  EXPECT_TRUE(codes(with("two_speed.gap", 3.0e-3)).contains("never_shifts"));
+  EXPECT_FALSE(codes(with("two_speed.gap", 4.0e-3)).contains("never_shifts"));
+  EXPECT_TRUE(codes(with("two_speed.gap", 6.1e-3)).contains("always_in_second"));
+}
+
+TEST(CarWarnings, GearPairsOfUnequalToothSumsShareNoCentre) {
+  EXPECT_TRUE(codes(with("first.pinion", 16.0)).contains("no_shared_centre"));
+}
+
+TEST(CarWarnings, FrontTyresLeadOrLagPastTwoPercent) {
+  // The demo front tyre of 34.5 mm leads by 1.3 %: 36 mm leads by 5.7 %, 33 mm lags by 3.1 %.
+  EXPECT_TRUE(codes(with("front_tyre.radius", 36.0e-3)).contains("front_leads"));
+  EXPECT_TRUE(codes(with("front_tyre.radius", 33.0e-3)).contains("front_lags"));
+}
+
+TEST(CarWarnings, ShoesOfLittleFrictionNeverLock) {
+  const Car car = with_field(with("two_speed.friction", 0.05), "two_speed.static_friction", 0.05);
+  EXPECT_TRUE(codes(car).contains("never_locks"));
+}
+
+}  // namespace
+}  // namespace layshaft

@@ -54,8 +54,13 @@ class Motion:
         self.accelerate, self.react = constrained(car, rows, [self.push(n) for n in self.stuck])
 
     def push(self, name):
-        """Row with which the coupling's torque acts: its loss depends on the direction."""
+        """Row with which the coupling's torque acts: the side where work enters pays for the loss.
+
+        Which side that is turns with the sign of the torque, and with that of the shaft's speed.
+        """
         forward = self.modes.couplings[name] in (STUCK, POSITIVE)
+        if self.modes.couplings["brake"] == NEGATIVE:
+            forward = not forward
         return self.car.push[name] if forward else self.car.pull[name]
 
     def applied(self, y, forces, radii):

@@ -6,13 +6,13 @@
 
 namespace layshaft {
 
-/// What a lossy row pays more than it gives [W]: forwards 1/efficiency - 1 of it, backwards 1 -
-/// efficiency.
+/// Power lost in a mesh or belt [W]: 1/efficiency - 1 of what goes on where work enters on the
+/// engine's side, 1 - efficiency of what came in where it enters on the road's.
 template <class Coefficient, class Real>
 [[nodiscard]] Real passing_loss(const Real& torque, const Real& in_speed,
                                 const Coefficient& efficiency) {
-  return select(torque >= 0.0, torque * in_speed * (1.0 / efficiency - 1.0),
-                -torque * in_speed * (1.0 - efficiency));
+  const Real power = torque * in_speed;
+  return power * select(power >= 0.0, 1.0 / efficiency - 1.0, efficiency - 1.0);
 }
 
 /// A tyre with relaxation stores work in its carcass; what is lost [W] is force * transport speed *

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from layshaft.observations import observe, read_observations
     from layshaft.parts_box import Parts, read_parts
     from layshaft.recommendation import recommend
-    from layshaft.repeat import rerun
+    from layshaft.repeat import rerun, trace
     from layshaft.scatter_study import scatter
     from layshaft.schema import setup_schema
     from layshaft.setup_file import SetupError, read_car, write_car
@@ -61,6 +61,7 @@ _MODULES = {
     "setup_schema": "schema",
     "suggest": "next_observations",
     "sweep": "sweep_table",
+    "trace": "repeat",
     "trade_off": "goal_front",
     "tyre_pairs": "axle_lead",
     "unknown": "unknowns",
@@ -99,6 +100,7 @@ __all__ = [
     "setup_schema",
     "suggest",
     "sweep",
+    "trace",
     "trade_off",
     "tyre_pairs",
     "unknown",

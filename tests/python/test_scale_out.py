@@ -124,3 +124,25 @@ def test_an_error_of_the_map_is_raised(car: layshaft.Car) -> None:
 def test_a_chunk_must_be_positive(car: layshaft.Car, chunk: int) -> None:
     with pytest.raises(ValueError, match=f"chunk = {chunk} must be at least 1"):
         layshaft.sweep(car, AXES, chunk=chunk)
+
+
+def test_a_point_of_a_table_gives_its_run_with_samples(
+    car: layshaft.Car, whole: xarray.Dataset
+) -> None:
+    point = {"two_speed.gap": 2, "first.pinion": 1, "two_speed.hold_in": 1}
+    changed = {
+        "two_speed.gap": AXES["two_speed.gap"][2], "first.pinion": 17, "two_speed.hold_in": "spring"
+    }  # fmt: skip
+    run = layshaft.trace(whole.isel(point))
+    alone = layshaft.launch(car.replace(changed), **WAY)
+    assert run.samples.identical(alone.samples)
+    assert run.scalars.end_time == whole.isel(point).end_time
+    as_slices = {axis: slice(at, at + 1) for axis, at in point.items()}
+    assert layshaft.trace(whole.isel(as_slices)).samples.identical(alone.samples)
+
+
+def test_a_trace_needs_one_point(whole: xarray.Dataset) -> None:
+    with pytest.raises(ValueError, match=r"needs one point: first\.pinion has 3 values"):
+        layshaft.trace(whole.isel({"two_speed.gap": 0, "two_speed.hold_in": 0}))
+    with pytest.raises(ValueError, match="of a sweep's table"):
+        layshaft.trace(xarray.Dataset())

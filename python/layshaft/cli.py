@@ -79,6 +79,14 @@ def sweep(
     out: Picture = None,
     csv: Table = None,
     netcdf: Data = None,
+    runs: Annotated[
+        Path | None,
+        typer.Option(
+            "--runs",
+            metavar="FILE.nc",
+            help="Keep each run in this file once it is done; go on with one that was cut short.",
+        ),
+    ] = None,
     dark: Dark = False,
 ) -> None:
     """Try settings and say which is best, and how much it matters."""
@@ -93,12 +101,15 @@ def sweep(
         axes = axes or {"two_speed.gap": axis_text.usual_gaps(present)}
         for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             typer.echo(note)
-        table = _swept(present, axes, distance, start_speed)
+        table = _swept(present, axes, runs, way_of(distance, start_speed))
         print_rows(pit_report.sweep_rows(table, present))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             typer.echo("\n".join(pit_report.sweep_sentences(advice, present)))
         _write(table, csv, netcdf)
+        if runs is not None:
+            goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""
+            typer.echo(f"Runs: {runs}{goes_on}")
         figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
         if figure is not None:
             save_picture(figure, picture)
@@ -163,12 +174,11 @@ def main() -> None:
 
 
 def _swept(
-    present: "Car", axes: dict[str, list[object]], distance: str, start_speed: str
+    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, object]
 ) -> "xarray.Dataset":
     with warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
-        way = way_of(distance, start_speed)
-        table = layshaft.sweep(present, axes, progress=sys.stderr.isatty(), **way)
+        table = layshaft.sweep(present, axes, file=file, progress=sys.stderr.isatty(), **way)
     for warning in told:
         typer.echo(f"layshaft: {warning.message}", err=True)
     return table

@@ -16,7 +16,7 @@ from layshaft.point_runs import PointRuns, run_points, scalar_unit
 _GRID = {0: 1, 1: 11, 2: 7, 3: 5}
 _FINEST_GRID = 4
 #: Combinations whose ranges are searched finely.
-_MOST_REFINED = 4
+_MOST_REFINED = 12
 #: Least step of the search, as a share of a range: 0.005 mm of a range of 1 mm.
 _STEP = 5e-3
 _MOST_RUNS = 60
@@ -52,15 +52,44 @@ def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) 
         for row, costs in enumerate(table)
         if np.isfinite(costs).any()
     ]
-    starts.sort(key=lambda found: found.cost)
     if not choices.ranges:
-        return starts
+        return sorted(starts, key=lambda found: found.cost)
+    per_range = _per_range(grid)
+    hopes = [
+        _hope(costs.reshape((per_range,) * len(choices.ranges)))
+        for costs in table
+        if np.isfinite(costs).any()
+    ]
+    # All that may still turn out to be the best, the most hopeful first.
+    order = sorted(range(len(starts)), key=lambda row: (hopes[row], starts[row].cost))
+    best = min(start.cost for start in starts)
+    promising = [row for row in order if hopes[row] < best][:_MOST_REFINED] or order[:1]
     with ThreadPoolExecutor() as pool:
         refined = pool.map(
-            lambda start: _refined(car, choices, goal, limits, start, 1.0 / (_per_range(grid) - 1)),
-            starts[:_MOST_REFINED],
+            lambda row: _refined(car, choices, goal, limits, starts[row], 1.0 / (per_range - 1)),
+            promising,
         )
-    return sorted([*refined, *starts[_MOST_REFINED:]], key=lambda found: found.cost)
+        rest = [start for row, start in enumerate(starts) if row not in promising]
+        return sorted([*refined, *rest], key=lambda found: found.cost)
+
+
+def _hope(costs: np.ndarray) -> float:
+    """Return how low the cost may go between the points of a grid.
+
+    That is: its least value less the greatest step to a neighbour along each range.
+
+    Examples
+    --------
+    >>> _hope(np.array([5.0, 2.0, 3.0]))
+    -1.0
+    """
+    place = np.unravel_index(int(np.argmin(costs)), costs.shape)
+    steps = []
+    for axis, at in enumerate(place):
+        line = costs[(*place[:axis], slice(None), *place[axis + 1 :])]
+        near = line[max(at - 1, 0) : at + 2] - line[at]
+        steps.append(float(np.max(near[np.isfinite(near)])))
+    return float(costs[place] - sum(steps))
 
 
 def _per_range(grid: list[dict[str, float]]) -> int:

@@ -6,6 +6,7 @@ import pytest
 from layshaft import goals
 from layshaft.choices import read_choices
 from layshaft.goal_front import front_of
+from layshaft.parts_choices import part_sets, read_all_choices
 from layshaft.recommendation import _plateau
 from layshaft.setting_moves import moves_to
 
@@ -177,3 +178,52 @@ def test_the_trade_holds_the_best_of_each_goal(car: layshaft.Car) -> None:
     assert front[:, 1].min() == found.costs[:, 1].min()
     assert found.middle in found.front
     assert (np.diff(front[:, 1]) < 0.0).all()
+
+
+def test_pulleys_and_tyres_at_hand_are_tried_in_every_combination(car: layshaft.Car) -> None:
+    box = layshaft.Parts(rear_out_teeth=(44, 45), rear_diameters=(0.072, 0.074), slugs=(0.001,))
+    goal = goals.quickest(distance="20 m")
+    found = layshaft.recommend(car, {GAP: ["4.6 mm"]}, goal=goal, parts=box)
+    over = {
+        "belts.rear.out_teeth": [44, 45],
+        "rear_tyre.radius": [0.036 + car["rear_tyre.wear"], 0.037 + car["rear_tyre.wear"]],
+        GAP: [0.0046],
+        "two_speed.slug_mass": [0.001],
+    }
+    table = layshaft.sweep(car, over, distance=20.0).time_to_distance.isel(distance=-1)
+    assert found.cost == float(table.min())
+    tried = {
+        (each["belts.rear.out_teeth"], each["rear_tyre.radius"])
+        for each in (found.settings, *(other.settings for other in found.others))
+    }
+    assert len(tried) == 4
+
+
+def test_worn_tyres_at_hand_have_the_diameter_that_they_have() -> None:
+    worn = layshaft.Car({"front_tyre.wear": "1 mm"})
+    (each,) = part_sets(worn, layshaft.Parts(front_diameters=(0.068,)))
+    fitted = worn.replace({"front_tyre.radius": each["front_tyre.radius"]})
+    (pair,) = layshaft.tyre_pairs(fitted)
+    assert pair.front_diameter == pytest.approx(0.068, rel=1e-12)
+    (move,) = moves_to(worn, each)
+    assert move.text.startswith("fit front tyres of 68 mm diameter, now ")
+
+
+def test_an_empty_box_leaves_what_is_in_the_car(car: layshaft.Car) -> None:
+    assert part_sets(car, layshaft.Parts()) == []
+    choices = read_all_choices(car, {GAP: [0.0046]}, layshaft.Parts())
+    assert choices.combinations() == [{GAP: 0.0046}]
+
+
+def test_a_part_given_by_name_and_in_the_box_is_refused(car: layshaft.Car) -> None:
+    with pytest.raises(ValueError, match=r"belts.rear.out_teeth: given by name and by the parts"):
+        read_all_choices(car, {"belts.rear.out_teeth": [44]}, layshaft.Parts(rear_out_teeth=(45,)))
+
+
+def test_every_combination_that_may_be_the_best_is_searched_finely(car: layshaft.Car) -> None:
+    # Each pinion can meet the target; the grid alone leaves each of them some km/h off it.
+    over = {GAP: FIELD, "second.pinion": [19, 20, 21, 22, 23]}
+    goal = goals.shift_at("50 km/h", distance="30 m")
+    found = layshaft.recommend(car, over, goal=goal)
+    assert len(found.others) == 4
+    assert all(each.cost < 0.2 * goal.within for each in found.others)

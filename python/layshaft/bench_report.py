@@ -80,18 +80,33 @@ def _gain(goal: "Goal", gain: float) -> str:
 
 
 def _how_sure(advice: Recommendation) -> str:
+    sure, parts = advice.sureness, []
+    if sure.path is not None:
+        parts.append(_sure_range(advice))
+    if np.isfinite(sure.shift_low):
+        parts.append(f"shift then {sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h")
+    share = f"{sure.better_than_present:.0%} of the cars it may be"
+    parts.append(f"no worse than now for {share}")
+    if advice.others:
+        parts.append(f"no other parts notably better for {sure.best_of_all:.0%}")
+    if sure.keeps_limits < 1.0:
+        parts.append(f"limits kept by {sure.keeps_limits:.0%}")
+    return f"95 % sure: {'; '.join(parts)}."
+
+
+def _sure_range(advice: Recommendation) -> str:
     sure = advice.sureness
     low, high = (setting_text(sure.path, value) for value in (sure.best_low, sure.best_high))
-    text = f"95 % sure: best {_short(sure.path)} {low} to {high}"
+    text = f"best {_short(sure.path)} {low} to {high}"
     if sure.path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
         middle = advice.settings[_GAP]
         spread = max(
             abs(turns_in(advice.car, middle, end)) for end in (sure.best_low, sure.best_high)
         )
         text += f", that is {spread:.2f} turns either way"
-    shift = f"{sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h"
-    chance = f"no worse than now for {sure.better_than_present:.0%} of the cars it may be"
-    return f"{text}; shift then {shift}; {chance}."
+    if sure.low_is_end or sure.high_is_end:
+        text += f" and maybe beyond, for what was tried ends at {low if sure.low_is_end else high}"
+    return text
 
 
 def _plateau(line: Line, goal: "Goal") -> str:

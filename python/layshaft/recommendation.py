@@ -138,12 +138,14 @@ def recommend(
         present_cost=float(costs[0]),
         shift_speed=float(shifts[1]),
         moves=moves_to(present, best),
-        lines=_judged_lines(lines, runs, goal, float(costs[1])),
+        lines=_judged_lines(lines, runs, goal, most, float(costs[1])),
         effects=_judged_effects(
             effects, costs[-len(effects) :], shifts[-len(effects) :], runs, goal
         ),
         others=tuple(found[1:]),
-        sureness=None if learned is None else judge_sureness(learned, goal, best, choices),
+        sureness=None
+        if learned is None
+        else judge_sureness(learned, goal, best, choices, most, found[1:]),
     )
 
 
@@ -168,16 +170,21 @@ def _lines(best: dict[str, float], choices: Choices) -> dict[str, list[dict[str,
 
 
 def _judged_lines(
-    lines: dict[str, list[dict[str, float]]], runs: PointRuns, goal: Goal, best_cost: float
+    lines: dict[str, list[dict[str, float]]],
+    runs: PointRuns,
+    goal: Goal,
+    limits: Mapping[str, float],
+    best_cost: float,
 ) -> tuple[Line, ...]:
     judged = []
+    allowed = is_allowed(runs, limits)
     start = 2
     for path, points in lines.items():
         part = slice(start, start + len(points))
         start += len(points)
         settings = np.array([point[path] for point in points])
         values = goal.value(runs)[part]
-        costs = goal.cost_of(values)
+        costs = np.where(allowed[part], goal.cost_of(values), np.inf)
         low, high = _plateau(settings, costs, int(np.argmin(costs)), best_cost + goal.within)
         ends = low == settings[0], high == settings[-1]
         judged.append(Line(path, settings, values, runs["shift_speed"][part], low, high, *ends))

@@ -131,6 +131,54 @@ def test_uncertainty_is_carried_into_the_advice(car: layshaft.Car) -> None:
     assert spread["0.2 km/h"] < 0.5 * spread["3 km/h"]
 
 
+def test_sureness_regards_limits_and_the_end_of_a_range(car: layshaft.Car) -> None:
+    seen = [
+        layshaft.observe("shift_speed", speed, changes={GAP: gap}, error="2 km/h", distance=30.0)
+        for gap, speed in (("4.5 mm", "59 km/h"), ("5.1 mm", "46 km/h"))
+    ]
+    learned = layshaft.learn(car, seen)
+    goal = goals.shift_at("52 km/h", distance="30 m")
+    free = layshaft.recommend(car, {GAP: FIELD}, goal=goal, learned=learned)
+    assert free.sureness.keeps_limits == 1.0
+    assert (free.sureness.low_is_end, free.sureness.high_is_end) == (False, False)
+    heat = layshaft.launch(learned.car.replace({GAP: free.settings[GAP]}), distance=30.0)
+    just = {"shift_heat": float(heat.scalars.shift_heat) * 1.001}
+    bound = layshaft.recommend(car, {GAP: FIELD}, goal=goal, learned=learned, limits=just)
+    # At the limit itself about half of the cars it may be lie above it.
+    assert 0.2 < bound.sureness.keeps_limits < 0.8
+    narrow = layshaft.Between("4.2 mm", float(free.settings[GAP]))
+    cut = layshaft.recommend(car, {GAP: narrow}, goal=goal, learned=learned)
+    assert cut.sureness.high_is_end
+    assert cut.sureness.best_high == pytest.approx(free.settings[GAP], abs=READING)
+
+
+def test_sureness_says_whether_other_parts_may_be_better(car: layshaft.Car) -> None:
+    seen = [layshaft.observe("shift_speed", "52 km/h", error="2 km/h", distance=30.0)]
+    learned = layshaft.learn(car, seen, ["two_speed.spring_rate"])
+    goal = goals.shift_at("52 km/h", distance="30 m", within="0.1 km/h")
+    near = {GAP: ["4.75 mm", "4.8 mm", "4.85 mm"]}
+    advice = layshaft.recommend(car, near, goal=goal, learned=learned)
+    assert advice.sureness.path is None
+    # A shift speed known to some km/h does not tell 0.05 mm, worth 1 km/h, apart.
+    assert 0.0 < advice.sureness.best_of_all < 0.7
+    far = {GAP: ["4.3 mm", "4.8 mm"]}
+    assert layshaft.recommend(car, far, goal=goal, learned=learned).sureness.best_of_all > 0.95
+
+
+def test_a_plateau_ends_where_a_limit_does(car: layshaft.Car) -> None:
+    goal = goals.shift_at("50 km/h", within="20 km/h", distance="30 m")
+    free = layshaft.recommend(car, {GAP: FIELD}, goal=goal)
+    (line,) = free.lines
+    heats = layshaft.sweep(car, {GAP: line.settings}, distance=30.0).shift_heat.values
+    limit = float(np.quantile(heats, 0.7))
+    bound = layshaft.recommend(car, {GAP: FIELD}, goal=goal, limits={"shift_heat": limit})
+    (short,) = bound.lines
+    inside = (short.settings >= short.low) & (short.settings <= short.high)
+    kept = layshaft.sweep(car, {GAP: short.settings[inside]}, distance=30.0).shift_heat
+    assert (kept <= limit).all()
+    assert short.high - short.low < line.high - line.low
+
+
 def test_unequal_shoes_get_a_line_each() -> None:
     car = layshaft.Car({"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"})
     one, two = moves_to(car, {GAP: 0.0047})

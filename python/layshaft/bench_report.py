@@ -97,7 +97,7 @@ def _how_sure(advice: Recommendation) -> str:
 def _sure_range(advice: Recommendation) -> str:
     sure = advice.sureness
     low, high = (setting_text(sure.path, value) for value in (sure.best_low, sure.best_high))
-    text = f"best {_short(sure.path)} {low} to {high}"
+    text = f"best {short_name(sure.path)} {low} to {high}"
     if sure.path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
         middle = advice.settings[_GAP]
         spread = max(
@@ -113,8 +113,8 @@ def _plateau(line: Line, goal: "Goal") -> str:
     low, high = (setting_text(line.path, value) for value in (line.low, line.high))
     within = _loss(goal, goal.within)
     if low == high:
-        return f"{_capital(_short(line.path))}: any other than {low} loses more than {within}."
-    text = f"{_capital(_short(line.path))}: {low} to {high} is within {within} of the best"
+        return f"{_capital(short_name(line.path))}: any other than {low} loses more than {within}."
+    text = f"{_capital(short_name(line.path))}: {low} to {high} is within {within} of the best"
     ends = [t for t, is_end in ((low, line.low_is_end), (high, line.high_is_end)) if is_end]
     further = f"; it may go on beyond {' and '.join(ends)}" if ends else ""
     return f"{text}{further}."
@@ -138,7 +138,7 @@ def front_rows(found: "TradeOff") -> "Table":
     """Return the front of a trade-off, the best in the first goal first."""
     rows = pit_table(*(f"{goal.name}\n{_shown_unit(goal)}" for goal in found.goals))
     for path in found.settings[0]:
-        rows.add_column(_short(path).replace(" ", "\n"), justify="right", no_wrap=True)
+        rows.add_column(short_name(path).replace(" ", "\n"), justify="right", no_wrap=True)
     rows.add_column("")
     count = min(len(found.front), _MOST_ROWS)
     places = sorted({round(i) for i in np.linspace(0, len(found.front) - 1, count)})
@@ -161,7 +161,7 @@ def learned_sentences(learned: "Learned") -> list[str]:
         )
         bound = ", at its bound" if each.at_bound else ""
         lines.append(
-            f"{_capital(_short(each.path))}: {value}, 95 % sure {low} to {high};"
+            f"{_capital(short_name(each.path))}: {value}, 95 % sure {low} to {high};"
             f" was {guess}{bound}."
         )
     if not learned.agrees:
@@ -199,7 +199,7 @@ def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
     two = next((each for each in suggestions if len(each.observations) == 2), one)
     best = two if two.volume < 0.9 * one.volume else one
     return (
-        f"Next, take {best.text}: {_short(best.loosest)} would be known to"
+        f"Next, take {best.text}: {short_name(best.loosest)} would be known to"
         f" +/- {best.then * 1.96:.0%} instead of {best.now * 1.96:.0%}."
     )
 
@@ -243,7 +243,8 @@ def setting_text(path: str, value: float, *, fine: bool = False) -> str:
     return f"{digits} {pit_units.printed(unit)}" if not fine or unit != "mm" else f"{number:.3f} mm"
 
 
-def _short(path: str) -> str:
+def short_name(path: str) -> str:
+    """Return a field's path as words for the pit."""
     return path.removeprefix("two_speed.").replace("_", " ").replace(".", " ")
 
 

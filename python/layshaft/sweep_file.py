@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 #: Letters of a text; a longer one is cut. Room that is not written to takes none on the disk.
 _LETTERS = {"status": 8, "message": 200}
 #: Points looked at at once when a file is read through.
-_SLAB = 100_000
+_SLAB = 20_000
 
 #: Tables that were handed out and may hold their file open.
 _handed_out: dict[Path, weakref.ref] = {}

@@ -10,6 +10,7 @@ from layshaft.car import Car
 from layshaft.letters import read_texts
 from layshaft.run_options import RunOptions
 from layshaft.sweep_labels import Columns, axis_coordinates
+from layshaft.sweep_layout import axis_variables
 
 if TYPE_CHECKING:
     import netCDF4
@@ -66,14 +67,12 @@ def _option_difference(text: str, options: RunOptions) -> str | None:
 
 
 def _axis_difference(file: "netCDF4.Dataset", columns: Columns) -> str | None:
-    status = file["status"]
-    axes = [name for name in status.dimensions if name in file.variables]
-    paths = [getattr(file[axis], "field", axis) for axis in axes]
-    if paths != list(columns):
-        return f"holds a sweep over {', '.join(paths)}, not over {', '.join(columns)}"
-    for axis, (path, (_, values, _)) in zip(axes, axis_coordinates(columns).items(), strict=True):
-        is_text = file[axis].dtype == "S1"
-        own = read_texts(file[axis], (slice(None),)) if is_text else file[axis][:]
+    axes = axis_variables(file)
+    if list(axes) != list(columns):
+        return f"holds a sweep over {', '.join(axes)}, not over {', '.join(columns)}"
+    for path, (_, values, _) in axis_coordinates(columns).items():
+        is_text = axes[path].dtype == "S1"
+        own = read_texts(axes[path], (slice(None),)) if is_text else axes[path][:]
         if len(own) != len(values):
             return f"holds {len(own)} values of {path}, not {len(values)}"
         if not np.array_equal(np.asarray(own), np.asarray(values)):

@@ -8,7 +8,6 @@ whatever cuts the work short, a run that is not marked as done is done again, an
 import contextlib
 import errno
 import os
-import tempfile
 import weakref
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,22 +15,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft import _core, files
 from layshaft.aside import written_aside
 from layshaft.car import Car
-from layshaft.letters import read_texts, write_everywhere, write_texts
+from layshaft.letters import read_texts, write_texts
 from layshaft.run_options import RunOptions
 from layshaft.sweep_differences import check_same_sweep
-from layshaft.sweep_labels import Columns, axis_coordinates, labelled
-from layshaft.sweep_parts import NOT_RUN, Chunk, PartResult, Region, blocks
+from layshaft.sweep_labels import Columns, labelled
+from layshaft.sweep_layout import lay_out, told_as_oserror
+from layshaft.sweep_parts import PartResult, Region, blocks
 from layshaft.sweep_runs import Tally
 
 if TYPE_CHECKING:
     import netCDF4
     import xarray
 
-#: Letters of a text; a longer one is cut. Room that is not written to takes none on the disk.
-_LETTERS = {"status": 8, "message": 200}
 #: Points looked at at once when a file is read through.
 _SLAB = 20_000
 
@@ -53,12 +50,14 @@ class RunsInFile:
         self.tally = Tally(tuple(len(values) for values in columns.values()))
         if not self._path.exists():
             with written_aside(path) as aside:
-                _lay_out(aside, _one_point(car, columns, options), columns)
+                lay_out(aside, car, columns, options)
         _let_go(self._path)
         with self._opened("r") as file:
             check_same_sweep(self._name, file, car, columns, options)
             for region in blocks(self.tally.done.shape, _SLAB):
-                status, messages = (read_texts(file[name], region) for name in _LETTERS)
+                status, messages = (
+                    read_texts(file[name], region) for name in ("status", "message")
+                )
                 self.tally.count(region, status, messages)
 
         self.table().close()  # what it imports is slow: now, not after Ctrl-C
@@ -78,7 +77,7 @@ class RunsInFile:
         region, chunk = result
         own = zip(self._columns.items(), region, strict=True)
         block = labelled({path: values[cut] for (path, values), cut in own}, chunk, self._options)
-        with _told(self._name):
+        with told_as_oserror(self._name):
             for name in block.data_vars:
                 if name != "status":
                     _write(self._file[name], region, block[name].values)
@@ -120,73 +119,8 @@ class RunsInFile:
             with contextlib.suppress(RuntimeError):  # a disk that was full still is
                 file.close()
             raise
-        with _told(self._name):
+        with told_as_oserror(self._name):
             file.close()
-
-
-def _one_point(car: Car, columns: Columns, options: RunOptions) -> "xarray.Dataset":
-    """Return the sweep at its first point, not run: names, labels and kinds of all variables."""
-
-    def nothing(width: int) -> np.ndarray:
-        return np.full((1, width), np.nan)
-
-    distances, speeds = len(options.distances), len(options.speeds)
-    widths = (len(_core.scalars), distances, distances, speeds)
-    chunk = Chunk(*map(nothing, widths), [NOT_RUN], [""], interrupted=False)
-    table = labelled({path: values[:1] for path, values in columns.items()}, chunk, options)
-    table.attrs = files.attributes("sweep", car, options)
-    return table
-
-
-def _lay_out(path: Path, one: "xarray.Dataset", columns: Columns) -> None:
-    """Make the file of a whole sweep, not run, after that of one point."""
-    import netCDF4
-
-    with tempfile.TemporaryDirectory() as folder, _told(os.fspath(path)):
-        pattern_path = Path(folder, "pattern.nc")
-        files.save(one, pattern_path)
-        with netCDF4.Dataset(pattern_path) as pattern, netCDF4.Dataset(path, "w") as file:
-            for each in (pattern, file):
-                each.set_auto_maskandscale(False)
-            axes = pattern["status"].dimensions
-            values = [np.array(values) for _, values, _ in axis_coordinates(columns).values()]
-            sizes = dict(zip(axes, map(len, values), strict=True))
-            file.setncatts(pattern.__dict__)
-            for name, dimension in pattern.dimensions.items():
-                file.createDimension(name, sizes.get(name, len(dimension)))
-            for variable in pattern.variables.values():
-                own = dict(zip(axes, values, strict=True)).get(variable.name)
-                _lay_out_variable(file, variable, axes, own)
-
-
-def _lay_out_variable(
-    file: "netCDF4.Dataset",
-    variable: "netCDF4.Variable",
-    axes: tuple[str, ...],
-    values: np.ndarray | None,
-) -> None:
-    """Make room for a variable; write the values of an axis, and of what hangs on none."""
-    labels = dict(variable.__dict__)
-    fill = labels.pop("_FillValue", False)
-    name, kind, dimensions = variable.name, variable.dtype, variable.dimensions
-    if kind is str:
-        # Not as texts of any length: these lie outside their variable, and move.
-        letters = _LETTERS.get(name) or values.dtype.itemsize
-        file.createDimension(f"{name}_letters", letters)
-        kind, dimensions = "S1", (*dimensions, f"{name}_letters")
-        labels["_Encoding"] = "utf-8"
-    own = file.createVariable(name, kind, dimensions, fill_value=fill, contiguous=True)
-    own.setncatts(labels)
-    own.set_auto_chartostring(False)
-    if name in axes:
-        _write(own, (slice(None),), values)
-    elif name == "status":
-        write_everywhere(own, NOT_RUN)
-    elif set(axes) <= set(dimensions):
-        # Writing to it makes room for all of it, with what stands for "no value" in it.
-        own[(0,) * own.ndim] = np.nan if kind != "S1" else b""
-    else:
-        own[:] = variable[:]
 
 
 def _write(variable: "netCDF4.Variable", region: Region, values: np.ndarray) -> None:
@@ -201,11 +135,3 @@ def _let_go(path: Path) -> None:
     handed_out = _handed_out.pop(path, lambda: None)()
     if handed_out is not None:
         handed_out.close()
-
-
-@contextlib.contextmanager
-def _told(name: str) -> Iterator[None]:
-    try:
-        yield
-    except RuntimeError as error:  # so the library tells of a full disk, without a reason
-        raise OSError(errno.EIO, f"cannot be written ({error})", name) from None

@@ -136,18 +136,31 @@ def _costs(goal: "Goal", loss: float) -> str:
 
 def front_rows(found: "TradeOff") -> "Table":
     """Return the front of a trade-off, the best in the first goal first."""
-    rows = pit_table(*(f"{goal.name}\n{_shown_unit(goal)}" for goal in found.goals))
-    for path in found.settings[0]:
-        rows.add_column(short_name(path).replace(" ", "\n"), justify="right", no_wrap=True)
-    rows.add_column("")
     count = min(len(found.front), _MOST_ROWS)
     places = sorted({round(i) for i in np.linspace(0, len(found.front) - 1, count)})
     shown = sorted({*(found.front[i] for i in places), found.middle}, key=found.front.index)
+    alike = {
+        path: value
+        for path, value in found.settings[shown[0]].items()
+        if all(found.settings[row][path] == value for row in shown)
+    }
+    varied = [path for path in found.settings[shown[0]] if path not in alike]
+    # Then words stand below each other, so that all columns have room.
+    is_wide = len(varied) > 2
+    names = [goal.name.replace(" ", "\n") if is_wide else goal.name for goal in found.goals]
+    units_shown = map(_shown_unit, found.goals)
+    rows = pit_table(*(f"{name}\n{unit}" for name, unit in zip(names, units_shown, strict=True)))
+    for path in varied:
+        rows.add_column(short_name(path).replace(" ", "\n"), justify="right", no_wrap=True)
+    rows.add_column("")
     for row in shown:
         costs = [_cost_number(g, c) for g, c in zip(found.goals, found.costs[row], strict=True)]
-        settings = [setting_text(path, value) for path, value in found.settings[row].items()]
-        note = "best of both" if row == found.middle else ""
+        settings = [setting_text(path, found.settings[row][path]) for path in varied]
+        note = ("*" if is_wide else "best of both") if row == found.middle else ""
         rows.add_row(*costs, *settings, note, style="bold" if note else "")
+    steps = "; ".join(move.text for move in moves_to(found.car, alike))
+    captions = (is_wide, "*: best of both"), (steps, f"for all of them: {steps}")
+    rows.caption = "\n".join(text for holds, text in captions if holds) or None
     return rows
 
 

@@ -110,12 +110,13 @@ def sweep(
         if runs is not None:
             goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""
             typer.echo(f"Runs: {runs}{goes_on}")
+        if table.attrs["interrupted"]:
+            echo_caution(present)
+            raise typer.Exit(INTERRUPTED)
         figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
         if figure is not None:
             save_picture(figure, picture)
         echo_caution(present)
-        if table.attrs["interrupted"]:
-            raise typer.Exit(INTERRUPTED)
 
 
 @app.command()

@@ -3,8 +3,8 @@
 What it leaves out: doubts of the learned car are taken as normal around its values (see `learned`),
 and nothing that was not learned is in doubt. On each car the first range is looked through, all
 else as recommended; of other combinations the nearest few are tried, each at its own best setting
-on the learned car. Intervals are quantiles of the cars drawn, so that their ends are themselves
-out by about a tenth of their width.
+on the learned car. Intervals are quantiles of the cars drawn: their ends are themselves out by some
+6 % of their width (standard error of the 2.5 % quantile of 128 normal draws, .24 deviations).
 """
 
 from collections.abc import Mapping, Sequence

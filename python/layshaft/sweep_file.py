@@ -32,8 +32,8 @@ if TYPE_CHECKING:
 #: Points looked at at once when a file is read through.
 _SLAB = 20_000
 
-#: Tables that were handed out and may hold their file open.
-_handed_out: dict[Path, weakref.ref] = {}
+#: What tables that were handed out open their file with, as long as anybody holds them.
+_openers: dict[Path, weakref.WeakSet] = {}
 
 
 class RunsInFile:
@@ -60,7 +60,7 @@ class RunsInFile:
                 )
                 self.tally.count(region, status, messages)
 
-        self.table().close()  # what it imports is slow: now, not after Ctrl-C
+        self._table = self._lazy()  # slow: now, not after Ctrl-C
 
     @contextlib.contextmanager
     def writing(self) -> Iterator[None]:
@@ -88,12 +88,20 @@ class RunsInFile:
 
     def table(self) -> "xarray.Dataset":
         """Return all results, labelled; the numbers are read when they are asked for."""
+        return self._table
+
+    def _lazy(self) -> "xarray.Dataset":
+        """Return the table, its file closed until its numbers are asked for."""
+        import netCDF4
         import xarray
 
-        opened = xarray.open_dataset(self._path, engine="netcdf4", decode_timedelta=False)
+        opener = xarray.backends.CachingFileManager(netCDF4.Dataset, os.fspath(self._path), "r")
+        store = xarray.backends.NetCDF4DataStore(opener)
+        opened = xarray.open_dataset(store, decode_timedelta=False)
+        opener.close()
+        _openers.setdefault(self._path, weakref.WeakSet()).add(opener)
         table = opened.drop_encoding()  # else it would be saved as it lies in the file
-        table.set_close(opened.close)
-        _handed_out[self._path] = weakref.ref(table)
+        table.set_close(opener.close)
         return table
 
     def _flush(self) -> None:
@@ -131,7 +139,6 @@ def _write(variable: "netCDF4.Variable", region: Region, values: np.ndarray) -> 
 
 
 def _let_go(path: Path) -> None:
-    """Close the table that was handed out on a file; it opens it again when it is used."""
-    handed_out = _handed_out.pop(path, lambda: None)()
-    if handed_out is not None:
-        handed_out.close()
+    """Close a file wherever a table has it open; a table opens it again when it is used."""
+    for opener in _openers.get(path, ()):
+        opener.close()

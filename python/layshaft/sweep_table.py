@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 Map = Callable[[Callable[[Part], PartResult], Iterable[Part]], Iterable[PartResult]]
 
 #: Runs of a block for each thread: enough to keep all lanes busy, few enough to be lost.
-_BLOCK = 1024
+_BLOCK = 2048
 #: With a map: so many blocks, for all workers to get some, of a size worth to be sent.
 _BLOCKS, _LEAST_BLOCK = 64, 16
 

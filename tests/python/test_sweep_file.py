@@ -94,6 +94,11 @@ def test_an_interrupt_keeps_what_is_done_and_the_file_goes_on(
         there = np.where(done, whole[name].values, np.nan)
         np.testing.assert_array_equal(part[name].values, there)
     # The table above is still open on the file, as in a notebook whose cell is run again.
+    with pytest.warns(UserWarning, match="interrupted: 24 of 42 runs done"):
+        layshaft.sweep(car, AXES, file=file, map=cut_short(1), chunk=6, **WAY)
+    assert (
+        np.isfinite(part.peak_engine_speed).sum() == np.isfinite(whole.peak_engine_speed[:4]).sum()
+    )
     table = layshaft.sweep(car, AXES, file=file, chunk=6, **WAY)
     assert sum(counted) == RUNS
     xarray.testing.assert_identical(table, whole)

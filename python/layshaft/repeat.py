@@ -4,7 +4,7 @@ import os
 import warnings
 from typing import TYPE_CHECKING
 
-from layshaft import _core, files
+from layshaft import _core, files, netcdf_file
 from layshaft.launch_run import LaunchRun, run_launch
 from layshaft.sweep_table import axis_values, run_sweep
 
@@ -37,16 +37,14 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | xarray.Dataset":
     >>> again.samples.identical(run.samples)
     True
     """
-    import xarray
-
-    with xarray.open_dataset(path) as data:
-        try:
-            kind, version = data.attrs["kind"], data.attrs["layshaft_version"]
-            car, options = files.read_attributes(data)
-        except KeyError as error:
-            message = f"{os.fspath(path)} is no result of layshaft: {error} is missing"
-            raise ValueError(message) from None
-        axes = {axis: data[axis].values for axis in data["status"].dims} if kind == "sweep" else {}
+    data = netcdf_file.read(path)
+    try:
+        kind, version = data.attrs["kind"], data.attrs["layshaft_version"]
+        car, options = files.read_attributes(data)
+    except KeyError as error:
+        message = f"{os.fspath(path)} is no result of layshaft: {error} is missing"
+        raise ValueError(message) from None
+    axes = {axis: data[axis].values for axis in data["status"].dims} if kind == "sweep" else {}
     if version != _core.version():
         here = _core.version()
         warnings.warn(f"written by layshaft {version}, run again by {here}", stacklevel=2)

@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 
+import c_pages
 from headers import Declaration, Header, read_header
 from sphinx.domains.cpp import DefinitionParser
 from sphinx.errors import SphinxError
@@ -31,9 +32,12 @@ def write_cpp(out: Path) -> None:
     listed.insert(
         1, ("[laws](laws.md)", "engine, clutch, shoes, gears, belts, tyre, air, fuel, heat")
     )
+    others = c_pages.write_c(out)
     text = "# C++\n\nAll names lie in the namespace `layshaft`; a header of a layer needs only the "
     text += "layers above it in this list.\n\n" + table(("layer", "holds"), listed) + "\n"
-    text += toctree((f"cpp/{layer}" for layer in _LAYERS), hidden=True)
+    if others:
+        text += "\nFor programs that know no C++ there is an interface [in C](c.md).\n\n"
+    text += toctree([*(f"cpp/{layer}" for layer in _LAYERS), *others], hidden=True)
     (out / "cpp.md").write_text(text, encoding="utf-8")
 
 

@@ -5,11 +5,11 @@ import tomllib
 from pathlib import Path
 
 import cpp_pages
+import published_checks
 from headers import Header, read_header
 from text import ROOT, fence, plain, table, toctree
 
 _LAWS = ROOT / "cpp" / "include" / "layshaft" / "laws"
-_CHECKS = ROOT / "tests" / "published-checks.md"
 _INTRODUCTION = """# The laws
 
 Each law is one header without state, a solver or a clock, written once for plain numbers, for exact
@@ -31,7 +31,7 @@ def write_laws(out: Path) -> None:
     headers = {path.stem: read_header(path) for path in sorted(_LAWS.glob("*.hpp"))}
     if equations.keys() != headers.keys():
         raise LookupError(f"equations.toml and laws differ: {equations.keys() ^ headers.keys()}")
-    heads, rows = _checks()
+    heads, rows = published_checks.rows()
     (out / "laws").mkdir()
     for stem, header in headers.items():
         page = _page(stem, header, equations[stem], heads, rows)
@@ -89,9 +89,3 @@ def _tested(stem: str, heads: list[str], rows: list[list[str]]) -> str:
 def _sentence(name: str) -> str:
     words = re.findall(r"[A-Z]+(?![a-z])|[A-Z]?[a-z]+|[0-9]+", name)
     return " ".join(word if word.isupper() and len(word) > 1 else word.lower() for word in words)
-
-
-def _checks() -> tuple[list[str], list[list[str]]]:
-    lines = [line for line in _CHECKS.read_text("utf-8").splitlines() if line.startswith("| ")]
-    cells = [line.strip("| ").split(" | ") for line in lines]
-    return cells[0], [row for row in cells[1:] if not row[0].startswith("---")]

@@ -1,9 +1,11 @@
 """Pages that show documents of the repository: the README part by part, checks, benchmark."""
 
+import ast
 import re
 from pathlib import Path
 
-from text import ROOT, document, fence, sections
+import published_checks
+from text import ROOT, document, paragraphs, sections
 
 #: Sections of the README that have a page of their own; the others are the first run.
 _LIMITS = ("What the numbers depend on", "Take care")
@@ -23,10 +25,11 @@ def write_documents(out: Path) -> None:
     _write_first_run(out, readme)
     limits = (f"## {title}\n{readme[title]}" for title in _LIMITS)
     _write(out, "limits", "# Limits and cautions\n\n" + "\n".join(limits))
-    checks = document("tests/published-checks.md", out).split("\n", 1)[1]
     cases = document("reference-cases/README.md", out)
     cases = re.sub(r"^(#+) ", r"#\1 ", cases, flags=re.MULTILINE)
-    _write(out, "checks", f"# Checks\n\n{cases}\n\n## Published checks\n{checks}")
+    _write(
+        out, "checks", f"# Checks\n\n{cases}\n\n## Published checks\n\n{published_checks.page()}"
+    )
     _write(out, "developers", document("DEVELOPERS.md", out))
     _write(out, "benchmark", _benchmark(out))
 
@@ -43,10 +46,8 @@ def _write_first_run(out: Path, readme: dict[str, str]) -> None:
 def _benchmark(out: Path) -> str:
     if (ROOT / _BENCHMARK).exists():
         return document(_BENCHMARK, out)
-    import ast
-
     module = ast.parse((ROOT / "tests" / "bench" / "run.py").read_text(encoding="utf-8"))
-    return _NOT_MEASURED + fence("text", ast.get_docstring(module) or "")
+    return _NOT_MEASURED + "\n".join(paragraphs(ast.get_docstring(module) or "", "sh"))
 
 
 def _write(out: Path, page: str, text: str) -> None:

@@ -2,8 +2,9 @@
 
 import re
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from textwrap import dedent
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -31,6 +32,17 @@ def table(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
 def fence(language: str, text: str) -> str:
     """Write a block of code."""
     return f"```{language}\n{text.rstrip()}\n```\n"
+
+
+def paragraphs(text: str, language: str) -> Iterator[str]:
+    """Go through the paragraphs of plain text; those that are set in are code."""
+    for paragraph in text.strip("\n").split("\n\n"):
+        is_code = all(line.startswith("    ") for line in paragraph.splitlines())
+        yield (
+            fence(language, dedent(paragraph))
+            if is_code
+            else f"{plain(' '.join(paragraph.split()))}\n"
+        )
 
 
 def toctree(pages: Iterable[str], caption: str = "", *, hidden: bool = False) -> str:

@@ -17,6 +17,7 @@ import sys
 import tarfile
 import venv
 import zipfile
+from fnmatch import fnmatch
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -25,7 +26,17 @@ LAUNCH = (
     "import layshaft; run = layshaft.launch(layshaft.demo_car(), distance=60.0); "
     "print(run.arrays['time_to_distance'][-1].hex())"
 )
-MOST_BYTES = 4_000_000  # of a wheel; what lies in it by mistake is soon greater
+MOST_BYTES = 10_000_000  # of a wheel; a build folder in it by mistake is greater
+#: What a wheel holds besides files of the repository: the module, what others link, metadata.
+BUILT = (
+    "layshaft/_core.*.so",
+    "layshaft/lib/*.a",
+    "layshaft/lib/*.so",
+    "layshaft/lib/cmake/layshaft/*",
+    "layshaft/lib/pkgconfig/*.pc",
+    "layshaft/fmi/*.so",
+    "layshaft-*.dist-info/*",
+)
 
 
 def main() -> int:
@@ -75,22 +86,20 @@ def archive_faults(archive: Path) -> list[str]:
 
 
 def wheel_faults(wheel: Path) -> list[str]:
-    """List the wheel; it holds the tracked files of the package, the module and its metadata."""
+    """List the wheel: the package and headers as the repository has them, and what is built."""
     with zipfile.ZipFile(wheel) as file:
         held = {info.filename: info.file_size for info in file.infolist() if not info.is_dir()}
     size = wheel.stat().st_size
     print(f"{wheel.name}: {size / 1e3:.0f} kB, {len(held)} files")
     for name, length in sorted(held.items()):
         print(f"  {length / 1e3:9.1f} kB  {name}")
-    package = {
-        name.removeprefix("python/") for name in tracked() if name.startswith("python/layshaft/")
-    }
-    own = {name for name in held if name.startswith("layshaft-") and ".dist-info/" in name}
-    modules = {name for name in held if name.startswith("layshaft/_core.") and name.endswith(".so")}
-    faults = [f"{wheel.name} lacks {name}" for name in package - held.keys()]
-    faults += [f"{wheel.name} holds {name}" for name in held.keys() - package - own - modules]
-    if len(modules) != 1:
-        faults.append(f"{wheel.name} holds {len(modules)} compiled modules, not 1")
+    python = {name[7:] for name in tracked() if name.startswith("python/layshaft/")}
+    headers = {f"layshaft/{name[4:]}" for name in tracked() if name.startswith("cpp/include/")}
+    built = {name for name in held if any(fnmatch(name, pattern) for pattern in BUILT)}
+    faults = [f"{wheel.name} lacks {name}" for name in python - held.keys()]
+    faults += [f"{wheel.name} holds {name}" for name in held.keys() - python - headers - built]
+    if sum(fnmatch(name, BUILT[0]) for name in held) != 1:
+        faults.append(f"{wheel.name} must hold one module {BUILT[0]}")
     if size > MOST_BYTES:
         faults.append(f"{wheel.name} is greater than {MOST_BYTES / 1e6:g} MB")
     return sorted(faults)

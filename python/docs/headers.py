@@ -1,7 +1,8 @@
 """Reads what the C++ headers say of themselves: what a file is about, and each declaration.
 
 The headers keep one form (a first comment with what, sign, equation, source; `///` before or behind
-each declaration; clang-format), so a scanner that knows comments, strings and brackets is enough.
+each declaration; clang-format), so a scanner that knows comments, strings and brackets is enough,
+and pip alone builds the site.
 """
 
 import re

@@ -24,7 +24,8 @@ def write(data: "xarray.Dataset", path: Path) -> None:
     """Write one row for each point of the axes; marks become columns of their own."""
     axes = [name for name in data.dims if name not in _MARKS]
     shape = [data.sizes[axis] for axis in axes]
-    columns = {_column(axis, data[axis]): data[axis] for axis in axes}
+    chosen = [name for name in data.coords if name not in data.dims]  # one value, by a selection
+    columns = {_column(name, data[name]): data[name] for name in (*axes, *chosen)}
     for name, values in data.data_vars.items():
         marks = [dim for dim in values.dims if dim not in axes]
         if not marks:

@@ -27,7 +27,8 @@ CONVENTIONS = "CF-1.11"
 
 #: Names in the tables of the conventions, where one means just this.
 _STANDARD_NAMES = {"car_speed": "platform_speed_wrt_ground"}
-_KEPT_NAME = "layshaft_name"
+#: Attribute with the name of a variable in memory, where the file has another.
+KEPT_NAME = "layshaft_name"
 
 
 def write(data: "xarray.Dataset", path: Path) -> None:
@@ -57,10 +58,7 @@ def read(path: str | os.PathLike[str]) -> "xarray.Dataset":
 
     with xarray.open_dataset(path, decode_timedelta=False) as file:
         data = file.load()
-    data.attrs = {name: value for name, value in data.attrs.items() if name not in _history()}
-    for name in set(_STANDARD_NAMES) & set(data):
-        data[name].attrs.pop("standard_name", None)
-    return _with_own_names(data)
+    return with_own_names(data)
 
 
 def _with_plain_names(data: "xarray.Dataset") -> "xarray.Dataset":
@@ -68,7 +66,7 @@ def _with_plain_names(data: "xarray.Dataset") -> "xarray.Dataset":
     file = data.copy()
     for name in data.coords:
         plain = "elapsed_time" if name == "time" else name.replace(".", "_")
-        if _is_axis(data[name].values):
+        if name not in data.dims or _is_axis(data[name].values):
             variable = plain
             file = file.rename({name: plain}) if name != plain else file
         else:
@@ -76,7 +74,7 @@ def _with_plain_names(data: "xarray.Dataset") -> "xarray.Dataset":
             file = file.drop_indexes(name).rename_vars({name: variable})
             file = file.rename_dims({name: plain}) if name != plain else file
         if name != variable:
-            file[variable].attrs[_KEPT_NAME] = name
+            file[variable].attrs[KEPT_NAME] = name
     return file
 
 
@@ -87,17 +85,21 @@ def _is_axis(values: np.ndarray) -> bool:
     return bool((steps > 0).all() or (steps < 0).all())
 
 
-def _with_own_names(file: "xarray.Dataset") -> "xarray.Dataset":
-    data = file
+def with_own_names(file: "xarray.Dataset") -> "xarray.Dataset":
+    """Return a file's dataset with names, coordinates and attributes as in memory."""
+    data = file.copy()
+    data.attrs = {name: value for name, value in data.attrs.items() if name not in _history()}
+    for name in set(_STANDARD_NAMES) & set(data):
+        data[name].attrs.pop("standard_name", None)
     for variable in file.coords:
-        name = data[variable].attrs.pop(_KEPT_NAME, variable)
-        (dimension,) = data[variable].dims
-        if variable == dimension:
-            data = data.rename({variable: name}) if name != variable else data
-        else:
+        name = data[variable].attrs.pop(KEPT_NAME, variable)
+        dimension = next(iter(data[variable].dims), "")
+        if variable == f"{dimension}_values":
             data = data.rename_vars({variable: name})
             data = data.swap_dims({dimension: name}) if name != dimension else data
             data = data.set_xindex(name) if name not in data.xindexes else data
+        elif name != variable:
+            data = data.rename({variable: name})
     return data
 
 

@@ -68,6 +68,19 @@ def test_a_file_comes_back_as_it_was(
     assert layshaft.load(tmp_path / "result.nc").identical(before)
 
 
+def test_a_part_of_a_sweep_comes_back_too(
+    results: dict[str, xarray.Dataset], tmp_path: Path
+) -> None:
+    part = results["sweep"].sel({"two_speed.gap": 0.0044, "two_speed.hold_in": "detent"})
+    layshaft.save(part, tmp_path / "part.nc")
+    assert layshaft.load(tmp_path / "part.nc").identical(part)
+    layshaft.save(part, tmp_path / "part.csv")
+    table = layshaft.load(tmp_path / "part.csv")
+    assert table["two_speed.gap"].values.tolist() == [0.0044]
+    assert table["two_speed.hold_in"].values.tolist() == ["detent"]
+    np.testing.assert_array_equal(table.shift_speed.squeeze(), part.shift_speed)
+
+
 @pytest.mark.parametrize("unit", units.QUANTITIES)
 def test_every_unit_is_one_of_udunits_and_of_the_same_size(unit: str) -> None:
     quantity = units.QUANTITIES[unit]

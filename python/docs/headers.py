@@ -54,22 +54,27 @@ class Header:
 def read_header(path: Path) -> Header:
     """Read a header."""
     text = path.read_text(encoding="utf-8")
-    begin = re.search(r"^///.*(?:\n///.*)*", text, re.MULTILINE)
+    begin = re.search(r"^///.*(?:\n//.*)*", text, re.MULTILINE)
     first = begin[0] if begin else ""
     inside = re.search(r'^(?:namespace layshaft|extern "C") \{\n', text, re.MULTILINE)
     start = inside.end() if inside else (begin.end() if begin else 0)
-    lines = [line.removeprefix("///").removeprefix(" ") for line in first.splitlines()]
+    said = [line for line in first.splitlines() if line.startswith("///")]
+    lines = [line.removeprefix("///").removeprefix(" ") for line in said]
     return Header(path, _paragraphs(lines), _Scanner(text, start).block())
 
 
 def _paragraphs(lines: list[str]) -> list[str]:
-    """Part the first comment at blank lines and at labels that begin a line."""
+    """Part the first comment at blank lines and at labels that begin a line; tables keep theirs."""
     paragraphs = [""]
+    was_set_in = False
     for line in lines:
         labelled = re.match(r"[A-Z][a-z]+( \([a-z ]+\))?: ", line + " ")
         if not line.strip() or labelled:
             paragraphs.append("")
-        paragraphs[-1] += f" {line.strip()}"
+        is_set_in = line.startswith("    ")
+        between = "\n" if is_set_in or was_set_in else " "
+        paragraphs[-1] += between + (line[4:] if is_set_in else line.strip())
+        was_set_in = is_set_in
     return [text.strip() for text in paragraphs if text.strip()]
 
 

@@ -47,7 +47,10 @@ HEADER = """#pragma once
 
 /// What it is.
 ///
-/// Sign: forwards.
+/// Sign: forwards, and
+///     force = 2 slip
+/// holds.
+// clang-format off
 /// Source: a book.
 
 namespace layshaft {
@@ -77,7 +80,11 @@ def test_a_header_is_read_as_it_is_written(headers: ModuleType, tmp_path: Path) 
     file = tmp_path / "pair.hpp"
     file.write_text(HEADER, encoding="utf-8")
     header = headers.read_header(file)
-    assert header.about == ["What it is.", "Sign: forwards.", "Source: a book."]
+    assert header.about == [
+        "What it is.",
+        "Sign: forwards, and\nforce = 2 slip\nholds.",
+        "Source: a book.",
+    ]
     assert [(each.kind, each.code) for each in header.declarations] == [
         ("struct", "struct Pair"),
         ("function", "double sum(const Pair& pair, double start = 0.0)"),

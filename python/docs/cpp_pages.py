@@ -37,6 +37,8 @@ def write_cpp(out: Path) -> None:
     text += "layers above it in this list.\n\n" + table(("layer", "holds"), listed) + "\n"
     if others:
         text += "\nFor programs that know no C++ there is an interface [in C](c.md).\n\n"
+    for path in sorted((_INCLUDE / "layshaft").glob("*.hpp")):
+        text += "\n".join(_part(read_header(path)))
     text += toctree([*(f"cpp/{layer}" for layer in _LAYERS), *others], hidden=True)
     (out / "cpp.md").write_text(text, encoding="utf-8")
 

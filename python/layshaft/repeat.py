@@ -37,14 +37,17 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | xarray.Dataset":
     >>> again.samples.identical(run.samples)
     True
     """
-    data = netcdf_file.read(path)
-    try:
-        kind, version = data.attrs["kind"], data.attrs["layshaft_version"]
-        car, options = files.read_attributes(data)
-    except KeyError as error:
-        message = f"{os.fspath(path)} is no result of layshaft: {error} is missing"
-        raise ValueError(message) from None
-    axes = {axis: data[axis].values for axis in data["status"].dims} if kind == "sweep" else {}
+    import xarray
+
+    with xarray.open_dataset(path, decode_timedelta=False) as file:
+        data = netcdf_file.with_own_names(file)
+        try:
+            kind, version = data.attrs["kind"], data.attrs["layshaft_version"]
+            car, options = files.read_attributes(data)
+        except KeyError as error:
+            message = f"{os.fspath(path)} is no result of layshaft: {error} is missing"
+            raise ValueError(message) from None
+        axes = {axis: data[axis].values for axis in data["status"].dims} if kind == "sweep" else {}
     if version != _core.version():
         here = _core.version()
         warnings.warn(f"written by layshaft {version}, run again by {here}", stacklevel=2)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from layshaft.changes import Change
     from layshaft.choices import Between
     from layshaft.field_table import fields
-    from layshaft.files import save
+    from layshaft.files import load, save
     from layshaft.gear_chart import mesh
     from layshaft.goal_front import trade_off
     from layshaft.launch_run import LaunchRun, RunError, launch
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from layshaft.recommendation import recommend
     from layshaft.repeat import rerun, trace
     from layshaft.scatter_study import scatter
-    from layshaft.schema import setup_schema
+    from layshaft.schema import parts_schema, setup_schema, write_schemas
     from layshaft.setup_file import SetupError, read_car, write_car
     from layshaft.sweep_table import sweep
     from layshaft.unknowns import unknown
@@ -46,8 +46,10 @@ _MODULES = {
     "fields": "field_table",
     "launch": "launch_run",
     "learn": "learning",
+    "load": "files",
     "mesh": "gear_chart",
     "observe": "observations",
+    "parts_schema": "schema",
     "read_car": "setup_file",
     "read_learned": "learned",
     "read_log": "logged_run",
@@ -66,6 +68,7 @@ _MODULES = {
     "tyre_pairs": "axle_lead",
     "unknown": "unknowns",
     "write_car": "setup_file",
+    "write_schemas": "schema",
 }
 #: Public modules, imported in the same way.
 _PUBLIC_MODULES = ("goals",)
@@ -85,8 +88,10 @@ __all__ = [
     "goals",
     "launch",
     "learn",
+    "load",
     "mesh",
     "observe",
+    "parts_schema",
     "read_car",
     "read_learned",
     "read_log",
@@ -105,6 +110,7 @@ __all__ = [
     "tyre_pairs",
     "unknown",
     "write_car",
+    "write_schemas",
 ]
 
 

@@ -165,6 +165,16 @@ def car(
         typer.echo(f"Set-up: {file}. Its numbers are invented: measure your car and put in yours.")
 
 
+@app.command()
+def schema(
+    folder: Annotated[Path, typer.Argument(help="Folder to write to.")] = Path("."),
+) -> None:
+    """Write schemas with which an editor completes and checks set-up and parts files."""
+    with plain_errors():
+        for file in layshaft.write_schemas(folder):
+            typer.echo(f"Schema: {file}. First line of a file beside it: #:schema {file.name}")
+
+
 for verb in (cli_bench.recommend, cli_bench.mesh, cli_bench.learn, cli_bench.scatter):
     app.command()(verb)
 

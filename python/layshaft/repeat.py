@@ -4,7 +4,7 @@ import os
 import warnings
 from typing import TYPE_CHECKING
 
-from layshaft import _core, field_table, files
+from layshaft import _core, field_table, files, netcdf_file
 from layshaft.launch_run import LaunchRun, run_launch
 from layshaft.sweep_table import axis_values, run_sweep
 
@@ -39,7 +39,8 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | xarray.Dataset":
     """
     import xarray
 
-    with xarray.open_dataset(path) as data:
+    with xarray.open_dataset(path, decode_timedelta=False) as file:
+        data = netcdf_file.with_own_names(file)
         try:
             kind, version = data.attrs["kind"], data.attrs["layshaft_version"]
             car, options = files.read_attributes(data)

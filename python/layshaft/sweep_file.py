@@ -18,6 +18,7 @@ import numpy as np
 from layshaft.aside import written_aside
 from layshaft.car import Car
 from layshaft.letters import read_texts, write_texts
+from layshaft.netcdf_file import with_own_names
 from layshaft.run_options import RunOptions
 from layshaft.sweep_differences import check_same_sweep
 from layshaft.sweep_labels import Columns, labelled
@@ -98,9 +99,10 @@ class RunsInFile:
         opener = xarray.backends.CachingFileManager(netCDF4.Dataset, os.fspath(self._path), "r")
         store = xarray.backends.NetCDF4DataStore(opener)
         opened = xarray.open_dataset(store, decode_timedelta=False)
-        opener.close()
         _openers.setdefault(self._path, weakref.WeakSet()).add(opener)
-        table = opened.drop_encoding()  # else it would be saved as it lies in the file
+        # Without encoding, else it would be saved as it lies in the file.
+        table = with_own_names(opened.drop_encoding())
+        opener.close()
         table.set_close(opener.close)
         return table
 

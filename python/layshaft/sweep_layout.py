@@ -17,6 +17,7 @@ import numpy as np
 from layshaft import _core, field_table, files
 from layshaft.car import Car
 from layshaft.letters import write_everywhere, write_texts
+from layshaft.netcdf_file import KEPT_NAME
 from layshaft.run_options import RunOptions
 from layshaft.sweep_labels import Columns, axis_coordinates, labelled
 from layshaft.sweep_parts import NOT_RUN, Chunk
@@ -47,19 +48,22 @@ def lay_out(path: Path, car: Car, columns: Columns, options: RunOptions) -> None
         with netCDF4.Dataset(saved) as pattern, netCDF4.Dataset(path, "w") as file:
             for each in (pattern, file):
                 each.set_auto_maskandscale(False)
-            file.setncatts(pattern.__dict__)
+            # Coordinates beside the axes are named at each variable that they belong to.
+            beside = pattern.__dict__.get("coordinates", "")
+            file.setncatts({n: v for n, v in pattern.__dict__.items() if n != "coordinates"})
             for name, dimension in pattern.dimensions.items():
                 file.createDimension(name, len(dimension))
             for variable in pattern.variables.values():
                 _copy(file, variable)
             names = {own_name(each): each.dimensions[0] for each in pattern.variables.values()}
             for name, values in one.data_vars.items():
-                _make_room(file, name, [names[dim] for dim in values.dims], values)
+                labels = values.attrs | ({"coordinates": beside} if beside else {})
+                _make_room(file, name, [names[dim] for dim in values.dims], labels)
 
 
 def own_name(variable: "netCDF4.Variable") -> str:
     """Return the name that a variable has once it is read."""
-    return variable.name
+    return getattr(variable, KEPT_NAME, variable.name)
 
 
 def axis_variables(file: "netCDF4.Dataset") -> "dict[str, netCDF4.Variable]":
@@ -109,7 +113,7 @@ def _copy(file: "netCDF4.Dataset", variable: "netCDF4.Variable") -> None:
 
 
 def _make_room(
-    file: "netCDF4.Dataset", name: str, dimensions: Sequence[str], values: "xarray.DataArray"
+    file: "netCDF4.Dataset", name: str, dimensions: Sequence[str], labels: dict[str, object]
 ) -> None:
     """Make room for a variable of which there are no values yet."""
     if name in _LETTERS:
@@ -121,7 +125,7 @@ def _make_room(
     else:
         own = file.createVariable(name, "f8", dimensions, fill_value=np.nan, contiguous=True)
         own[(0,) * own.ndim] = np.nan
-    own.setncatts(values.attrs)
+    own.setncatts(labels)
 
 
 def _texts(

@@ -46,17 +46,21 @@ def constrained(car, rows, pushes):
 class Motion:
     """Right-hand side with frozen modes."""
 
-    def __init__(self, car, modes):
+    def __init__(self, car, modes, *, turns_back=False):
         self.car, self.modes = car, modes
+        self.turns_back = turns_back or modes.couplings["brake"] == NEGATIVE
         self.stuck = [n for n in COUPLINGS if modes.couplings[n] in (STUCK, BACK)]
         self.sliding = [n for n in COUPLINGS if modes.couplings[n] in (POSITIVE, NEGATIVE)]
         rows = [car.slip[n] for n in self.stuck]
         self.accelerate, self.react = constrained(car, rows, [self.push(n) for n in self.stuck])
 
     def push(self, name):
-        """Row with which the coupling's torque acts: its loss depends on the direction."""
+        """Row with which the coupling's torque acts: the side where work enters pays for the loss.
+
+        Which side that is turns with the sign of the torque, and with that of the shaft's speed.
+        """
         forward = self.modes.couplings[name] in (STUCK, POSITIVE)
-        return self.car.push[name] if forward else self.car.pull[name]
+        return self.car.push[name] if forward != self.turns_back else self.car.pull[name]
 
     def applied(self, y, forces, radii):
         car, engine = self.car, self.car.setup["engine"]
@@ -76,7 +80,7 @@ class Motion:
 
     def forces(self, time, y):
         """Accelerations of the bodies, torques of the couplings, axle values, applied torques."""
-        loads, forces, radii = self.car.axles(y)
+        loads, forces, radii, slip_rates = self.car.axles(y)
         applied = self.applied(y, forces, radii)
         limits = self.limits(time, y, loads, at_rest=False)
         torques = dict.fromkeys(COUPLINGS, 0.0)
@@ -85,7 +89,7 @@ class Motion:
             torques[name] = limits[name][self.modes.couplings[name] == POSITIVE]
             total -= self.push(name) * torques[name]
         torques.update(zip(self.stuck, (self.react @ total).tolist(), strict=True))
-        return self.accelerate @ total, torques, (loads, forces, radii), applied
+        return self.accelerate @ total, torques, (loads, forces, radii, slip_rates), applied
 
     def __call__(self, time, state):
         y = state.tolist()
@@ -98,16 +102,15 @@ class Motion:
         return np.array([rates[name] for name in STATES])
 
     def _tyres(self, y, axles, rates):
-        _, forces, radii = axles
+        loads, forces, radii, slip_rates = axles
         speed, kept = y[5], 0.0
         for k, name in enumerate(("rear", "front")):
-            tread = y[3 + k] * radii[k]
-            slip = y[6 + k]
-            transport = (abs(tread) + abs(speed)) / 2
-            length = self.car.setup[f"{name}_tyre"]["relaxation"]
-            rates[f"{name}_slip"] = (tread - speed - transport * slip) / length
-            rates[f"{name}_tyre_loss"] = forces[k] * transport * slip
-            kept += forces[k] * (tread - speed - transport * slip)
+            tyre, slip = self.car.setup[f"{name}_tyre"], y[6 + k]
+            rates[f"{name}_slip"] = slip_rates[k]
+            spring = laws.tyre_force(tyre, slip, loads[k])
+            wound = spring * tyre["relaxation"] * slip_rates[k]
+            rates[f"{name}_tyre_loss"] = forces[k] * (y[3 + k] * radii[k] - speed) - wound
+            kept += wound
         rates["tyre_stored"] = kept
         rates["distance"] = speed
         rates["air_loss"] = self.car.drag * abs(speed) ** 3
@@ -148,15 +151,23 @@ class Motion:
         rates["fuel"] = gas * y[0] / (engine["efficiency"] * self.car.heating_value)
 
 
+def torque_turning_back(motion, time, y):
+    """Torque that keeps the shaft at rest if it is about to turn back, its losses turned round."""
+    return Motion(motion.car, motion.modes, turns_back=True).forces(time, y.tolist())[1]["brake"]
+
+
 def guards(motion, time, y):
     """Numbers that are positive while the modes hold, by (kind, part)."""
     car, modes = motion.car, motion.modes
-    _, torques, (loads, _, _), _ = motion.forces(time, y.tolist())
+    _, torques, (loads, *_), _ = motion.forces(time, y.tolist())
     hold = motion.limits(time, y, loads, at_rest=True)
     values = {}
     for name in COUPLINGS:
         mode, torque, (low, high) = modes.couplings[name], torques[name], hold[name]
-        if mode in (POSITIVE, NEGATIVE):
+        if name == "brake" and mode == STUCK:
+            values["high", name] = high - torque
+            values["low", name] = torque_turning_back(motion, time, y) - low
+        elif mode in (POSITIVE, NEGATIVE):
             slip = float(car.slip[name] @ y[: len(NODES)])
             values["slip", name] = slip if mode == POSITIVE else -slip
         elif mode == STUCK:
@@ -211,10 +222,16 @@ def is_consistent(car, time, y, modes, choices, fired):
         motion = Motion(car, modes)
     except np.linalg.LinAlgError:
         return False
-    accelerations, torques, (loads, _, _), _ = motion.forces(time, y.tolist())
+    accelerations, torques, (loads, *_), _ = motion.forces(time, y.tolist())
     hold = motion.limits(time, y, loads, at_rest=True)
     for name in choices:
         mode, torque, (low, high) = modes.couplings[name], torques[name], hold[name]
+        if mode == STUCK and name == "brake":
+            # Held where it would move neither forwards nor backwards.
+            back = torque_turning_back(motion, time, y)
+            if torque > high + NO_TORQUE or back < low - NO_TORQUE:
+                return False
+            continue
         if mode == STUCK:
             low = 0.0 if car.lossy[name] else low
         elif mode == BACK:

@@ -65,10 +65,10 @@ def test_the_sweep_goes_over_what_is_asked_for() -> None:
         *("--distance", "30", "--csv", "t.csv", "--netcdf", "t.nc", "--out", "p.png", "--dark"),
     )
     assert result.exit_code == 0, result.output
-    with xarray.open_dataset("t.nc") as table:
-        assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046, 0.0048]
-        assert table["first.pinion"].values.tolist() == [16, 17]
-        assert float(table.distance[-1]) == 30.0
+    table = layshaft.load("t.nc")
+    assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046, 0.0048]
+    assert table["first.pinion"].values.tolist() == [16, 17]
+    assert float(table.distance[-1]) == 30.0
     assert len(Path("t.csv").read_text().splitlines()) == 1 + 6
     assert Path("p.png").read_bytes().startswith(PNG)
 
@@ -243,3 +243,15 @@ def test_the_plateau_is_what_lies_within_the_loss_around_the_best() -> None:
     assert found.present == 0.0047
     assert found.gain == pytest.approx(0.02)
     assert found.shift_slope == pytest.approx(-5000.0)
+
+
+def test_schemas_for_an_editor_are_written_where_asked(tmp_path: Path) -> None:
+    (tmp_path / "cars").mkdir()
+    result = call("schema", "cars")
+    assert result.exit_code == 0, result.output
+    assert "#:schema car.schema.json" in result.stdout
+    assert sorted(file.name for file in Path("cars").iterdir()) == [
+        "car.schema.json",
+        "parts.schema.json",
+    ]
+    assert call("schema", "no-such-folder").exit_code == 2

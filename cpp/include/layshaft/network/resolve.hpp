@@ -38,15 +38,23 @@ class ModeResolver {
     const HoldLimits<P::kCouplings> hold = plant_.hold_limits(active, loads, time, state);
     Work work{before, {}, 0, {}, {}, {}};
     for (int i = 0; i < P::kCouplings; ++i) sort_row(i, state, before, loads, hold, fired, work);
-    // A row found sliding drops from its limit at rest to its sliding limit, which may overload
-    // others: solve again without it. Rows only ever leave, so this ends.
-    for (int round = 0; round <= P::kCouplings; ++round) {
-      if (work.count == 0) return {true, work.modes};
-      const BoxedSolution solution = solve_directions(loads, work);
-      if (!solution.found) return {false, work.modes};
-      if (!release_sliding(solution, loads, work)) return {true, work.modes};
+    const int travel = plant_.network().travel;
+    const Result forwards = settle(loads, work);
+    if (travel < 0 || !forwards.found || !is_stuck(work.modes.couplings[at(travel)]) ||
+        forwards.modes.couplings[at(travel)] != CouplingMode::slip_negative) {
+      return forwards;
     }
-    return {false, work.modes};
+    // Turning back, the train works against the losses the other way round. Where it would not
+    // move against those either, they hold it.
+    work.modes.couplings[at(travel)] = CouplingMode::stuck_back;
+    const Result backwards = settle(loads, work);
+    if (!backwards.found || backwards.modes.couplings[at(travel)] == CouplingMode::slip_negative) {
+      return backwards;
+    }
+    work.modes.couplings[at(travel)] = CouplingMode::stuck;
+    work.low(travel) = -kNoLimit;
+    work.start[at(travel)] = Basis::inside;
+    return settle(loads, work);
   }
 
  private:
@@ -61,6 +69,18 @@ class ModeResolver {
     Vector<double, P::kCouplings> high;
     std::array<Basis, static_cast<std::size_t>(P::kCouplings)> start;
   };
+
+  [[nodiscard]] Result settle(const LoadsOf<P>& loads, Work work) const {
+    // A row found sliding drops from its limit at rest to its sliding limit, which may overload
+    // others: solve again without it. Rows only ever leave, so this ends.
+    for (int round = 0; round <= P::kCouplings; ++round) {
+      if (work.count == 0) return {true, work.modes};
+      const BoxedSolution solution = solve_directions(loads, work);
+      if (!solution.found) return {false, work.modes};
+      if (!release_sliding(solution, loads, work)) return {true, work.modes};
+    }
+    return {false, work.modes};
+  }
 
   [[nodiscard]] static std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -105,11 +125,9 @@ class ModeResolver {
     Vector<double, P::kNodes> force = loads.applied;
     for (int i = 0; i < P::kCouplings; ++i) {
       const CouplingMode mode = work.modes.couplings[at(i)];
-      if (mode == CouplingMode::slip_positive) {
-        force -= network.forward.row(i).transpose() * loads.high(i);
-      } else if (mode == CouplingMode::slip_negative) {
-        force -= network.backward.row(i).transpose() * loads.low(i);
-      }
+      if (mode != CouplingMode::slip_positive && mode != CouplingMode::slip_negative) continue;
+      force -= push_row(network, i, work.modes.couplings).transpose() *
+               (mode == CouplingMode::slip_positive ? loads.high(i) : loads.low(i));
     }
     const Vector<double, P::kNodes> acceleration = force.cwiseQuotient(network.inertia);
     BoxedProblem problem{SmallMatrix(work.count, work.count), SmallVector(work.count),
@@ -122,7 +140,7 @@ class ModeResolver {
       for (int j = 0; j < work.count; ++j) {
         const int other = work.candidates[at(j)];
         problem.response(i, j) =
-            network.slip.row(row).dot(push_row(network, other, work.modes.couplings[at(other)])
+            network.slip.row(row).dot(push_row(network, other, work.modes.couplings)
                                           .transpose()
                                           .cwiseQuotient(network.inertia));
       }
@@ -143,6 +161,7 @@ class ModeResolver {
     for (unsigned pattern = 0; pattern < (1U << static_cast<unsigned>(work.count)); ++pattern) {
       for (int i = 0; i < work.count; ++i) {
         const bool back = ((pattern >> static_cast<unsigned>(i)) & 1U) != 0U;
+        if (work.candidates[at(i)] == plant_.network().travel) continue;
         work.modes.couplings[at(work.candidates[at(i)])] =
             back ? CouplingMode::stuck_back : CouplingMode::stuck;
       }
@@ -195,7 +214,8 @@ class ModeResolver {
       if (inside || (again && !drops(solution, loads, work, i))) {
         kept[at(kept_count++)] = row;
         work.start[at(row)] = solution.basis(i);
-        if (inside && !plant_.network().has_loss(row)) mode = CouplingMode::stuck;
+        const bool keeps_side = plant_.network().has_loss(row) || row == plant_.network().travel;
+        if (inside && !keeps_side) mode = CouplingMode::stuck;
         continue;
       }
       mode = solution.basis(i) == Basis::high ? CouplingMode::slip_positive

@@ -98,9 +98,9 @@ class RunsInFile:
         opener = xarray.backends.CachingFileManager(netCDF4.Dataset, os.fspath(self._path), "r")
         store = xarray.backends.NetCDF4DataStore(opener)
         opened = xarray.open_dataset(store, decode_timedelta=False)
-        opener.close()
         _openers.setdefault(self._path, weakref.WeakSet()).add(opener)
         table = opened.drop_encoding()  # else it would be saved as it lies in the file
+        opener.close()
         table.set_close(opener.close)
         return table
 

@@ -223,6 +223,31 @@ def test_a_process_killed_at_any_moment_leaves_whole_runs(tmp_path: Path, delay:
     xarray.testing.assert_identical(again, alone)
 
 
+@pytest.mark.parametrize(("flush", "done"), [(1, 0), (2, 100), (3, 100), (4, 200)])
+def test_a_block_is_done_once_its_status_is_on_the_disk(
+    tmp_path: Path, flush: int, done: int
+) -> None:
+    # Of each two flushes the first follows the numbers, the second the status.
+    lines = f"""
+    import os
+    flush, count = sweep_file.RunsInFile._flush, []
+    def dying(runs):
+        flush(runs)
+        count.append(1)
+        if len(count) == {flush}:
+            os._exit(0)
+    sweep_file.RunsInFile._flush = dying
+    go(chunk=100)
+    """
+    with start(lines, tmp_path) as process:
+        _, cried = process.communicate(timeout=PATIENCE)
+    assert process.returncode == 0, cried
+    with xarray.open_dataset(tmp_path / "runs.nc") as part:
+        finished = part.status.values == "finished"
+        assert finished.sum() == done
+        assert np.isfinite(part.end_time.values[finished]).all()
+
+
 def test_a_full_disk_keeps_what_is_done(tmp_path: Path) -> None:
     # A limit on the size of a file is to the writer what a full disk is: a write that fails.
     lines = """

@@ -79,6 +79,14 @@ def sweep(
     out: Picture = None,
     csv: Table = None,
     netcdf: Data = None,
+    runs: Annotated[
+        Path | None,
+        typer.Option(
+            "--runs",
+            metavar="FILE.nc",
+            help="Keep each run in this file once it is done; go on with one that was cut short.",
+        ),
+    ] = None,
     dark: Dark = False,
 ) -> None:
     """Try settings and say which is best, and how much it matters."""
@@ -93,18 +101,22 @@ def sweep(
         axes = axes or {"two_speed.gap": axis_text.usual_gaps(present)}
         for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             typer.echo(note)
-        table = _swept(present, axes, distance, start_speed)
+        table = _swept(present, axes, runs, way_of(distance, start_speed))
         print_rows(pit_report.sweep_rows(table, present))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             typer.echo("\n".join(pit_report.sweep_sentences(advice, present)))
         _write(table, csv, netcdf)
+        if runs is not None:
+            goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""
+            typer.echo(f"Runs: {runs}{goes_on}")
+        if table.attrs["interrupted"]:
+            echo_caution(present)
+            raise typer.Exit(INTERRUPTED)
         figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
         if figure is not None:
             save_picture(figure, picture)
         echo_caution(present)
-        if table.attrs["interrupted"]:
-            raise typer.Exit(INTERRUPTED)
 
 
 @app.command()
@@ -153,6 +165,16 @@ def car(
         typer.echo(f"Set-up: {file}. Its numbers are invented: measure your car and put in yours.")
 
 
+@app.command()
+def schema(
+    folder: Annotated[Path, typer.Argument(help="Folder to write to.")] = Path("."),
+) -> None:
+    """Write schemas with which an editor completes and checks set-up and parts files."""
+    with plain_errors():
+        for file in layshaft.write_schemas(folder):
+            typer.echo(f"Schema: {file}. First line of a file beside it: #:schema {file.name}")
+
+
 for verb in (cli_bench.recommend, cli_bench.mesh, cli_bench.learn, cli_bench.scatter):
     app.command()(verb)
 
@@ -163,12 +185,11 @@ def main() -> None:
 
 
 def _swept(
-    present: "Car", axes: dict[str, list[object]], distance: str, start_speed: str
+    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, object]
 ) -> "xarray.Dataset":
     with warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
-        way = way_of(distance, start_speed)
-        table = layshaft.sweep(present, axes, progress=sys.stderr.isatty(), **way)
+        table = layshaft.sweep(present, axes, file=file, progress=sys.stderr.isatty(), **way)
     for warning in told:
         typer.echo(f"layshaft: {warning.message}", err=True)
     return table

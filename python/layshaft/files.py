@@ -1,11 +1,11 @@
 """Results to files and back. A file is written aside and moved into place, never half."""
 
-import csv
-import errno
 import os
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 from layshaft import _core
@@ -15,9 +15,6 @@ from layshaft.run_options import RunOptions
 
 if TYPE_CHECKING:
     import xarray
-
-# How a unit is written in the name of a column.
-_COLUMN_UNITS = {"1": "", "rad/s": "rad_per_s", "m/s": "m_per_s", "N*m": "N_m"}
 
 
 def attributes(kind: str, car: Car, options: RunOptions) -> dict[str, object]:
@@ -73,7 +70,9 @@ def save(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
     data
         A sweep, or the samples of a run.
     path
-        File to write; one that is there is replaced once the new one is whole.
+        File to write; one that is there is replaced once the new one is whole. A `.nc` file follows
+        the CF conventions (see `netcdf_file`); the columns of a `.csv` file have their units in
+        their names (see `csv_file`).
 
     Raises
     ------
@@ -92,55 +91,42 @@ def save(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
     ...     file.read_text().split(",")[0]
     'first.pinion'
     """
-    writers: dict[str, Callable[[Path], object]] = {
-        ".nc": lambda aside: _write_netcdf(data, aside),
-        ".csv": lambda aside: _write_csv(data, aside),
-    }
-    ending = Path(path).suffix
-    if ending not in writers:
-        raise ValueError(f"{os.fspath(path)} must end in .nc or .csv")
+    form = _form(path)
     with written_aside(path) as aside:
-        writers[ending](aside)
+        form.write(data, aside)
 
 
-def _write_netcdf(data: "xarray.Dataset", aside: Path) -> None:
-    try:
-        data.to_netcdf(aside, engine="netcdf4")
-    except RuntimeError as error:  # so the library tells of a full disk, without a reason
-        raise OSError(errno.EIO, f"cannot be written ({error})", os.fspath(aside)) from None
+def load(path: str | os.PathLike[str]) -> "xarray.Dataset":
+    """Read a result back from what `save` wrote.
+
+    Parameters
+    ----------
+    path
+        A `.nc` file comes back as it was saved. A `.csv` file gives the same values, units and
+        axes; it holds no meanings, and neither car nor options.
+
+    Raises
+    ------
+    ValueError
+        For another ending, or a table whose rows are not the points of some axes.
+    OSError
+        If it cannot be read.
+
+    Examples
+    --------
+    >>> import layshaft, pathlib, tempfile
+    >>> table = layshaft.sweep(layshaft.demo_car(), {"first.pinion": [16, 17]}, distance=10.0)
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     layshaft.save(table, pathlib.Path(folder, "pinions.nc"))
+    ...     layshaft.load(pathlib.Path(folder, "pinions.nc")).identical(table)
+    True
+    """
+    return _form(path).read(Path(path))
 
 
-def _write_csv(data: "xarray.Dataset", aside: Path) -> None:
-    """Write one row for each point of the axes; marks become columns of their own."""
-    axes = [name for name in data.dims if name not in ("distance", "speed")]
-    shape = [data.sizes[axis] for axis in axes]
-    columns = {_column(axis, data[axis]): data[axis] for axis in axes}
-    for name, values in data.data_vars.items():
-        marks = [dim for dim in values.dims if dim not in axes]
-        if not marks:
-            columns[_column(name, values)] = values
-        for mark in values[marks[0]].values if marks else ():
-            label = f"{name}_{mark:g}_{_unit_name(values[marks[0]])}"
-            columns[_column(label, values)] = values.sel({marks[0]: mark})
-    rows = zip(*(_flat(values, axes, shape) for values in columns.values()), strict=True)
-    with aside.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
-        writer.writerow(columns)
-        writer.writerows(rows)
-
-
-def _flat(values: "xarray.DataArray", axes: list[str], shape: list[int]) -> list[object]:
-    missing = {
-        axis: size for axis, size in zip(axes, shape, strict=True) if axis not in values.dims
-    }
-    return values.expand_dims(missing).transpose(*axes).values.ravel().tolist()
-
-
-def _unit_name(values: "xarray.DataArray") -> str:
-    unit = values.attrs.get("units", "1")
-    return _COLUMN_UNITS.get(unit, unit)
-
-
-def _column(name: str, values: "xarray.DataArray") -> str:
-    unit = _unit_name(values)
-    return f"{name}_{unit}" if unit else name
+def _form(path: str | os.PathLike[str]) -> ModuleType:
+    forms = {".nc": "netcdf_file", ".csv": "csv_file"}
+    ending = Path(path).suffix
+    if ending not in forms:
+        raise ValueError(f"{os.fspath(path)} must end in .nc or .csv")
+    return import_module(f"layshaft.{forms[ending]}")

@@ -2,13 +2,16 @@
 
 import os
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, Unpack
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal, NamedTuple, Unpack
+
+import numpy as np
 
 from layshaft import _core, files
 from layshaft.car import Car
 from layshaft.changes import Change, read_changes
 from layshaft.run_options import Options, RunOptions, read_options
-from layshaft.samples import read_samples
+from layshaft.samples import Variable, read_samples
 
 if TYPE_CHECKING:
     import xarray
@@ -22,9 +25,22 @@ class RunError(RuntimeError):
         self.run = run
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+class PlainRun(NamedTuple):
+    """All numbers of a run by name: what its labelled arrays are made of."""
+
+    samples: dict[str, Variable]
+    scalars: dict[str, Variable]
+    marks: dict[str, Variable]  #: with their coordinates `distance` and `speed`
+    changes: dict[str, Variable]
+
+
+@dataclass(frozen=True, eq=False)
 class LaunchRun:
-    """All that one run gave, in SI units with labels."""
+    """All that one run gave, in SI units with labels.
+
+    The labelled arrays are made when they are first asked for, by xarray; `arrays` and everything
+    that is not labelled need numpy alone.
+    """
 
     car: Car
     options: RunOptions
@@ -32,11 +48,45 @@ class LaunchRun:
     message: str  #: what to try; empty for a finished run
     end: str  #: `distance`, `longest_time` or `early`
     changes: tuple[Change, ...]
-    times: "xarray.DataArray"  #: time at each distance [s]; not a number where not reached
-    speeds: "xarray.DataArray"  #: speed at each distance [m/s]
-    speed_times: "xarray.DataArray"  #: time at each speed asked for [s]
-    scalars: "xarray.Dataset"  #: shift, peaks and the like: `run.scalars.shift_speed`
-    samples: "xarray.Dataset"  #: over `time`
+    plain: PlainRun  #: the numbers, unlabelled
+
+    @cached_property
+    def samples(self) -> "xarray.Dataset":
+        """What went on, over `time`."""
+        return self._labelled(self.plain.samples)
+
+    @cached_property
+    def scalars(self) -> "xarray.Dataset":
+        """Shift, peaks and the like: `run.scalars.shift_speed`."""
+        return self._labelled(self.plain.scalars)
+
+    @property
+    def times(self) -> "xarray.DataArray":
+        """Time at each distance [s]; not a number where not reached."""
+        return self._mark("time_to_distance")
+
+    @property
+    def speeds(self) -> "xarray.DataArray":
+        """Speed at each distance [m/s]."""
+        return self._mark("speed_at_distance")
+
+    @property
+    def speed_times(self) -> "xarray.DataArray":
+        """Time at each speed asked for [s]."""
+        return self._mark("time_to_speed")
+
+    @property
+    def arrays(self) -> dict[str, np.ndarray]:
+        """Every number of the run as a plain array, under the names of `to_dataset`.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> arrays = layshaft.launch(layshaft.demo_car(), distance=10.0).arrays
+        >>> arrays["distance"].tolist(), arrays["time_to_distance"].shape, arrays["time"].ndim
+        ([5.0, 10.0], (2,), 1)
+        """
+        return {name: np.asarray(values) for name, (_, values, _) in self._all().items()}
 
     @property
     def energy(self) -> dict[str, float]:
@@ -46,31 +96,14 @@ class LaunchRun:
         loss, what the tyres hold, the work against the grade, and the residual of the numerics.
         """
         return {
-            name: float(self.scalars[name])
+            name: float(self.plain.scalars[name][1])
             for name, unit, _ in _core.scalars
             if unit == "J" and name != "shift_heat"
         }
 
     def to_dataset(self) -> "xarray.Dataset":
         """Return everything as one dataset, as `save` writes it to netCDF."""
-        import xarray
-
-        changes = {
-            f"change_{name}": ("change", [str(getattr(change, name)) for change in self.changes])
-            for name in ("text", "part", "was", "now", "cause")
-        }
-        times = [change.time for change in self.changes]
-        changes["change_time"] = (
-            "change",
-            times,
-            {"units": "s", "long_name": "Time of the change"},
-        )
-        parts = [self.samples, self.scalars.rename(_apart(self.scalars, self.samples))]
-        marks = {"time_to_distance": self.times, "speed_at_distance": self.speeds}
-        if self.speed_times.size:
-            marks["time_to_speed"] = self.speed_times
-        merged = xarray.merge([*parts, xarray.Dataset(marks), xarray.Dataset(changes)])
-        return merged.assign_attrs(self.samples.attrs)
+        return self._labelled(self._all())
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the run to a file, by its ending: `.nc` holds all, `.csv` the samples.
@@ -81,12 +114,36 @@ class LaunchRun:
         is_table = os.fspath(path).endswith(".csv")
         files.save(self.samples if is_table else self.to_dataset(), path)
 
+    def _all(self) -> dict[str, Variable]:
+        samples, scalars, marks, changes = self.plain
+        apart = {f"final_{name}" if name in samples else name: scalars[name] for name in scalars}
+        reached = {name: mark for name, mark in marks.items() if len(mark[1])}
+        return samples | apart | reached | changes
+
+    def _labelled(self, variables: dict[str, Variable]) -> "xarray.Dataset":
+        try:
+            import xarray
+        except ModuleNotFoundError as error:
+            plain = "labelled arrays need the package xarray; `arrays` of a run does not"
+            raise ModuleNotFoundError(plain, name=error.name) from None
+        # A variable named as its dimension becomes that dimension's coordinate.
+        return xarray.Dataset(variables, attrs=files.attributes("launch", self.car, self.options))
+
+    def _mark(self, name: str) -> "xarray.DataArray":
+        marks = self.plain.marks
+        found = self._labelled({each: marks[each] for each in (name, marks[name][0][0])})[name]
+        return found.rename(None)
+
     def __repr__(self) -> str:
         marks = ", ".join(
-            f"{float(distance):g} m in {float(time):.3f} s"
-            for distance, time in zip(self.times.distance, self.times, strict=True)
+            f"{distance:g} m in {time:.3f} s"
+            for distance, time in zip(
+                self.plain.marks["distance"][1],
+                self.plain.marks["time_to_distance"][1],
+                strict=True,
+            )
         )
-        changes, samples = len(self.changes), self.samples.sizes["time"]
+        changes, samples = len(self.changes), len(self.plain.samples["time"][1])
         return f"<LaunchRun {self.status}: {marks}; {changes} changes, {samples} samples>"
 
 
@@ -149,53 +206,61 @@ def launch(
 
 def run_launch(car: Car, options: RunOptions, on_failure: str) -> LaunchRun:
     """Run the car once with checked options; see `launch`."""
-    import xarray
-
     result = _core.launch(car._core, options.core())
-    attributes = files.attributes("launch", car, options)
-    scalars = xarray.Dataset(
-        {
-            name: ((), result.scalars[name], {"units": unit, "long_name": meaning})
-            for name, unit, meaning in _core.scalars
-        },
-        attrs=attributes,
-    )
-    marks = mark_coordinates(options)
-    time, speed = ({"units": unit} for unit in ("s", "m/s"))
-
-    def over(mark: str, values: list[float], meaning: str, unit: dict) -> xarray.DataArray:
-        labels = unit | {"long_name": meaning}
-        return xarray.DataArray(values, {mark: marks[mark]}, [mark], attrs=labels)
-
-    run = LaunchRun(
-        car=car,
-        options=options,
-        status=result.status,
-        message=result.message,
-        end=result.end,
-        changes=read_changes(result.changes, one_way=car["front_axle"] == "one_way"),
-        times=over("distance", result.distance_times, "Time to the distance", time),
-        speeds=over("distance", result.distance_speeds, "Speed at the distance", speed),
-        speed_times=over("speed", result.speed_times, "Time to the speed", time),
-        scalars=scalars,
-        samples=read_samples(result, car["air.temperature"]).assign_attrs(attributes),
-    )
+    changes = read_changes(result.changes, one_way=car["front_axle"] == "one_way")
+    scalars = {
+        name: ((), result.scalars[name], {"units": unit, "long_name": meaning})
+        for name, unit, meaning in _core.scalars
+    }
+    samples = read_samples(result, car["air.temperature"])
+    plain = PlainRun(samples, scalars, _marks(result, options), _change_columns(changes))
+    run = LaunchRun(car, options, result.status, result.message, result.end, changes, plain)
     if run.end == "early" and on_failure == "raise":
         raise RunError(run)
     return run
 
 
-def mark_coordinates(options: RunOptions) -> dict[str, tuple]:
+def mark_coordinates(options: RunOptions) -> dict[str, Variable]:
     """Return the coordinates `distance` and `speed` of the marks of a run."""
     return {
         "distance": (
-            "distance",
-            list(options.distances),
+            ("distance",),
+            np.array(options.distances),
             {"units": "m", "long_name": "Distance from the start"},
         ),
-        "speed": ("speed", list(options.speeds), {"units": "m/s", "long_name": "Speed"}),
+        "speed": (
+            ("speed",),
+            np.array(options.speeds),
+            {"units": "m/s", "long_name": "Speed"},
+        ),
     }
 
 
-def _apart(scalars: "xarray.Dataset", samples: "xarray.Dataset") -> dict[str, str]:
-    return {name: f"final_{name}" for name in scalars if name in samples}
+def _marks(result: _core.LaunchResult, options: RunOptions) -> dict[str, Variable]:
+    def over(mark: str, values: list[float], unit: str, meaning: str) -> Variable:
+        return (mark,), np.array(values), {"units": unit, "long_name": meaning}
+
+    return mark_coordinates(options) | {
+        "time_to_distance": over("distance", result.distance_times, "s", "Time to the distance"),
+        "speed_at_distance": over(
+            "distance", result.distance_speeds, "m/s", "Speed at the distance"
+        ),
+        "time_to_speed": over("speed", result.speed_times, "s", "Time to the speed"),
+    }
+
+
+def _change_columns(changes: tuple[Change, ...]) -> dict[str, Variable]:
+    meanings = {
+        "text": "What changed, in words",
+        "part": "Coupling or switch that changed",
+        "was": "Its mode or position before",
+        "now": "Its mode or position after",
+        "cause": "What made it change",
+    }
+    columns: dict[str, Variable] = {}
+    for name, meaning in meanings.items():
+        texts = np.array([str(getattr(change, name)) for change in changes], dtype=object)
+        columns[f"change_{name}"] = (("change",), texts, {"long_name": meaning})
+    times = np.array([change.time for change in changes])
+    labels = {"units": "s", "long_name": "Time of the change"}
+    return columns | {"change_time": (("change",), times, labels)}

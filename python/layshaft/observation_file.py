@@ -18,7 +18,7 @@ import os
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from layshaft import _core, field_table
+from layshaft import _core, field_table, units
 from layshaft.observations import Observation, observe
 from layshaft.setup_file import Fault, SetupError, text_of
 
@@ -107,7 +107,7 @@ def _column(head: str) -> _Column | None:
     if not fitting:
         return None
     kind, written, name = max(fitting, key=lambda each: len(each[1]))
-    return _Column(kind, name, head[len(written) + 1 :].replace("_per_", "/").replace("_", "*"))
+    return _Column(kind, name, units.unit_of_column(head[len(written) + 1 :]))
 
 
 def _row(columns: list[_Column], cells: list[str]) -> Iterator[Observation]:

@@ -11,32 +11,46 @@ from layshaft.setup_file import Fault, SetupError, parsed, shown, shown_key, tex
 from layshaft.toml_lines import KeyPath
 
 
-class _Entry(NamedTuple):
+class Entry(NamedTuple):
     """What a key of the document holds."""
 
     name: str  #: field of `Parts`
     unit: str  #: SI unit; empty for a count of teeth
     minimum: float
     maximum: float
+    meaning: str
     is_list: bool = True
 
 
-_ENTRIES = {
-    "first.pinions": _Entry("first_pinions", "", 8, 200),
-    "first.spurs": _Entry("first_spurs", "", 8, 200),
-    "second.pinions": _Entry("second_pinions", "", 8, 200),
-    "second.spurs": _Entry("second_spurs", "", 8, 200),
-    "belts.rear_in_teeth": _Entry("rear_in_teeth", "", 8, 200),
-    "belts.rear_out_teeth": _Entry("rear_out_teeth", "", 8, 200),
-    "belts.front_in_teeth": _Entry("front_in_teeth", "", 8, 200),
-    "belts.front_out_teeth": _Entry("front_out_teeth", "", 8, 200),
-    "tyres.rear_diameters": _Entry("rear_diameters", "m", 0.04, 0.12),
-    "tyres.front_diameters": _Entry("front_diameters", "m", 0.04, 0.12),
-    "slugs.masses": _Entry("slugs", "kg", 0.0, 0.01),
-    "mesh.least_backlash": _Entry("least_backlash", "m", 0.0, 0.001, is_list=False),
-    "mesh.most_backlash": _Entry("most_backlash", "m", 0.0, 0.001, is_list=False),
+def _teeth(name: str, wheels: str) -> Entry:
+    return Entry(name, "", 8, 200, f"Teeth of the {wheels} at hand")
+
+
+#: By path in the document.
+ENTRIES = {
+    "first.pinions": _teeth("first_pinions", "pinions for first gear"),
+    "first.spurs": _teeth("first_spurs", "spurs for first gear"),
+    "second.pinions": _teeth("second_pinions", "pinions for second gear"),
+    "second.spurs": _teeth("second_spurs", "spurs for second gear"),
+    "belts.rear_in_teeth": _teeth("rear_in_teeth", "driving pulleys of the rear belt"),
+    "belts.rear_out_teeth": _teeth("rear_out_teeth", "rear axle's pulleys"),
+    "belts.front_in_teeth": _teeth("front_in_teeth", "driving pulleys of the front belt"),
+    "belts.front_out_teeth": _teeth("front_out_teeth", "front axle's pulleys"),
+    "tyres.rear_diameters": Entry(
+        "rear_diameters", "m", 0.04, 0.12, "Diameters of the rear tyres at hand"
+    ),
+    "tyres.front_diameters": Entry(
+        "front_diameters", "m", 0.04, 0.12, "Diameters of the front tyres at hand"
+    ),
+    "slugs.masses": Entry("slugs", "kg", 0.0, 0.01, "Masses of the slugs at hand, a pair of each"),
+    "mesh.least_backlash": Entry(
+        "least_backlash", "m", 0.0, 0.001, "Least play between teeth", is_list=False
+    ),
+    "mesh.most_backlash": Entry(
+        "most_backlash", "m", 0.0, 0.001, "Most play between teeth", is_list=False
+    ),
 }
-_SECTIONS = {path.partition(".")[0] for path in _ENTRIES}
+_SECTIONS = {path.partition(".")[0] for path in ENTRIES}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,9 +131,9 @@ def read_parts(path: str | os.PathLike[str]) -> Parts:
 def _read_entry(
     key: tuple[str, str], value: object, values: dict[str, object], fault: object
 ) -> None:
-    entry = _ENTRIES.get(".".join(key))
+    entry = ENTRIES.get(".".join(key))
     if entry is None:
-        fault(key, value, f"must be a known name: {_nearest('.'.join(key), _ENTRIES)}")
+        fault(key, value, f"must be a known name: {_nearest('.'.join(key), ENTRIES)}")
         return
     if entry.is_list and not (isinstance(value, list) and value):
         fault(key, value, "must be a list with at least one part")
@@ -145,7 +159,7 @@ def _singles(key: KeyPath, value: object, is_list: bool) -> Iterator[tuple[KeyPa
         yield (*key, position), single
 
 
-def _number(value: object, entry: _Entry) -> float:
+def _number(value: object, entry: Entry) -> float:
     is_plain = isinstance(value, int | float) and not isinstance(value, bool)
     if not entry.unit:
         if is_plain and entry.minimum <= value <= entry.maximum and value == int(value):

@@ -1,13 +1,13 @@
-"""Samples of a run over time, as labelled arrays."""
+"""Samples of a run over time, with their labels."""
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from layshaft import _core
 
-if TYPE_CHECKING:
-    import xarray
+#: Dimensions, values and attributes of a variable, in the form that `xarray.Dataset` takes.
+Variable = tuple[tuple[str, ...], np.ndarray | float, dict[str, object]]
 
 
 class Label(NamedTuple):
@@ -112,7 +112,7 @@ _AXLES = {
 _SHOES = {"shoe_1": "Shoe 1", "shoe_2": "Shoe 2"}
 
 
-def read_samples(run: _core.LaunchResult, air_temperature: float) -> "xarray.Dataset":
+def read_samples(run: _core.LaunchResult, air_temperature: float) -> dict[str, Variable]:
     """Label the samples of a run.
 
     Parameters
@@ -124,17 +124,18 @@ def read_samples(run: _core.LaunchResult, air_temperature: float) -> "xarray.Dat
 
     Returns
     -------
-    xarray.Dataset
+    dict
         Over `time` [s]; each variable with `units` and `long_name`, modes as small whole numbers
         with `flag_values` and `flag_meanings`.
     """
-    import xarray
-
-    variables: dict[str, tuple] = {}
+    times = np.ascontiguousarray(run.sample_times[:, 0])
+    variables: dict[str, Variable] = {
+        "time": (("time",), times, {"units": "s", "long_name": "Time from the start"})
+    }
 
     def add(label: Label, values: np.ndarray) -> None:
         attributes = {"units": label.unit, "long_name": label.meaning}
-        variables[label.name] = ("time", np.ascontiguousarray(values), attributes)
+        variables[label.name] = (("time",), np.ascontiguousarray(values), attributes)
 
     def add_flags(name: str, values: np.ndarray, meaning: str, flags: tuple[str, ...]) -> None:
         attributes = {
@@ -143,7 +144,7 @@ def read_samples(run: _core.LaunchResult, air_temperature: float) -> "xarray.Dat
             "flag_values": np.arange(len(flags), dtype=np.int8),
             "flag_meanings": " ".join(flags),
         }
-        variables[name] = ("time", values.astype(np.int8), attributes)
+        variables[name] = (("time",), values.astype(np.int8), attributes)
 
     states = run.sample_states
     for column, name in enumerate(_core.node_names):
@@ -168,5 +169,4 @@ def read_samples(run: _core.LaunchResult, air_temperature: float) -> "xarray.Dat
             add_flags(
                 f"{name}_out", switches[:, column], f"{_SHOES[name]}: position", ("in", "out")
             )
-    times = ("time", run.sample_times[:, 0], {"units": "s", "long_name": "Time"})
-    return xarray.Dataset(variables, coords={"time": times})
+    return variables

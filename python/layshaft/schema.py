@@ -1,8 +1,16 @@
-"""JSON schema of set-up files, for editors that check while one types."""
+"""JSON schemas of set-up files and of files of parts, for editors that check while one types.
 
+An editor that knows TOML takes the schema that stands in the first line of a file,
+`#:schema car.schema.json`: it completes names, shows meanings and defaults, marks faults.
+"""
+
+import json
+import os
 import re
+from pathlib import Path
 
-from layshaft import _core, field_table, units
+from layshaft import _core, field_table, parts_box, units
+from layshaft.aside import written_aside
 from layshaft.field_table import CURVE
 
 Schema = dict[str, object]
@@ -11,7 +19,7 @@ _NUMBER = r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,4})?"
 
 
 def setup_schema() -> Schema:
-    """Return the JSON schema (draft 2020-12) of set-up files, made from the field table.
+    """Return the JSON schema (draft 7) of set-up files, made from the field table.
 
     It admits plain numbers inside the field's range and text in a usual unit. `read_car` is the
     judge: it also checks the range of text, takes any unit that fits, and checks what parts must
@@ -24,9 +32,55 @@ def setup_schema() -> Schema:
     >>> section["properties"]["pinion"]["minimum"]
     8
     """
-    dialect = "https://json-schema.org/draft/2020-12/schema"
-    head = {"$schema": dialect, "title": "Set-up of a car for layshaft"}
-    return head | _section("")
+    return _head("Set-up of a car for layshaft") | _section("")
+
+
+def parts_schema() -> Schema:
+    """Return the JSON schema (draft 7) of files of parts; `read_parts` is the judge.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> layshaft.parts_schema()["properties"]["slugs"]["properties"]["masses"]["description"]
+    'Masses of the slugs at hand, a pair of each'
+    """
+    sections: dict[str, dict[str, Schema]] = {}
+    for path, entry in parts_box.ENTRIES.items():
+        section, name = path.split(".")
+        sections.setdefault(section, {})[name] = _entry(entry)
+    properties = {name: _object(members) for name, members in sections.items()}
+    return _head("Parts at hand for layshaft") | _object(properties)
+
+
+#: By name of the file that `write_schemas` writes.
+_FILES = {"car.schema.json": setup_schema, "parts.schema.json": parts_schema}
+
+
+def write_schemas(folder: str | os.PathLike[str]) -> list[Path]:
+    """Write `car.schema.json` and `parts.schema.json` into a folder; return their paths."""
+    files = [Path(folder, name) for name in _FILES]
+    for file, schema in zip(files, _FILES.values(), strict=True):
+        with written_aside(file) as aside:
+            aside.write_text(json.dumps(schema(), indent=1) + "\n", encoding="utf-8")
+    return files
+
+
+def _head(title: str) -> Schema:
+    # Editors for TOML know this draft; of later ones they misread how a pair is described.
+    return {"$schema": "http://json-schema.org/draft-07/schema#", "title": title}
+
+
+def _object(properties: dict[str, Schema]) -> Schema:
+    return {"type": "object", "additionalProperties": False, "properties": properties}
+
+
+def _entry(entry: parts_box.Entry) -> Schema:
+    if entry.unit:
+        single = _number(entry.unit, entry.minimum, entry.maximum)
+    else:
+        single = {"type": "integer", "minimum": entry.minimum, "maximum": entry.maximum}
+    several = {"type": "array", "minItems": 1, "uniqueItems": True, "items": single}
+    return {"description": entry.meaning} | (several if entry.is_list else single)
 
 
 def _section(section: str) -> Schema:
@@ -39,7 +93,7 @@ def _section(section: str) -> Schema:
             properties[name] = _section(path)
         else:
             properties[name] = _value(path, field)
-    return {"type": "object", "additionalProperties": False, "properties": properties}
+    return _object(properties)
 
 
 def _value(path: str, field: _core.Field) -> Schema:
@@ -81,11 +135,11 @@ def _curve() -> Schema:
     curve = _core.torque_curve_field()
     point = {
         "type": "array",
-        "prefixItems": [
+        "items": [
             _number(curve.x_unit, 0.0, curve.x_maximum),
             _number(curve.y_unit, curve.y_minimum, curve.y_maximum),
         ],
-        "items": False,
+        "additionalItems": False,
         "minItems": 2,
     }
     return {

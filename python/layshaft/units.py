@@ -9,9 +9,11 @@ pint is slow to import and is imported by the first text that has a unit.
 
 import decimal
 import functools
+import importlib
 import math
 import re
 from decimal import Decimal
+from types import ModuleType
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 if TYPE_CHECKING:
@@ -128,11 +130,17 @@ _SPELLINGS = (
 )
 
 
+def _pint() -> ModuleType:
+    try:
+        return importlib.import_module("pint")
+    except ModuleNotFoundError as error:
+        plain = "text with a unit needs the package pint; a plain number in SI units does not"
+        raise ModuleNotFoundError(plain, name=error.name) from None
+
+
 @functools.cache
 def _registry() -> "pint.UnitRegistry":
-    import pint
-
-    registry = pint.UnitRegistry(None, non_int_type=Decimal)
+    registry = _pint().UnitRegistry(None, non_int_type=Decimal)
     registry.load_definitions(_DEFINITIONS.strip().splitlines())
     return registry
 
@@ -144,8 +152,6 @@ def _spelled(unit: str) -> str:
 
 
 def _parsed(unit: str) -> "pint.Unit":
-    import pint
-
     spelled = _spelled(unit.strip())
     if spelled in ("", "1"):
         return _registry().dimensionless
@@ -155,7 +161,7 @@ def _parsed(unit: str) -> "pint.Unit":
         raise ValueError(f'"{unit}" is not a unit')
     try:
         return _registry().parse_units(spelled)
-    except pint.UndefinedUnitError:
+    except _pint().UndefinedUnitError:
         raise ValueError(f'"{unit}" is not a known unit') from None
 
 
@@ -264,6 +270,28 @@ def from_si(values: _Values, si_unit: str, unit: str) -> _Values:
     """
     factor, offset = _scale(unit, si_unit)
     return (values - float(offset)) / float(factor)
+
+
+def column_unit(si_unit: str) -> str:
+    """Write a unit as it stands in the name of a column; nothing for a ratio.
+
+    Examples
+    --------
+    >>> column_unit("rad/s"), column_unit("N*m"), column_unit("1")
+    ('rad_per_s', 'N_m', '')
+    """
+    return "" if si_unit == "1" else si_unit.replace("/", "_per_").replace("*", "_")
+
+
+def unit_of_column(text: str) -> str:
+    """Read a unit as it stands in the name of a column.
+
+    Examples
+    --------
+    >>> unit_of_column("km_per_h")
+    'km/h'
+    """
+    return text.replace("_per_", "/").replace("_", "*")
 
 
 def _plain(number: Decimal) -> str:

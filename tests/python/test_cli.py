@@ -45,16 +45,30 @@ def test_the_plain_sweep_prints_a_table_advice_and_cautions_once() -> None:
     assert Path("layshaft-sweep.png").read_bytes().startswith(PNG)
 
 
+def test_runs_are_kept_in_a_file_that_goes_on() -> None:
+    words = ("sweep", "--over", "two_speed.gap=4.4:4.8:0.1mm", "--runs", "runs.nc")
+    first = call(*words)
+    assert first.exit_code == 0, first.output
+    assert "Runs: runs.nc\n" in first.stdout
+    there = Path("runs.nc").read_bytes()
+    assert call(*words).stdout == first.stdout
+    assert Path("runs.nc").read_bytes() == there
+    other = call(*words, "--set", "first.pinion=16")
+    assert other.exit_code == 2
+    assert "another car: first.pinion is 17 there, 16 here" in other.stderr
+    assert "must end in .nc" in call("sweep", "--runs", "runs.csv").stderr
+
+
 def test_the_sweep_goes_over_what_is_asked_for() -> None:
     result = call(
         *("sweep", "--over", "first.pinion=16,17", "--over", "two_speed.gap=4.4:4.8:0.2mm"),
         *("--distance", "30", "--csv", "t.csv", "--netcdf", "t.nc", "--out", "p.png", "--dark"),
     )
     assert result.exit_code == 0, result.output
-    with xarray.open_dataset("t.nc") as table:
-        assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046, 0.0048]
-        assert table["first.pinion"].values.tolist() == [16, 17]
-        assert float(table.distance[-1]) == 30.0
+    table = layshaft.load("t.nc")
+    assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046, 0.0048]
+    assert table["first.pinion"].values.tolist() == [16, 17]
+    assert float(table.distance[-1]) == 30.0
     assert len(Path("t.csv").read_text().splitlines()) == 1 + 6
     assert Path("p.png").read_bytes().startswith(PNG)
 
@@ -229,3 +243,15 @@ def test_the_plateau_is_what_lies_within_the_loss_around_the_best() -> None:
     assert found.present == 0.0047
     assert found.gain == pytest.approx(0.02)
     assert found.shift_slope == pytest.approx(-5000.0)
+
+
+def test_schemas_for_an_editor_are_written_where_asked(tmp_path: Path) -> None:
+    (tmp_path / "cars").mkdir()
+    result = call("schema", "cars")
+    assert result.exit_code == 0, result.output
+    assert "#:schema car.schema.json" in result.stdout
+    assert sorted(file.name for file in Path("cars").iterdir()) == [
+        "car.schema.json",
+        "parts.schema.json",
+    ]
+    assert call("schema", "no-such-folder").exit_code == 2

@@ -1,0 +1,85 @@
+"""The Python reference by autodoc, and the help of the command line."""
+
+import importlib
+import inspect
+import pkgutil
+from pathlib import Path
+
+import layshaft
+import typer.main
+from text import fence, plain, toctree
+
+#: What lies behind the command line is shown by its help.
+_NOT_SHOWN = ("cli", "cli_bench", "cli_parts")
+
+#: Modules whose names one meets first; the others follow by name.
+_FIRST = ("car", "setup_file", "launch_run", "sweep_table", "files", "repeat")
+
+
+def write_python(out: Path) -> None:
+    """Write the page of the package's names and that of its other modules."""
+    modules = {}
+    for name in layshaft.__all__:
+        value = getattr(layshaft, name)
+        if not name.startswith("_") and not inspect.ismodule(value):
+            modules.setdefault(value.__module__, []).append(name)
+    parts = ["# Python\n", "All of these are names of the package: `layshaft.launch`.\n"]
+    for module in sorted(modules, key=_place):
+        parts += [f"## {_first_sentence(importlib.import_module(module))}\n"]
+        parts += [_directive(name) for name in modules[module]]
+    parts.append(toctree(["python-modules"], hidden=True))
+    (out / "python.md").write_text("\n".join(parts), encoding="utf-8")
+    _write_modules(out)
+
+
+def _place(module: str) -> tuple[int, str]:
+    first = [f"layshaft.{name}" for name in _FIRST]
+    return first.index(module) if module in first else len(first), module
+
+
+def _directive(name: str) -> str:
+    kind = "autoclass" if inspect.isclass(getattr(layshaft, name)) else "autofunction"
+    members = "\n   :members:" if kind == "autoclass" else ""
+    return fence("{eval-rst}", f".. {kind}:: layshaft.{name}{members}")
+
+
+def _write_modules(out: Path) -> None:
+    parts = ["# Further modules\n", "What notebooks and tools of one's own may need besides.\n"]
+    for module in sorted(info.name for info in pkgutil.iter_modules(layshaft.__path__)):
+        if module.startswith("_") or module in _NOT_SHOWN:
+            continue
+        loaded = importlib.import_module(f"layshaft.{module}")
+        own = [name for name in _public(loaded) if name not in layshaft.__all__]
+        if own:
+            hidden = ", ".join(name for name in _public(loaded) if name in layshaft.__all__)
+            options = f"\n   :members:\n   :exclude-members: {hidden}"
+            text = f".. automodule:: layshaft.{module}{options}"
+            parts += [f"## layshaft.{module}\n", fence("{eval-rst}", text)]
+    (out / "python-modules.md").write_text("\n".join(parts), encoding="utf-8")
+
+
+def _public(module: object) -> list[str]:
+    return [
+        name
+        for name, value in vars(module).items()
+        if not name.startswith("_") and getattr(value, "__module__", None) == module.__name__
+    ]
+
+
+def _first_sentence(module: object) -> str:
+    sentence = inspect.getdoc(module).replace("\n", " ").partition(". ")[0].rstrip(".")
+    return plain(sentence.partition(": ")[0])
+
+
+def write_commands(out: Path) -> None:
+    """Write the help of every verb."""
+    import layshaft.cli
+
+    group = typer.main.get_command(layshaft.cli.app)
+    text = "# The command line\n\nEvery verb prints this with `--help`.\n\n"
+    for name, command in group.commands.items():
+        context = command.make_context(name, [], resilient_parsing=True, max_content_width=88)
+        context.info_name = f"layshaft {name}"
+        context.terminal_width = 88
+        text += f"## {name}\n\n" + fence("text", command.get_help(context)) + "\n"
+    (out / "commands.md").write_text(text, encoding="utf-8")

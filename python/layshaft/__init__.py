@@ -65,6 +65,7 @@ _MODULES = {
     "tyre_pairs": "axle_lead",
     "unknown": "unknowns",
     "write_car": "setup_file",
+    "write_fmu": "unit_export",
 }
 #: Public modules, imported in the same way.
 _PUBLIC_MODULES = ("goals",)
@@ -103,6 +104,7 @@ __all__ = [
     "tyre_pairs",
     "unknown",
     "write_car",
+    "write_fmu",
 ]
 
 

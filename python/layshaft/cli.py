@@ -153,6 +153,19 @@ def car(
         typer.echo(f"Set-up: {file}. Its numbers are invented: measure your car and put in yours.")
 
 
+@app.command()
+def fmu(
+    file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.fmu"),
+    car: CarFile = None,
+    settings: Settings = None,
+    fmi: Annotated[str, typer.Option(metavar="VERSION", help="2.0 or 3.0.")] = "3.0",
+) -> None:
+    """Write the car as a co-simulation unit (FMI) for other simulation programs."""
+    with plain_errors():
+        layshaft.write_fmu(read_present(car, settings), file, fmi=fmi)
+        typer.echo(f"Co-simulation unit: {file}, FMI {fmi}.")
+
+
 for verb in (cli_bench.recommend, cli_bench.mesh, cli_bench.learn, cli_bench.scatter):
     app.command()(verb)
 

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from layshaft.schema import setup_schema
     from layshaft.setup_file import SetupError, read_car, write_car
     from layshaft.sweep_table import sweep
+    from layshaft.unit_export import write_fmu
     from layshaft.unknowns import unknown
 
 __version__ = _version()

@@ -142,7 +142,7 @@ void Unit::set(std::uint32_t reference, Access access, double value) {
 StepOutcome Unit::step_to(double time, bool stop_at_event) {
   require_phase(phase_ == Phase::stepping, "a step");
   Simulation& simulation = run();
-  const std::size_t changes_before = simulation.changes().size();
+  const double before = simulation.time();
   // What the outsider adds up may fall short of the present by round-off.
   const double target = std::max(time - start_time_, simulation.time());
   if (stop_at_event) {
@@ -154,9 +154,10 @@ StepOutcome Unit::step_to(double time, bool stop_at_event) {
     throw std::runtime_error(failure);
   }
   // The time asked for where it was reached, with its own bits.
-  const bool reached = simulation.time() == target;
-  return {reached ? std::max(time, this->time()) : this->time(),
-          simulation.changes().size() > changes_before};
+  const double now = simulation.time();
+  const auto changes = simulation.changes();
+  return {now == target ? std::max(time, this->time()) : this->time(),
+          now > before && !changes.empty() && changes.back().time == now};
 }
 
 std::vector<double> Unit::save() {

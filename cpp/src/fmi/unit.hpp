@@ -24,7 +24,7 @@ enum class Access : std::uint8_t { real, whole, choice, yes_no };
 
 struct StepOutcome {
   double reached;  ///< [s]
-  bool at_event;   ///< Modes have changed there.
+  bool at_event;   ///< Modes have changed just there.
 };
 
 class Unit {

@@ -238,6 +238,28 @@ TEST(Simulation, RefusesNumbersThatAreNoState) {
   EXPECT_EQ(all_outputs(simulation), outputs_before);
 }
 
+TEST(Simulation, ThatCannotGoOnSaysWhyAndStaysReadable) {
+  const std::vector<double> saved = Simulation(full_throttle()).save();
+  int stopped = 0;
+  for (std::size_t i = 0; i < saved.size(); ++i) {
+    std::vector<double> spoilt = saved;
+    spoilt[i] = std::numeric_limits<double>::quiet_NaN();
+    Simulation simulation(full_throttle());
+    if (!refusal([&] { simulation.load(spoilt); }).empty()) continue;
+    const double reached = simulation.step_to(0.5);
+    EXPECT_EQ(simulation.time(), reached);
+    EXPECT_EQ(simulation.failure().empty(), reached == 0.5) << i;
+    if (reached == 0.5) continue;
+    ++stopped;
+    EXPECT_EQ(simulation.step_to(0.7), reached);
+    EXPECT_NE(refusal([&] { static_cast<void>(simulation.save()); }), "");
+    simulation.set_inputs({0.5, 0.0, 0.0});
+    EXPECT_EQ(all_outputs(simulation).size(), outputs().size());
+  }
+  // The states and the step size at least.
+  EXPECT_GE(stopped, kDrivetrainStates);
+}
+
 TEST(Simulation, RefusesBadInputByName) {
   Simulation simulation(full_throttle());
   simulation.step_to(0.5);

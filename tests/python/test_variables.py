@@ -5,6 +5,8 @@ from pathlib import Path
 import layshaft
 import pytest
 from layshaft import _core, units
+from layshaft.cli import app
+from typer.testing import CliRunner
 
 # The opening reached; `throttle` is an input here.
 RENAMED = {"throttle_opening": "throttle"}
@@ -35,9 +37,10 @@ def test_usual_units_are_read_as_in_python(si_unit: str) -> None:
         assert _core.to_si(text, si_unit) == pytest.approx(exact, rel=ROUND_OFF), text
 
 
-def test_the_text_of_a_car_is_a_set_up_file(tmp_path: Path) -> None:
+def test_the_lines_of_a_car_are_a_set_up_file(tmp_path: Path) -> None:
     car = layshaft.Car({"two_speed.shoe_2.gap": "4.71 mm", "front_axle": "one_way"})
-    text = _core.setup_text(car._core)
-    assert _core.car_from_text(text) == car._core
-    (tmp_path / "car.toml").write_text(text)
-    assert layshaft.read_car(tmp_path / "car.toml") == car
+    layshaft.write_car(car, tmp_path / "car.toml")
+    words = ["car", str(tmp_path / "lines.toml"), "--car", str(tmp_path / "car.toml"), "--lines"]
+    assert CliRunner().invoke(app, words).exit_code == 0
+    assert _core.car_from_text((tmp_path / "lines.toml").read_text()) == car._core
+    assert layshaft.read_car(tmp_path / "lines.toml") == car

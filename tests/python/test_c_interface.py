@@ -1,6 +1,7 @@
 """The C interface from another language: refusals are statuses with a text, never a crash."""
 
 import ctypes
+import math
 import threading
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import layshaft
 import pytest
 from layshaft import _core
 
-OK, BAD_INPUT = 0, 1
+OK, BAD_INPUT, STOPPED = 0, 1, 2
 LIBRARY = Path(_core.__file__).parent / "lib" / "liblayshaft_c.so"
 
 
@@ -146,6 +147,25 @@ def test_refusals_name_what_is_wrong_and_change_nothing(
     assert get(c, car, b"throttle") == 0.0
     assert c.layshaft_state_size(car, ctypes.byref(size)) == OK
     c.layshaft_destroy(None)
+
+
+def test_a_run_that_cannot_go_on_says_so_and_where(c: ctypes.CDLL, car: ctypes.c_void_p) -> None:
+    size, time = ctypes.c_size_t(), ctypes.c_double()
+    assert c.layshaft_state_size(car, ctypes.byref(size)) == OK
+    good = (ctypes.c_double * (size.value // 8))()
+    assert c.layshaft_save(car, good, size) == OK
+    statuses = set()
+    for index in range(len(good)):
+        spoilt = type(good)(*good)
+        spoilt[index] = math.nan
+        if c.layshaft_load(car, spoilt, size) == OK:
+            status = c.layshaft_step_to(car, ctypes.c_double(0.1), ctypes.byref(time))
+            assert (status == STOPPED) == (time.value < 0.1)
+            assert status == OK or c.layshaft_last_error() != b""
+            statuses.add(status)
+    assert STOPPED in statuses
+    assert c.layshaft_load(car, good, size) == OK
+    assert c.layshaft_step_to(car, ctypes.c_double(0.1), ctypes.byref(time)) == OK
 
 
 def test_each_thread_has_its_own_last_error(c: ctypes.CDLL) -> None:

@@ -260,6 +260,28 @@ def test_bad_input_is_refused_and_leaves_the_unit_usable(make: object) -> None:
     assert master.get("stopwatch") == native
 
 
+def test_a_run_that_cannot_go_on_fails_its_step_and_goes_on_from_a_good_state(
+    make: object,
+) -> None:
+    master = driven(make)
+    good = master.save()
+    numbers = np.frombuffer(bytes(master.to_bytes(good)))
+    failed = 0
+    for index in range(len(numbers)):
+        spoilt = numbers.copy()
+        spoilt[index] = np.nan
+        try:
+            master.load(master.from_bytes(spoilt.tobytes()), 0.0)
+            master.step(0.1)
+        except Exception:
+            failed += 1
+    assert failed >= len(_core.node_names)
+    master.load(good, 0.0)
+    master.step(5.0)
+    native = layshaft.launch(layshaft.demo_car()).times.sel(distance=60.0).item()
+    assert master.get("stopwatch") == native
+
+
 def test_a_reset_unit_starts_again(make: object) -> None:
     master = driven(make)
     master.step(1.0)

@@ -215,6 +215,24 @@ TEST(Simulation, SavedAtAChangeOrAfterAnInputGoesOnWithTheSameBits) {
   EXPECT_EQ(pressed.setup(), whole.setup());
 }
 
+TEST(Simulation, SavedWhileBrakingToRestGoesOnWithTheSameBits) {
+  const SimulationSetup setup = full_throttle(0.05);
+  Simulation whole(setup);
+  whole.step_to(1.0);
+  whole.set_inputs({0.0, 1.0, 0.05});
+  for (double time = 1.0; time < 4.0; time += 0.0973) {
+    whole.step_to(time);
+    Simulation again(setup);
+    again.load(whole.save());
+    EXPECT_EQ(all_outputs(again), all_outputs(whole)) << time;
+    Simulation oddly(setup);
+    oddly.load(whole.save());
+    again.step_to(time + 0.3);
+    step_oddly(oddly, time + 0.3);
+    EXPECT_EQ(all_outputs(again), all_outputs(oddly)) << time;
+  }
+}
+
 TEST(Simulation, RefusesNumbersThatAreNoState) {
   Simulation simulation(driven());
   simulation.step_to(1.0);

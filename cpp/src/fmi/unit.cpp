@@ -166,8 +166,8 @@ std::vector<double> Unit::save() {
                                          : to_numbers({.setup = setup_,
                                                        .time = 0.0,
                                                        .stopped_at = 0.0,
-                                                       .has_step = false,
-                                                       .standing = {},
+                                                       .outset = {},
+                                                       .steps = 0,
                                                        .changes = {}});
   std::vector<double> numbers{static_cast<double>(phase_), start_time_, run_ ? 1.0 : 0.0};
   numbers.insert(numbers.end(), inner.begin(), inner.end());

@@ -25,15 +25,19 @@ double time_of_passing(const Quantity& quantity, double level, double begin, dou
       .second;
 }
 
+double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance, double until) {
+  return time_of_passing([&](double time) { return segment.accounts(time)[account::distance]; },
+                         distance, segment.begin, until);
+}
+
 CouplingMode mode_of(const ModesOf<Drivetrain>& modes, coupling::Coupling which) {
   return modes.couplings[static_cast<std::size_t>(which)];
 }
 
 }  // namespace
 
-double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance, double until) {
-  return time_of_passing([&](double time) { return segment.accounts(time)[account::distance]; },
-                         distance, segment.begin, until);
+double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance) {
+  return time_at_distance(segment, distance, segment.end);
 }
 
 Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double time,

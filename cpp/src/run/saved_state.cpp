@@ -7,9 +7,8 @@ namespace layshaft {
 namespace {
 
 constexpr int kMostModes = static_cast<int>(CouplingMode::slip_negative);
-constexpr int kMostKinds = static_cast<int>(GuardKind::plant_switch);
 constexpr int kMostCauses = static_cast<int>(Cause::followed);
-constexpr int kMostWhole = 1'000'000'000;
+constexpr int kMostWhole = 1'000'000;
 
 // Each `exchange` names what belongs to a value, in one order for writing and for reading.
 
@@ -24,23 +23,20 @@ void exchange_run(Archive& archive, Setup& setup) {
   archive(setup.inputs.grade);
 }
 
-template <class Archive, class StandingLike>
-void exchange(Archive& archive, StandingLike& standing) {
-  archive(standing.time);
-  for (int i = 0; i < kDrivetrainStates; ++i) archive(standing.state(i));
-  for (int i = 0; i < kDrivetrainStates; ++i) archive(standing.step_state(i));
-  archive(standing.next_step);
-  for (auto& mode : standing.modes.couplings) archive(mode, kMostModes);
+template <class Archive, class OutsetLike>
+void exchange(Archive& archive, OutsetLike& outset) {
+  archive(outset.time);
+  for (int i = 0; i < kDrivetrainStates; ++i) archive(outset.state(i));
+  for (auto& mode : outset.modes.couplings) archive(mode, kMostModes);
   for (int k = 0; k < plant_switch::count; ++k) {
     const int most = k == plant_switch::stage ? static_cast<int>(kMostCorners) : 1;
-    archive(standing.modes.switches[static_cast<std::size_t>(k)], most);
+    archive(outset.modes.switches[static_cast<std::size_t>(k)], most);
   }
-  for (auto& kind : standing.guards.kinds) archive(kind, kMostKinds);
-  for (auto& armed : standing.armed) archive(armed, 1);
-  for (auto& account : standing.accounts) archive(account);
-  archive(standing.same_instant, kMostWhole);
-  archive(standing.instant);
-  archive(standing.steps, kMostWhole);
+  for (auto& account : outset.accounts) archive(account);
+  archive(outset.step);
+  archive(outset.same_instant, kMostWhole);
+  archive(outset.instant);
+  archive(outset.steps, kMostWhole);
 }
 
 template <class Archive, class ChangeLike>
@@ -88,8 +84,8 @@ std::vector<double> to_numbers(const SavedState& state) {
   exchange_run(writer, state.setup);
   writer(state.time);
   writer(state.stopped_at);
-  writer(state.has_step, 1);
-  exchange(writer, state.standing);
+  exchange(writer, state.outset);
+  writer(state.steps, kMostWhole);
   writer(state.changes.size(), kMostWhole);
   for (const Change& change : state.changes) exchange_change(writer, change);
   return writer.numbers();
@@ -108,8 +104,8 @@ SavedState from_numbers(std::span<const double> numbers) {
   exchange_run(reader, state.setup);
   reader(state.time);
   reader(state.stopped_at);
-  reader(state.has_step, 1);
-  exchange(reader, state.standing);
+  exchange(reader, state.outset);
+  reader(state.steps, kMostWhole);
   std::size_t changes = 0;
   reader(changes, kMostWhole);
   for (; changes > 0; --changes) {

@@ -68,11 +68,9 @@ class Simulation::Run {
         plant_(make_plant(setup_.car, setup_.options, setup_.inputs)),
         ahead_(plant_, launch_.integration),
         stopped_at_(saved.stopped_at) {
-    ahead_.resume(saved.standing, saved.changes);
-    if (saved.has_step) step();
-    if (!(saved.time >= saved.standing.time && saved.time <= ahead_.time())) {
-      NumberReader::refuse();
-    }
+    ahead_.resume(saved.outset, saved.changes);
+    for (long k = 0; k < saved.steps && ahead_.alive(); ++k) step();
+    if (!(saved.time >= saved.outset.time && saved.time <= ahead_.time())) NumberReader::refuse();
     pass_to(saved.time);
   }
 
@@ -116,12 +114,12 @@ class Simulation::Run {
   [[nodiscard]] SavedState saved() const {
     if (!failure().empty()) throw std::invalid_argument("a run that cannot go on is not saved");
     const auto& all = ahead_.changes();
-    const Standing& standing = ahead_.before();
+    const Outset& outset = ahead_.outset();
     return {.setup = setup_,
             .time = time_,
-            .stopped_at = stopped_at_ <= standing.time ? stopped_at_ : kNever,
-            .has_step = ahead_.has_step(),
-            .standing = standing,
+            .stopped_at = stopped_at_ <= outset.time ? stopped_at_ : kNever,
+            .outset = outset,
+            .steps = ahead_.steps_since(),
             .changes = {all.begin(),
                         all.begin() + static_cast<std::ptrdiff_t>(ahead_.changes_before())}};
   }
@@ -136,7 +134,7 @@ class Simulation::Run {
     const StepAhead::SegmentView made = ahead_.last_step();
     const double mark = setup_.options.stopwatch_distance;
     if (made.accounts_at_end[account::distance] >= mark) {
-      stopped_at_ = time_at_distance(made, mark, made.end);
+      stopped_at_ = time_at_distance(made, mark);
     }
   }
 

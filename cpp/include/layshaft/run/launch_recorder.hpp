@@ -49,9 +49,8 @@ class LaunchRecorder {
   std::size_t next_sample_ = 0;
 };
 
-/// Time [s] at which the car passes `distance` [m] in a stretch, at most `until`.
-[[nodiscard]] double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance,
-                                      double until);
+/// Time [s] at which the car passes `distance` [m] in a stretch, at most its end.
+[[nodiscard]] double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance);
 
 /// What a sample takes down: of a stretch, or of an instant seen otherwise.
 [[nodiscard]] Sample make_sample(const LaunchRecorder::SegmentView& segment, double time);

@@ -2,8 +2,8 @@
 
 /// The complete state of a simulation as numbers, and back.
 ///
-/// What is kept is where the integrator stood *before* its last step; that step is made again from
-/// there, so that all goes on with the same bits.
+/// What is kept is where the integrator set out in the modes of its last step; the steps from there
+/// are made again, so that all goes on with the same bits.
 
 #include <span>
 #include <vector>
@@ -17,10 +17,10 @@ namespace layshaft {
 struct SavedState {
   SimulationSetup setup;
   double time;        ///< At which it was saved [s].
-  double stopped_at;  ///< The stopwatch, where it stood before the last step, else infinity [s].
-  bool has_step;      ///< Whether a step goes on from `standing`.
-  Standing standing;
-  std::vector<Change> changes;  ///< Before that step.
+  double stopped_at;  ///< The stopwatch, where it stood still at the outset, else infinity [s].
+  Outset outset;
+  long steps;                   ///< From the outset on.
+  std::vector<Change> changes;  ///< Before it.
 };
 
 [[nodiscard]] std::vector<double> to_numbers(const SavedState& state);

@@ -1,7 +1,7 @@
 #pragma once
 
 /// The integrator of a car that is read while it runs: makes steps on demand, keeps the last one
-/// for reading inside it, and can be brought back to where it stood before that step.
+/// for reading inside it, and can be brought back to where its modes last began.
 
 #include <limits>
 #include <vector>
@@ -10,17 +10,14 @@
 
 namespace layshaft {
 
-/// Where an integrator stands between two steps: what cannot be worked out from the car anew.
-struct Standing {
-  using State = StateOf<Drivetrain>;
-  double time = 0.0;       ///< [s]
-  State state;             ///< As the guards saw it.
-  State step_state;        ///< As the stepper goes on from; differs by round-off.
-  double next_step = 0.0;  ///< [s]
+/// Where an integrator set out in the modes that hold in its last step. From there it makes the
+/// same steps again.
+struct Outset {
+  double time = 0.0;  ///< [s]
+  StateOf<Drivetrain> state;
   ModesOf<Drivetrain> modes;
-  GuardSet<Drivetrain> guards;
-  std::array<bool, static_cast<std::size_t>(GuardSet<Drivetrain>::kCount)> armed{};
   AccountsOf<Drivetrain> accounts{};
+  double step = 0.0;  ///< Proposed for the first step [s].
   int same_instant = 0;
   double instant = 0.0;  ///< [s]
   long steps = 0;        ///< Since the inputs last changed.
@@ -38,22 +35,22 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
   void start(const State& state, const ModesOf<Drivetrain>& modes);
   /// Goes on from what `sample` gave before the plant's inputs were changed.
   void press(const Sample& now);
-  void resume(const Standing& standing, std::vector<Change> changes);
+  void resume(const Outset& outset, std::vector<Change> changes);
 
   /// One step; false where the run cannot go on.
   bool advance();
 
-  /// Before the last step, or now where none was made since the start.
-  [[nodiscard]] const Standing& before() const { return before_; }
-  [[nodiscard]] bool has_step() const { return has_step_; }
+  /// Of the last step; of the next where none was made yet.
+  [[nodiscard]] const Outset& outset() const { return outset_; }
+  /// Steps from there on, the last among them, and the changes that were before.
+  [[nodiscard]] long steps_since() const { return steps_since_; }
+  [[nodiscard]] std::size_t changes_before() const { return changes_before_; }
   [[nodiscard]] SegmentView last_step() const;
 
   [[nodiscard]] bool alive() const { return alive_; }
   [[nodiscard]] double time() const { return time_; }  ///< Up to which the steps go [s].
   [[nodiscard]] const Ending& ending() const { return ending_; }
   [[nodiscard]] const std::vector<Change>& changes() const { return changes_; }
-  /// Changes before the last step.
-  [[nodiscard]] std::size_t changes_before() const { return changes_before_; }
 
   /// The car at `time`, inside the last step or at its end, there after the switching.
   [[nodiscard]] Sample sample(double time) const;
@@ -71,12 +68,13 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
     double end;
   };
 
-  [[nodiscard]] Standing standing() const;
+  void set_out();
   void keep(const SegmentView& segment);
 
-  Standing before_;
+  Outset outset_;
+  long stretch_ = 0;  // Of the outset.
+  long steps_since_ = 0;
   std::size_t changes_before_ = 0;
-  bool has_step_ = false;
   Kept kept_{make_stepper<Stepper>(options_.tolerance, plant_.state_scale()),
              {},
              {},

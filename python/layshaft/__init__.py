@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from layshaft.schema import parts_schema, setup_schema, write_schemas
     from layshaft.setup_file import SetupError, read_car, write_car
     from layshaft.sweep_table import sweep
+    from layshaft.unit_export import write_fmu
     from layshaft.unknowns import unknown
 
 __version__ = _version()
@@ -64,6 +65,7 @@ _MODULES = {
     "tyre_pairs": "axle_lead",
     "unknown": "unknowns",
     "write_car": "setup_file",
+    "write_fmu": "unit_export",
     "write_schemas": "schema",
 }
 #: Public modules, imported in the same way.
@@ -106,6 +108,7 @@ __all__ = [
     "tyre_pairs",
     "unknown",
     "write_car",
+    "write_fmu",
     "write_schemas",
 ]
 

@@ -154,15 +154,39 @@ def launch(
 @app.command()
 def car(
     file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.toml"),
+    car: CarFile = None,
     settings: Settings = None,
     replace: Annotated[bool, typer.Option("--replace", help="Write over a file.")] = False,
+    lines: Annotated[
+        bool, typer.Option("--lines", help="One setting a line in SI units, for the C interface.")
+    ] = False,
 ) -> None:
     """Write the demo car's set-up file, to put your own car's numbers in."""
     with plain_errors():
         if file.exists() and not replace:
             raise FileExistsError(f"{file} is there already; --replace writes over it")
-        layshaft.write_car(read_present(None, settings), file)
-        typer.echo(f"Set-up: {file}. Its numbers are invented: measure your car and put in yours.")
+        present = read_present(car, settings)
+        if lines:
+            from layshaft.setup_file import write_lines
+
+            write_lines(present, file)
+        else:
+            layshaft.write_car(present, file)
+        note = "" if car else " Its numbers are invented: measure your car and put in yours."
+        typer.echo(f"Set-up: {file}.{note}")
+
+
+@app.command()
+def fmu(
+    file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.fmu"),
+    car: CarFile = None,
+    settings: Settings = None,
+    fmi: Annotated[str, typer.Option(metavar="VERSION", help="2.0 or 3.0.")] = "3.0",
+) -> None:
+    """Write the car as a co-simulation unit (FMI) for other simulation programs."""
+    with plain_errors():
+        layshaft.write_fmu(read_present(car, settings), file, fmi=fmi)
+        typer.echo(f"Co-simulation unit: {file}, FMI {fmi}.")
 
 
 @app.command()

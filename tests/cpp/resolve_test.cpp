@@ -104,5 +104,38 @@ TEST(Resolve, SlipThatVanishedSticksWhereTheLimitAllows) {
             (Modes{slip_negative, stuck}));
 }
 
+/// A body that a one-way bearing keeps from turning forwards.
+struct OneWay : BarePlant<1, 1, 0, 0> {
+  double push;
+  explicit OneWay(double force) : push(force) {
+    network_data = lossless<1, 1>(Vector<double, 1>::Ones(), Eigen::Matrix<double, 1, 1>(1.0));
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State&) const {
+    return {Vector<double, 1>(push), Vector<double, 1>(0.0), Vector<double, 1>(kNoLimit)};
+  }
+  [[nodiscard]] HoldLimits<1> hold_limits(const Positions&, const BareLoads&, double,
+                                          const State&) const {
+    return {Vector<double, 1>(0.0), Vector<double, 1>(kNoLimit)};
+  }
+};
+
+TEST(Resolve, AOneWayBearingNeverSlipsAgainstItsStop) {
+  // Its own slip vanishes at the instant at which another part switches, give or take round-off.
+  for (const double slip : {-1e-7, 1e-7}) {
+    ModesOf<OneWay> free;
+    free.couplings = {slip_negative};
+    const auto held =
+        ModeResolver<OneWay>(OneWay(1.0))
+            .resolve(0.0, StateOf<OneWay>(slip), free, Fired{GuardKind::plant_switch, 0});
+    ASSERT_TRUE(held.found);
+    EXPECT_EQ(held.modes.couplings[0], slip > 0.0 ? stuck : slip_negative);
+    const auto let_go =
+        ModeResolver<OneWay>(OneWay(-1.0))
+            .resolve(0.0, StateOf<OneWay>(slip), free, Fired{GuardKind::plant_switch, 0});
+    ASSERT_TRUE(let_go.found);
+    EXPECT_EQ(let_go.modes.couplings[0], slip_negative);
+  }
+}
+
 }  // namespace
 }  // namespace layshaft

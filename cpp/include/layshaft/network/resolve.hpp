@@ -94,8 +94,10 @@ class ModeResolver {
     }
     const double slip = plant_.network().slip.row(row).dot(state.template head<P::kNodes>());
     const bool has_fired = fired.kind != GuardKind::plant_switch && fired.index == row;
-    const bool may_stick =
-        is_stuck(old) || has_fired || std::abs(slip) <= kSlipRoundOff * plant_.slip_scale()(row);
+    // A one-way coupling cannot slip against its stop, whatever the error of its slip.
+    const bool at_stop = slip > 0.0 ? loads.high(row) >= kNoLimit : loads.low(row) <= -kNoLimit;
+    const bool may_stick = is_stuck(old) || has_fired || at_stop ||
+                           std::abs(slip) <= kSlipRoundOff * plant_.slip_scale()(row);
     if (!may_stick) {
       mode = slip > 0.0 ? CouplingMode::slip_positive : CouplingMode::slip_negative;
       return;

@@ -13,43 +13,88 @@
 # %% [markdown]
 # # Scale out a large sweep
 #
-# A sweep runs on all cores of one machine. Chunks of it are plain arrays, so that any `map`, of
-# threads here, of processes or of machines, can do them; the results are the same bits.
+# A sweep runs on all cores of one machine by itself. For more, hand it any `map`: of a pool of
+# threads or processes, of a cluster. It gives that map blocks of the sweep; the results are the
+# same bits.
 
 # %%
-import itertools
-import time
+import tempfile
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import layshaft
 import numpy as np
+import xarray
 from layshaft import plots
 from layshaft.notebook_view import live, picture
-from layshaft.run_options import read_options
-from layshaft.sweep_table import run_chunk
 
 car = layshaft.demo_car()
-options = read_options(distance="40 m")
-paths = ["two_speed.gap", "two_speed.slug_mass"]
-gaps, slugs = np.linspace(4.2e-3, 5.4e-3, 13), np.linspace(0.6e-3, 1.4e-3, 9)
-points = np.array(list(itertools.product(gaps, slugs)))
-
-# %%
-begin = time.perf_counter()
-chunks = np.array_split(points, 6)
+axes = {
+    "two_speed.gap": np.linspace(4.2e-3, 5.4e-3, 13),
+    "two_speed.slug_mass": np.linspace(0.6e-3, 1.4e-3, 9),
+}
 with ThreadPoolExecutor() as pool:
-    done = pool.map(lambda chunk: run_chunk(car, paths, chunk, options, threads=1), chunks)
-    times = np.concatenate([chunk.distance_times[:, -1] for chunk in done])
-took = time.perf_counter() - begin
-print(f"{len(points)} runs in {took:.1f} s, {len(points) / took:.0f} a second")
+    table = layshaft.sweep(car, axes, map=pool.map, distance="40 m")
+print(dict(table.sizes))
 
 # %% [markdown]
-# The same as one sweep, to the last bit:
+# The same on several machines. With Dask:
+#
+# ```python
+# from distributed import Client
+#
+# with Client("tcp://scheduler:8786") as client:
+#     table = layshaft.sweep(car, axes, map=client.get_executor().map)
+# ```
+#
+# With MPI, started by `mpiexec -n 33 python -m mpi4py.futures sweep.py`:
+#
+# ```python
+# from mpi4py.futures import MPIPoolExecutor
+#
+# if __name__ == "__main__":
+#     with MPIPoolExecutor() as pool:
+#         layshaft.sweep(car, axes, map=pool.map, file="runs.nc")
+# ```
+
+# %% [markdown]
+# A long sweep belongs into a file. Each block is in it as soon as it is done, so that memory stays
+# bounded, and neither Ctrl-C nor a power cut costs more than the last block. Here the machine stops
+# after three blocks.
 
 # %%
-table = layshaft.sweep(car, dict(zip(paths, (gaps, slugs), strict=True)), distance="40 m")
-assert np.array_equal(times, table.time_to_distance.isel(distance=-1).values.ravel())
-picture(plots.setting_map(table))
+file = Path(tempfile.mkdtemp(), "runs.nc")
+
+
+def until_it_stops(function, blocks):
+    yield from map(function, blocks[:3])
+    raise OSError("the machine stopped")
+
+
+try:
+    layshaft.sweep(car, axes, map=until_it_stops, file=file, distance="40 m")
+except OSError as error:
+    print(error)
+with xarray.open_dataset(file) as part:
+    print(int((part.status == "finished").sum()), "of", part.status.size, "runs are in the file")
+
+# %% [markdown]
+# The same line again goes on from there. Another car, other options or another version of the
+# library would be refused.
+
+# %%
+kept = layshaft.sweep(car, axes, file=file, distance="40 m", progress=True)
+assert kept.identical(table)
+picture(plots.setting_map(kept))
+
+# %% [markdown]
+# No samples over time are kept: a run is the same bits each time, and quick. Pick a point and run
+# it again.
+
+# %%
+times = kept.time_to_distance.isel(distance=-1)
+run = layshaft.trace(kept.isel({axis: int(at) for axis, at in times.argmin(...).items()}))
+print(run)
 
 # %% [markdown]
 # Walk through the map: the gap curve at each slug.
@@ -58,7 +103,9 @@ picture(plots.setting_map(table))
 # %%
 def at_slug(slug_g: float) -> object:
     return plots.shift_speed(
-        table.sel({paths[1]: slug_g * 1e-3}, method="nearest").drop_vars(paths[1])
+        table.sel({"two_speed.slug_mass": slug_g * 1e-3}, method="nearest").drop_vars(
+            "two_speed.slug_mass"
+        )
     )
 
 

@@ -1,4 +1,4 @@
-"""Format every C++ file with clang-format; with `--check`, name those that differ instead."""
+"""Format every C++ and C file with clang-format; with `--check`, name those that differ instead."""
 
 import subprocess
 import sys
@@ -10,10 +10,11 @@ FOLDERS = ("cpp", "tests", "reference-cases")
 
 def main() -> int:
     """Run clang-format once over all files."""
-    files = sorted(f for folder in FOLDERS for f in (TOP / folder).rglob("*.[ch]pp"))
+    patterns = ("*.[ch]pp", "*.[ch]")
+    files = sorted(f for d in FOLDERS for each in patterns for f in (TOP / d).rglob(each))
     mode = ["--dry-run", "--Werror"] if "--check" in sys.argv[1:] else ["-i"]
     result = subprocess.run(["clang-format", *mode, *map(str, files)], check=False)
-    print("Some" if result.returncode else "None", f"of {len(files)} C++ files left to format")
+    print("Some" if result.returncode else "None", f"of {len(files)} files left to format")
     return result.returncode
 
 

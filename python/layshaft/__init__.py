@@ -4,18 +4,18 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 from layshaft._core import version as _version
+from layshaft.car import Car, demo_car
+from layshaft.launch_run import LaunchRun, RunError, launch
 
 if TYPE_CHECKING:
     from layshaft import goals
     from layshaft.axle_lead import tyre_pairs
-    from layshaft.car import Car, demo_car
     from layshaft.changes import Change
     from layshaft.choices import Between
     from layshaft.field_table import fields
     from layshaft.files import load, save
     from layshaft.gear_chart import mesh
     from layshaft.goal_front import trade_off
-    from layshaft.launch_run import LaunchRun, RunError, launch
     from layshaft.learned import Learned, read_learned
     from layshaft.learning import learn
     from layshaft.logged_run import read_log, run_log
@@ -23,28 +23,25 @@ if TYPE_CHECKING:
     from layshaft.observations import observe, read_observations
     from layshaft.parts_box import Parts, read_parts
     from layshaft.recommendation import recommend
-    from layshaft.repeat import rerun
+    from layshaft.repeat import rerun, trace
     from layshaft.scatter_study import scatter
     from layshaft.schema import parts_schema, setup_schema, write_schemas
     from layshaft.setup_file import SetupError, read_car, write_car
     from layshaft.sweep_table import sweep
+    from layshaft.unit_export import write_fmu
     from layshaft.unknowns import unknown
 
 __version__ = _version()
 
 # Public name to the module that holds it; imported at first use, so that `import layshaft` is fast.
+# What a launch needs is imported at once, so that the first one answers in a few milliseconds.
 _MODULES = {
     "Between": "choices",
-    "Car": "car",
     "Change": "changes",
-    "LaunchRun": "launch_run",
     "Learned": "learned",
     "Parts": "parts_box",
-    "RunError": "launch_run",
     "SetupError": "setup_file",
-    "demo_car": "car",
     "fields": "field_table",
-    "launch": "launch_run",
     "learn": "learning",
     "load": "files",
     "mesh": "gear_chart",
@@ -63,10 +60,12 @@ _MODULES = {
     "setup_schema": "schema",
     "suggest": "next_observations",
     "sweep": "sweep_table",
+    "trace": "repeat",
     "trade_off": "goal_front",
     "tyre_pairs": "axle_lead",
     "unknown": "unknowns",
     "write_car": "setup_file",
+    "write_fmu": "unit_export",
     "write_schemas": "schema",
 }
 #: Public modules, imported in the same way.
@@ -104,10 +103,12 @@ __all__ = [
     "setup_schema",
     "suggest",
     "sweep",
+    "trace",
     "trade_off",
     "tyre_pairs",
     "unknown",
     "write_car",
+    "write_fmu",
     "write_schemas",
 ]
 

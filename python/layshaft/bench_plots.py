@@ -213,11 +213,14 @@ def scatter_shares(
     study: "Scatter", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
     """Draw who scatters the shift speed, the greatest first; with its spread in the title."""
+    from layshaft.bench_report import short_name
+
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)
     for row, share in enumerate(study.shift_shares):
         axes.barh(row, share.with_others, height=0.7, color=colours.holds)
-        text = f" {share.path} ± {_spread(share.path, share.spread)}: {share.with_others:.0%}"
+        name, spread = short_name(share.path), _spread(share.path, share.spread)
+        text = f" {name} ± {spread}: {share.with_others:.0%}"
         place = {"va": "center", "fontsize": 14, "color": colours.ink}
         axes.annotate(text, (share.with_others, row), **place)
     low, high = (speed * 3.6 for speed in study.shift_range)

@@ -80,26 +80,41 @@ def _gain(goal: "Goal", gain: float) -> str:
 
 
 def _how_sure(advice: Recommendation) -> str:
+    sure, parts = advice.sureness, []
+    if sure.path is not None:
+        parts.append(_sure_range(advice))
+    if np.isfinite(sure.shift_low):
+        parts.append(f"shift then {sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h")
+    share = f"{sure.better_than_present:.0%} of the cars it may be"
+    parts.append(f"no worse than now for {share}")
+    if advice.others:
+        parts.append(f"no other parts notably better for {sure.best_of_all:.0%}")
+    if sure.keeps_limits < 1.0:
+        parts.append(f"limits kept by {sure.keeps_limits:.0%}")
+    return f"95 % sure: {'; '.join(parts)}."
+
+
+def _sure_range(advice: Recommendation) -> str:
     sure = advice.sureness
     low, high = (setting_text(sure.path, value) for value in (sure.best_low, sure.best_high))
-    text = f"95 % sure: best {_short(sure.path)} {low} to {high}"
+    text = f"best {short_name(sure.path)} {low} to {high}"
     if sure.path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
         middle = advice.settings[_GAP]
         spread = max(
             abs(turns_in(advice.car, middle, end)) for end in (sure.best_low, sure.best_high)
         )
         text += f", that is {spread:.2f} turns either way"
-    shift = f"{sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h"
-    chance = f"no worse than now for {sure.better_than_present:.0%} of the cars it may be"
-    return f"{text}; shift then {shift}; {chance}."
+    if sure.low_is_end or sure.high_is_end:
+        text += f" and maybe beyond, for what was tried ends at {low if sure.low_is_end else high}"
+    return text
 
 
 def _plateau(line: Line, goal: "Goal") -> str:
     low, high = (setting_text(line.path, value) for value in (line.low, line.high))
     within = _loss(goal, goal.within)
     if low == high:
-        return f"{_capital(_short(line.path))}: any other than {low} loses more than {within}."
-    text = f"{_capital(_short(line.path))}: {low} to {high} is within {within} of the best"
+        return f"{_capital(short_name(line.path))}: any other than {low} loses more than {within}."
+    text = f"{_capital(short_name(line.path))}: {low} to {high} is within {within} of the best"
     ends = [t for t, is_end in ((low, line.low_is_end), (high, line.high_is_end)) if is_end]
     further = f"; it may go on beyond {' and '.join(ends)}" if ends else ""
     return f"{text}{further}."
@@ -121,18 +136,31 @@ def _costs(goal: "Goal", loss: float) -> str:
 
 def front_rows(found: "TradeOff") -> "Table":
     """Return the front of a trade-off, the best in the first goal first."""
-    rows = pit_table(*(f"{goal.name}\n{_shown_unit(goal)}" for goal in found.goals))
-    for path in found.settings[0]:
-        rows.add_column(_short(path).replace(" ", "\n"), justify="right", no_wrap=True)
-    rows.add_column("")
     count = min(len(found.front), _MOST_ROWS)
     places = sorted({round(i) for i in np.linspace(0, len(found.front) - 1, count)})
     shown = sorted({*(found.front[i] for i in places), found.middle}, key=found.front.index)
+    alike = {
+        path: value
+        for path, value in found.settings[shown[0]].items()
+        if all(found.settings[row][path] == value for row in shown)
+    }
+    varied = [path for path in found.settings[shown[0]] if path not in alike]
+    # Then words stand below each other, so that all columns have room.
+    is_wide = len(varied) > 2
+    names = [goal.name.replace(" ", "\n") if is_wide else goal.name for goal in found.goals]
+    units_shown = map(_shown_unit, found.goals)
+    rows = pit_table(*(f"{name}\n{unit}" for name, unit in zip(names, units_shown, strict=True)))
+    for path in varied:
+        rows.add_column(short_name(path).replace(" ", "\n"), justify="right", no_wrap=True)
+    rows.add_column("")
     for row in shown:
         costs = [_cost_number(g, c) for g, c in zip(found.goals, found.costs[row], strict=True)]
-        settings = [setting_text(path, value) for path, value in found.settings[row].items()]
-        note = "best of both" if row == found.middle else ""
+        settings = [setting_text(path, found.settings[row][path]) for path in varied]
+        note = ("*" if is_wide else "best of both") if row == found.middle else ""
         rows.add_row(*costs, *settings, note, style="bold" if note else "")
+    steps = "; ".join(move.text for move in moves_to(found.car, alike))
+    captions = (is_wide, "*: best of both"), (steps, f"for all of them: {steps}")
+    rows.caption = "\n".join(text for holds, text in captions if holds) or None
     return rows
 
 
@@ -146,7 +174,7 @@ def learned_sentences(learned: "Learned") -> list[str]:
         )
         bound = ", at its bound" if each.at_bound else ""
         lines.append(
-            f"{_capital(_short(each.path))}: {value}, 95 % sure {low} to {high};"
+            f"{_capital(short_name(each.path))}: {value}, 95 % sure {low} to {high};"
             f" was {guess}{bound}."
         )
     if not learned.agrees:
@@ -184,7 +212,7 @@ def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
     two = next((each for each in suggestions if len(each.observations) == 2), one)
     best = two if two.volume < 0.9 * one.volume else one
     return (
-        f"Next, take {best.text}: {_short(best.loosest)} would be known to"
+        f"Next, take {best.text}: {short_name(best.loosest)} would be known to"
         f" +/- {best.then * 1.96:.0%} instead of {best.now * 1.96:.0%}."
     )
 
@@ -228,7 +256,8 @@ def setting_text(path: str, value: float, *, fine: bool = False) -> str:
     return f"{digits} {pit_units.printed(unit)}" if not fine or unit != "mm" else f"{number:.3f} mm"
 
 
-def _short(path: str) -> str:
+def short_name(path: str) -> str:
+    """Return a field's path as words for the pit."""
     return path.removeprefix("two_speed.").replace("_", " ").replace(".", " ")
 
 

@@ -83,7 +83,7 @@ def read_choices(over: Mapping[str, object], sets: Sequence[Mapping[str, float]]
         raise ValueError("there is nothing to choose")
     twice = {path for path in choices.paths if choices.paths.count(path) > 1}
     if twice:
-        raise ValueError(f"{', '.join(sorted(twice))}: given by name and by the gears that mesh")
+        raise ValueError(f"{', '.join(sorted(twice))}: given by name and by the parts at hand")
     count = int(np.prod([len(each) for each in lists.values()])) * max(len(choices.sets), 1)
     if count > _MOST_COMBINATIONS:
         raise ValueError(f"{count} combinations are too many, {_MOST_COMBINATIONS} the most")

@@ -79,6 +79,14 @@ def sweep(
     out: Picture = None,
     csv: Table = None,
     netcdf: Data = None,
+    runs: Annotated[
+        Path | None,
+        typer.Option(
+            "--runs",
+            metavar="FILE.nc",
+            help="Keep each run in this file once it is done; go on with one that was cut short.",
+        ),
+    ] = None,
     dark: Dark = False,
 ) -> None:
     """Try settings and say which is best, and how much it matters."""
@@ -93,18 +101,22 @@ def sweep(
         axes = axes or {"two_speed.gap": axis_text.usual_gaps(present)}
         for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             typer.echo(note)
-        table = _swept(present, axes, distance, start_speed)
+        table = _swept(present, axes, runs, way_of(distance, start_speed))
         print_rows(pit_report.sweep_rows(table, present))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             typer.echo("\n".join(pit_report.sweep_sentences(advice, present)))
         _write(table, csv, netcdf)
+        if runs is not None:
+            goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""
+            typer.echo(f"Runs: {runs}{goes_on}")
+        if table.attrs["interrupted"]:
+            echo_caution(present)
+            raise typer.Exit(INTERRUPTED)
         figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
         if figure is not None:
             save_picture(figure, picture)
         echo_caution(present)
-        if table.attrs["interrupted"]:
-            raise typer.Exit(INTERRUPTED)
 
 
 @app.command()
@@ -142,15 +154,39 @@ def launch(
 @app.command()
 def car(
     file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.toml"),
+    car: CarFile = None,
     settings: Settings = None,
     replace: Annotated[bool, typer.Option("--replace", help="Write over a file.")] = False,
+    lines: Annotated[
+        bool, typer.Option("--lines", help="One setting a line in SI units, for the C interface.")
+    ] = False,
 ) -> None:
     """Write the demo car's set-up file, to put your own car's numbers in."""
     with plain_errors():
         if file.exists() and not replace:
             raise FileExistsError(f"{file} is there already; --replace writes over it")
-        layshaft.write_car(read_present(None, settings), file)
-        typer.echo(f"Set-up: {file}. Its numbers are invented: measure your car and put in yours.")
+        present = read_present(car, settings)
+        if lines:
+            from layshaft.setup_file import write_lines
+
+            write_lines(present, file)
+        else:
+            layshaft.write_car(present, file)
+        note = "" if car else " Its numbers are invented: measure your car and put in yours."
+        typer.echo(f"Set-up: {file}.{note}")
+
+
+@app.command()
+def fmu(
+    file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.fmu"),
+    car: CarFile = None,
+    settings: Settings = None,
+    fmi: Annotated[str, typer.Option(metavar="VERSION", help="2.0 or 3.0.")] = "3.0",
+) -> None:
+    """Write the car as a co-simulation unit (FMI) for other simulation programs."""
+    with plain_errors():
+        layshaft.write_fmu(read_present(car, settings), file, fmi=fmi)
+        typer.echo(f"Co-simulation unit: {file}, FMI {fmi}.")
 
 
 @app.command()
@@ -173,12 +209,11 @@ def main() -> None:
 
 
 def _swept(
-    present: "Car", axes: dict[str, list[object]], distance: str, start_speed: str
+    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, object]
 ) -> "xarray.Dataset":
     with warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
-        way = way_of(distance, start_speed)
-        table = layshaft.sweep(present, axes, progress=sys.stderr.isatty(), **way)
+        table = layshaft.sweep(present, axes, file=file, progress=sys.stderr.isatty(), **way)
     for warning in told:
         typer.echo(f"layshaft: {warning.message}", err=True)
     return table

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.car import Car
-from layshaft.choices import merged, read_choices
+from layshaft.choices import merged
 from layshaft.goals import Goal, is_allowed, read_limits
+from layshaft.parts_choices import read_all_choices
 from layshaft.point_runs import run_points
 from layshaft.run_options import Given
 
@@ -61,11 +62,9 @@ def trade_off(
     >>> len(found.front) >= 1
     True
     """
-    from layshaft.gear_chart import meshing_sets
-
     if len(goals) < 2:
         raise ValueError("a trade-off needs at least two goals")
-    choices = read_choices(over, [] if parts is None else meshing_sets(car, parts))
+    choices = read_all_choices(car, over, parts)
     grid = choices.grid(_GRID.get(len(choices.ranges), _FINEST_GRID))
     settings = [merged(one, each) for one in choices.combinations() for each in grid]
     read = read_limits(limits or {})

@@ -40,7 +40,8 @@ def live(
     import ipywidgets
 
     parts = {name: _control(name, what) for name, what in controls.items()}
-    image = ipywidgets.Image(format="png")
+    # At its own size: drawn out to the width of the page it would be coarse, and jump about.
+    image = ipywidgets.Image(format="png", layout={"align_self": "flex-start", "max_width": "100%"})
 
     def redraw(_: object = None) -> None:
         values = {name: part.value for name, part in parts.items()}
@@ -60,7 +61,11 @@ def _control(name: str, what: tuple[float, float, float] | list[object]) -> obje
         return ipywidgets.Dropdown(options=what, value=what[0], **label)
     least, most, step = what
     middle = least + round((most - least) / 2 / step) * step
-    look = {"layout": {"width": "90%"}, "continuous_update": True, "readout_format": ".3g"}
+    look = {
+        "layout": {"width": "90%", "max_width": "45em"},
+        "continuous_update": True,
+        "readout_format": ".3g",
+    }
     return ipywidgets.FloatSlider(value=middle, min=least, max=most, step=step, **look, **label)
 
 

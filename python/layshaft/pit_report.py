@@ -1,5 +1,6 @@
 """What the command line prints: few lines, big differences first."""
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -33,24 +34,24 @@ def sweep_rows(table: "xarray.Dataset", car: "Car") -> "Table":
 
     A sweep over more than one field, or a long one, shows its best settings only.
     """
-    points = [
-        dict(zip(table.status.dims, index, strict=True)) for index in np.ndindex(table.status.shape)
-    ]
-    times = np.array([_at(table.time_to_distance.isel(distance=-1), point) for point in points])
+    shape = table.status.shape
+    count = math.prod(shape)
+    times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values.ravel()
     order = np.argsort(times, kind="stable")  # not-a-numbers last
     best = int(order[0])
-    present = [row for row, point in enumerate(points) if _is_present(table, point, car)]
-    shown = list(range(len(points)))
-    if len(table.status.dims) > 1 or len(points) > 3 * _MOST_ROWS:
+    present = _present_rows(table, car)
+    shown = range(count)
+    if len(table.status.dims) > 1 or count > 3 * _MOST_ROWS:
         shown = [*order[:_MOST_ROWS], *(row for row in present if row not in order[:_MOST_ROWS])]
     rows = _empty_rows(table, car)
     for row in shown:
         is_best = row == best and np.isfinite(times[row])
         notes = [note for note, holds in (("best", is_best), ("now", row in present)) if holds]
         style = "bold" if notes else ""
-        rows.add_row(*_cells(table, points[row], car), ", ".join(notes), style=style)
-    if len(shown) < len(points):
-        rows.caption = f"the best {_MOST_ROWS} of {len(points)} settings"
+        point = dict(zip(table.status.dims, np.unravel_index(row, shape), strict=True))
+        rows.add_row(*_cells(table, point, car), ", ".join(notes), style=style)
+    if len(shown) < count:
+        rows.caption = f"the best {_MOST_ROWS} of {count} settings"
     return rows
 
 
@@ -190,13 +191,18 @@ def _shows_turns(table: "xarray.Dataset", car: "Car") -> bool:
     return _GAP in table.status.dims and present_setting(car, _GAP) is not None
 
 
-def _is_present(table: "xarray.Dataset", point: dict[str, int], car: "Car") -> bool:
-    for path, index in point.items():
+def _present_rows(table: "xarray.Dataset", car: "Car") -> list[int]:
+    """Return the row of the car's own settings, if it is among those swept."""
+    place = []
+    for path in table.status.dims:
         stored = present_setting(car, path)
-        value = table[path].values[index]
-        if stored is None or field_table.as_stored(field_table.find_field(path), stored) != value:
-            return False
-    return True
+        if stored is None:
+            return []
+        own = field_table.as_stored(field_table.find_field(path), stored)
+        place.append(np.flatnonzero(table[path].values == own))
+    if not all(map(len, place)):
+        return []
+    return [int(np.ravel_multi_index([found[0] for found in place], table.status.shape))]
 
 
 def _at(values: "xarray.DataArray", point: dict[str, int]) -> float:

@@ -198,7 +198,7 @@ def _mark_settings(
             fontweight="bold",
             color=colours.ink,
         )
-    note = f"shaded: less than {within * _MILLISECONDS:g} lost"
+    note = f"shaded: less than {within * _MILLISECONDS:g} ms lost"
     panels[1].set_title(note, loc="right", fontsize=15, color=colours.ink)
     if car is not None and path == "two_speed.gap" and advice.present is not None:
         _turns_axis(panels[0], car, theme)

@@ -8,7 +8,7 @@ import numpy as np
 from layshaft import _core, field_table
 from layshaft.car import Car
 from layshaft.run_options import RunOptions
-from layshaft.sweep_table import run_chunk
+from layshaft.sweep_parts import run_chunk
 
 #: Path of a field to its stored number.
 Point = Mapping[str, float]

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from layshaft.car import Car
-from layshaft.choices import Choices, merged, read_choices, rounded
+from layshaft.choices import Choices, merged, rounded
 from layshaft.goals import Goal, is_allowed, quickest, read_limits
+from layshaft.parts_choices import read_all_choices
 from layshaft.point_runs import PointRuns, run_points
 from layshaft.run_options import Given
 from layshaft.setting_moves import Move, moves_to
@@ -90,13 +91,14 @@ def recommend(
         The car as it is now. With `learned` it is the car that was learned.
     over
         What may be chosen: path of a field to `layshaft.Between(low, high)` or to a list of values.
-        By default the gap of the two-speed, to 0.8 mm either side, or the parts alone.
+        By default the gap of the two-speed, to 0.8 mm either side.
     goal
         From `layshaft.goals`; by default the least time over 60 m from rest.
     limits
         Upper limits of scalars of a run, `{"peak_engine_speed": "42 krpm"}`.
     parts
-        Parts at hand: only gears that mesh on one centre distance are tried, and its slugs.
+        Parts at hand: every combination of its gears that mesh on one centre distance, its pulleys,
+        tyres and slugs is tried.
     learned
         What `layshaft.learn` returned; gives the uncertainty.
 
@@ -116,7 +118,7 @@ def recommend(
     """
     goal = quickest() if goal is None else goal
     present = car if learned is None else learned.car
-    choices = read_choices(*_all_choices(present, over, parts))
+    choices = read_all_choices(present, _usual_gaps(present) if over is None else over, parts)
     most = read_limits(limits or {})
     found = search(present, choices, goal, most)
     best = rounded(found[0].settings, choices.ranges)
@@ -136,29 +138,23 @@ def recommend(
         present_cost=float(costs[0]),
         shift_speed=float(shifts[1]),
         moves=moves_to(present, best),
-        lines=_judged_lines(lines, runs, goal, float(costs[1])),
+        lines=_judged_lines(lines, runs, goal, most, float(costs[1])),
         effects=_judged_effects(
             effects, costs[-len(effects) :], shifts[-len(effects) :], runs, goal
         ),
         others=tuple(found[1:]),
-        sureness=None if learned is None else judge_sureness(learned, goal, best, choices),
+        sureness=None
+        if learned is None
+        else judge_sureness(learned, goal, best, choices, most, found[1:]),
     )
 
 
-def _all_choices(
-    car: Car, over: Mapping[str, object] | None, parts: "Parts | None"
-) -> tuple[dict[str, object], list[dict[str, float]]]:
+def _usual_gaps(car: Car) -> dict[str, object]:
     from layshaft.axis_text import usual_gaps
     from layshaft.choices import Between
-    from layshaft.gear_chart import meshing_sets
 
-    wanted: dict[str, object] = dict(over or {})
-    if over is None:
-        gaps = usual_gaps(car)
-        wanted["two_speed.gap"] = Between(gaps[0], gaps[-1])
-    if parts is not None and parts.slugs and "two_speed.slug_mass" not in wanted:
-        wanted["two_speed.slug_mass"] = list(parts.slugs)
-    return wanted, [] if parts is None else meshing_sets(car, parts)
+    gaps = usual_gaps(car)
+    return {"two_speed.gap": Between(gaps[0], gaps[-1])}
 
 
 def _lines(best: dict[str, float], choices: Choices) -> dict[str, list[dict[str, float]]]:
@@ -174,16 +170,21 @@ def _lines(best: dict[str, float], choices: Choices) -> dict[str, list[dict[str,
 
 
 def _judged_lines(
-    lines: dict[str, list[dict[str, float]]], runs: PointRuns, goal: Goal, best_cost: float
+    lines: dict[str, list[dict[str, float]]],
+    runs: PointRuns,
+    goal: Goal,
+    limits: Mapping[str, float],
+    best_cost: float,
 ) -> tuple[Line, ...]:
     judged = []
+    allowed = is_allowed(runs, limits)
     start = 2
     for path, points in lines.items():
         part = slice(start, start + len(points))
         start += len(points)
         settings = np.array([point[path] for point in points])
         values = goal.value(runs)[part]
-        costs = goal.cost_of(values)
+        costs = np.where(allowed[part], goal.cost_of(values), np.inf)
         low, high = _plateau(settings, costs, int(np.argmin(costs)), best_cost + goal.within)
         ends = low == settings[0], high == settings[-1]
         judged.append(Line(path, settings, values, runs["shift_speed"][part], low, high, *ends))

@@ -55,6 +55,10 @@ def best_setting(
 ) -> SettingAdvice:
     """Judge a sweep over one field by the time to its last distance.
 
+    Nothing is put between the points: best setting and ends of the plateau are settings of the
+    sweep, so that the true ones lie within a step of them; the slope is that between the two points
+    beside the best. `layshaft.recommend` searches between points.
+
     Parameters
     ----------
     table

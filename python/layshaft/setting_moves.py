@@ -12,7 +12,12 @@ _PARTS = {
     "first.spur": "first spur",
     "second.pinion": "second pinion",
     "second.spur": "second spur",
+    "belts.rear.in_teeth": "driving pulley for the rear belt",
+    "belts.rear.out_teeth": "rear axle pulley",
+    "belts.front.in_teeth": "driving pulley for the front belt",
+    "belts.front.out_teeth": "front axle pulley",
 }
+_TYRES = {"rear_tyre": "rear tyres", "front_tyre": "front tyres"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +95,10 @@ def _move(car: Car, path: str, becomes: float) -> Move:
         text = f"put a slug of {becomes * 1e3:.3g} g into shoe {number}, now {was * 1e3:.3g} g"
     elif path in _PARTS:
         text = f"fit a {_PARTS[path]} of {becomes:g} teeth, now {was:g}"
+    elif section in _TYRES and name == "radius":
+        wear = car[f"{section}.wear"]
+        new, old = (f"{2e3 * (radius - wear):.4g}" for radius in (becomes, was))
+        text = f"fit {_TYRES[section]} of {new} mm diameter, now {old}"
     else:
         text = f"set {path} to {_plain(field, becomes)}, now {_plain(field, was)}"
     return Move(path, was, becomes, None, text)

@@ -11,15 +11,18 @@ from layshaft.car import Car
 from layshaft.choices import Choices, merged
 from layshaft.goals import Goal, is_allowed
 from layshaft.point_runs import PointRuns, run_points, scalar_unit
+from layshaft.setting_advice import present_setting
 
 #: Grid points to a range, by the number of ranges.
 _GRID = {0: 1, 1: 11, 2: 7, 3: 5}
 _FINEST_GRID = 4
 #: Combinations whose ranges are searched finely.
-_MOST_REFINED = 4
+_MOST_REFINED = 12
 #: Least step of the search, as a share of a range: 0.005 mm of a range of 1 mm.
 _STEP = 5e-3
 _MOST_RUNS = 60
+#: Share of what counts as a loss to which two settings are alike.
+_ALIKE = 0.1
 _WORST = 1e3  #: Cost of a run that fails.
 
 
@@ -33,6 +36,9 @@ class Found:
 
 def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) -> list[Found]:
     """Return the best setting of each combination that keeps the limits, the best first.
+
+    Of those that are alike to a tenth of what counts as a loss, the one that takes the fewest parts
+    to change is first.
 
     Raises
     ------
@@ -52,15 +58,63 @@ def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) 
         for row, costs in enumerate(table)
         if np.isfinite(costs).any()
     ]
-    starts.sort(key=lambda found: found.cost)
     if not choices.ranges:
-        return starts
+        return _in_order(car, starts, choices, goal)
+    per_range = _per_range(grid)
+    hopes = [
+        _hope(costs.reshape((per_range,) * len(choices.ranges)))
+        for costs in table
+        if np.isfinite(costs).any()
+    ]
+    promising = _promising(car, starts, hopes, choices)
     with ThreadPoolExecutor() as pool:
         refined = pool.map(
-            lambda start: _refined(car, choices, goal, limits, start, 1.0 / (_per_range(grid) - 1)),
-            starts[:_MOST_REFINED],
+            lambda row: _refined(car, choices, goal, limits, starts[row], 1.0 / (per_range - 1)),
+            promising,
         )
-    return sorted([*refined, *starts[_MOST_REFINED:]], key=lambda found: found.cost)
+        rest = [start for row, start in enumerate(starts) if row not in promising]
+        return _in_order(car, [*refined, *rest], choices, goal)
+
+
+def _promising(car: Car, starts: list[Found], hopes: list[float], choices: Choices) -> list[int]:
+    """Return the rows that may still turn out to be the best: hopeful ones, and easy ones."""
+    best = min(start.cost for start in starts)
+    rows = sorted(range(len(starts)), key=lambda row: (hopes[row], starts[row].cost))
+    rows = [row for row in rows if hopes[row] < best] or rows[:1]
+    easy = sorted(rows, key=lambda row: _changes(car, starts[row], choices))
+    return sorted({*rows[:_MOST_REFINED], *easy[:_MOST_REFINED]})
+
+
+def _in_order(car: Car, found: list[Found], choices: Choices, goal: Goal) -> list[Found]:
+    ordered = sorted(found, key=lambda each: each.cost)
+    alike = [e for e in ordered if e.cost <= ordered[0].cost + _ALIKE * goal.within]
+    first = min(alike, key=lambda each: _changes(car, each, choices))
+    return [first, *(each for each in ordered if each is not first)]
+
+
+def _changes(car: Car, found: Found, choices: Choices) -> int:
+    """Return how many parts a setting takes to change; what is turned anyway does not count."""
+    parts = [path for path in found.settings if path not in choices.ranges]
+    return sum(present_setting(car, path) != found.settings[path] for path in parts)
+
+
+def _hope(costs: np.ndarray) -> float:
+    """Return how low the cost may go between the points of a grid.
+
+    That is: its least value less the greatest step to a neighbour along each range.
+
+    Examples
+    --------
+    >>> _hope(np.array([5.0, 2.0, 3.0]))
+    -1.0
+    """
+    place = np.unravel_index(int(np.argmin(costs)), costs.shape)
+    steps = []
+    for axis, at in enumerate(place):
+        line = costs[(*place[:axis], slice(None), *place[axis + 1 :])]
+        near = line[max(at - 1, 0) : at + 2] - line[at]
+        steps.append(float(np.max(near[np.isfinite(near)])))
+    return float(costs[place] - sum(steps))
 
 
 def _per_range(grid: list[dict[str, float]]) -> int:

@@ -262,6 +262,15 @@ def write_car(car: Car, path: str | os.PathLike[str]) -> None:
         aside.write_text(text, encoding="utf-8", newline="\n")
 
 
+def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
+    """Write a car with one setting a line by its full path, numbers in SI units.
+
+    This is a set-up file too, and the only form that the C interface reads.
+    """
+    with written_aside(path) as aside:
+        aside.write_text(_core.setup_text(car._core), encoding="utf-8", newline="\n")
+
+
 def to_toml(car: Car) -> str:
     """Return the text that `write_car` writes."""
     values = car.to_dict()

@@ -1,78 +1,32 @@
 """Many runs of one car with some fields changed, as one labelled table."""
 
-import importlib
-import itertools
+import functools
+import os
 import warnings
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import AbstractContextManager, nullcontext
-from typing import TYPE_CHECKING, NamedTuple, Unpack
+from typing import TYPE_CHECKING, Unpack
 
 import numpy as np
 
-from layshaft import _core, field_table, files
+from layshaft import field_table, files
 from layshaft.car import Car
 from layshaft.run_options import Options, RunOptions, read_options
+from layshaft.sweep_parts import Part, PartResult, Progress, blocks, part_of, run_part
 
 if TYPE_CHECKING:
     import xarray
 
-#: Called with the number of runs done and of all runs.
-Progress = Callable[[int, int], object]
+    from layshaft.sweep_runs import Runs
 
+#: Such as `map` or the `map` of an executor: applies a function to each item. The results may come
+#: in any order.
+Map = Callable[[Callable[[Part], PartResult], Iterable[Part]], Iterable[PartResult]]
 
-class Chunk(NamedTuple):
-    """Results of some runs, one row a run: plain arrays that can be sent to another process."""
-
-    scalars: np.ndarray  #: runs x `_core.scalars`
-    distance_times: np.ndarray  #: runs x distances [s]
-    distance_speeds: np.ndarray  #: runs x distances [m/s]
-    speed_times: np.ndarray  #: runs x speeds [s]
-    status: list[str]
-    messages: list[str]
-    interrupted: bool
-
-
-def run_chunk(
-    car: Car,
-    paths: Sequence[str],
-    values: np.ndarray,
-    options: RunOptions,
-    *,
-    threads: int = 0,
-    progress: Progress | None = None,
-) -> Chunk:
-    """Run some points of a sweep: a pure function of plain data.
-
-    Parameters
-    ----------
-    car
-        The car to change.
-    paths
-        Fields that change.
-    values
-        Runs x paths, as stored numbers in SI units.
-    options
-        The same for all runs.
-    threads
-        0 for as many as the machine has cores; the results are the same bits for any number.
-    progress
-        Called about twenty times a second.
-    """
-    # Pairs first, so that a shoe named beside them keeps its own value.
-    order = sorted(range(len(paths)), key=lambda column: paths[column] not in field_table.pairs())
-    ordered = np.ascontiguousarray(values[:, order])
-    result, interrupted = _core.sweep(
-        car._core, [paths[column] for column in order], ordered, options.core(), threads, progress
-    )
-    return Chunk(
-        result.scalars,
-        result.distance_times,
-        result.distance_speeds,
-        result.speed_times,
-        result.status,
-        result.messages,
-        interrupted,
-    )
+#: Runs of a block for each thread: enough to keep all lanes busy, few enough to be lost.
+_BLOCK = 2048
+#: With a map: so many blocks, for all workers to get some, of a size worth to be sent.
+_BLOCKS, _LEAST_BLOCK = 64, 16
 
 
 def sweep(
@@ -80,12 +34,16 @@ def sweep(
     axes: Mapping[str, Iterable[object]],
     *,
     threads: int | None = None,
+    map: Map | None = None,
+    chunk: int | None = None,
+    file: str | os.PathLike[str] | None = None,
     progress: bool | Progress = False,
     **options: Unpack[Options],
 ) -> "xarray.Dataset":
     """Run the car at every combination of the values of some fields.
 
     A point that fails holds not-a-numbers, its `status` and its `message`; the others go on.
+    Whatever runs the points, the results are the same bits.
 
     Parameters
     ----------
@@ -95,7 +53,17 @@ def sweep(
         Path of a field to its values: numbers in SI units, text with a unit, or names of choices.
         A single value is allowed.
     threads
-        `None` for as many as the machine has cores. The results are the same bits for any number.
+        `None` for as many as the machine has cores; with a `map`, for one to a block.
+    map
+        Runs the blocks: `map(function, blocks)`, as the `map` of a `ThreadPoolExecutor`, a
+        `ProcessPoolExecutor`, an `mpi4py.futures.MPIPoolExecutor` or Dask's
+        `client.get_executor()`. Function, blocks and results can be sent between machines, and the
+        results may come in any order.
+    chunk
+        Runs of a block, at most; by default what keeps threads or workers busy.
+    file
+        A `.nc` file that takes each block as soon as it is done, so that memory stays bounded. One
+        that is there already goes on where it was cut short, if it holds this very sweep.
     progress
         `True` shows a bar with rate and time left; a function is called with the number of runs
         done and of all runs.
@@ -107,12 +75,16 @@ def sweep(
     xarray.Dataset
         One dimension an axis. Variables: every scalar of a run, `time_to_distance`,
         `speed_at_distance`, `time_to_speed`, `status` and `message`. Ctrl-C ends it early: what is
-        done is returned, the rest has the status `not_run` and `attrs["interrupted"]` is 1.
+        done is returned, the rest has the status `not_run` and `attrs["interrupted"]` is 1. With
+        a `file`, numbers are read from it when they are asked for.
 
     Raises
     ------
     ValueError
-        For an unknown field, a value outside its range or a wrong unit, before any run.
+        For an unknown field, a value outside its range or a wrong unit, before any run; for a file
+        that holds another sweep, another car's, or one of another version.
+    OSError
+        If the file cannot be written, or is open elsewhere; what it holds stays.
 
     Examples
     --------
@@ -125,28 +97,110 @@ def sweep(
     columns = {path: axis_values(path, values) for path, values in axes.items()}
     if not columns:
         raise ValueError("a sweep needs at least one axis")
-    return run_sweep(car, columns, read_options(**options), threads, progress)
+    return run_sweep(
+        car,
+        columns,
+        read_options(**options),
+        threads=threads,
+        map=map,
+        chunk=chunk,
+        file=file,
+        progress=progress,
+    )
 
 
 def run_sweep(
     car: Car,
     columns: dict[str, list[float]],
     options: RunOptions,
+    *,
     threads: int | None = None,
+    map: Map | None = None,
+    chunk: int | None = None,
+    file: str | os.PathLike[str] | None = None,
     progress: bool | Progress = False,
 ) -> "xarray.Dataset":
     """Run a sweep over stored numbers with checked options; see `sweep`."""
-    importlib.import_module("xarray")  # slow: now, not between Ctrl-C and what it returns
-    count = 0 if threads is None else _checked_threads(threads)
-    points = np.array(list(itertools.product(*columns.values())), dtype=float)
-    points = points.reshape(-1, len(columns))
-    with _reporting(progress) as report:
-        chunk = run_chunk(car, list(columns), points, options, threads=count, progress=report)
-    table = _labelled(columns, chunk, options)
-    table.attrs = files.attributes("sweep", car, options)
-    table.attrs["interrupted"] = int(chunk.interrupted)
-    _warn(chunk, points, list(columns))
+    _load()
+    attributes = files.attributes("sweep", car, options)
+    own_threads = 1 if map is not None else os.cpu_count() or 1
+    count = own_threads if threads is None else _positive("threads", threads)
+    shape = tuple(len(values) for values in columns.values())
+    size = _usual_chunk(shape, count, map) if chunk is None else _positive("chunk", chunk)
+    runs = _runs(car, columns, options, file)
+    parts = [
+        part_of(car, columns, options, region)
+        for region in blocks(shape, size)
+        if not runs.tally.done[region].all()
+    ]
+    # Begun before the file is opened and the bar is drawn: what is forked must have neither.
+    results = None if map is None else iter(map(functools.partial(run_part, threads=count), parts))
+    try:
+        with runs.writing(), _reporting(progress) as report:
+            interrupted = _put_all(results or _one_by_one(parts, runs, count, report), runs, report)
+    finally:
+        # Such as an executor's: what has not begun is not begun any more.
+        getattr(results, "close", lambda: None)()
+    table = runs.table()
+    table.attrs = attributes | {"interrupted": int(interrupted)}
+    _warn(runs, columns, interrupted)
     return table
+
+
+@functools.cache
+def _load() -> None:
+    """Import what a table needs: slow, so not between Ctrl-C and what it returns."""
+    from layshaft.sweep_runs import RunsInMemory
+
+    RunsInMemory({"first.pinion": [1.0]}, RunOptions()).table()
+
+
+def _one_by_one(
+    parts: Iterable[Part], runs: "Runs", threads: int, report: Progress | None
+) -> Iterator[PartResult]:
+    for part in parts:
+        before = int(runs.tally.done.sum() - runs.tally.done[part.region].sum())
+
+        def further(done: int, _: int, before: int = before) -> None:
+            report(before + done, runs.tally.done.size)
+
+        yield run_part(part, threads=threads, progress=None if report is None else further)
+
+
+def _put_all(results: Iterable[PartResult], runs: "Runs", report: Progress | None) -> bool:
+    """Put all results where they gather; return whether that was interrupted."""
+    try:
+        for result in results:
+            runs.put(result)
+            if result.chunk.interrupted:
+                return True
+            if report is not None:
+                report(int(runs.tally.done.sum()), runs.tally.done.size)
+    except KeyboardInterrupt:
+        return True
+    return False
+
+
+def _runs(
+    car: Car,
+    columns: dict[str, list[float]],
+    options: RunOptions,
+    file: str | os.PathLike[str] | None,
+) -> "Runs":
+    if file is None:
+        from layshaft.sweep_runs import RunsInMemory
+
+        return RunsInMemory(columns, options)
+    from layshaft.sweep_file import RunsInFile
+
+    return RunsInFile(file, car, columns, options)
+
+
+def _usual_chunk(shape: tuple[int, ...], threads: int, map: Map | None) -> int:
+    most = _BLOCK * threads
+    if map is None:
+        return most
+    return min(max(int(np.prod(shape)) // _BLOCKS, _LEAST_BLOCK * threads), most)
 
 
 def axis_values(path: str, values: object) -> list[float]:
@@ -180,10 +234,10 @@ def axis_values(path: str, values: object) -> list[float]:
     return numbers
 
 
-def _checked_threads(threads: int) -> int:
-    if threads < 1:
-        raise ValueError(f"threads = {threads} must be at least 1, or None for all cores")
-    return threads
+def _positive(name: str, number: int) -> int:
+    if number < 1:
+        raise ValueError(f"{name} = {number} must be at least 1, or None for the usual")
+    return number
 
 
 def _reporting(progress: bool | Progress) -> AbstractContextManager[Progress | None]:
@@ -194,59 +248,17 @@ def _reporting(progress: bool | Progress) -> AbstractContextManager[Progress | N
     return nullcontext(progress or None)
 
 
-def _labelled(
-    columns: dict[str, list[float]], chunk: Chunk, options: RunOptions
-) -> "xarray.Dataset":
-    import xarray
-
-    from layshaft.launch_run import mark_coordinates
-
-    axes = list(columns)
-    shape = [len(values) for values in columns.values()]
-    variables: dict[str, tuple] = {}
-    for column, (name, unit, meaning) in enumerate(_core.scalars):
-        labels = {"units": unit, "long_name": meaning}
-        variables[name] = (axes, chunk.scalars[:, column].reshape(shape), labels)
-    for name, mark, table, unit, meaning in (
-        ("time_to_distance", "distance", chunk.distance_times, "s", "Time to the distance"),
-        ("speed_at_distance", "distance", chunk.distance_speeds, "m/s", "Speed at the distance"),
-        ("time_to_speed", "speed", chunk.speed_times, "s", "Time to the speed"),
-    ):
-        if table.shape[1]:
-            labels = {"units": unit, "long_name": meaning}
-            variables[name] = ([*axes, mark], table.reshape([*shape, -1]), labels)
-    for name, texts, meaning in (
-        ("status", chunk.status, "How the run went"),
-        ("message", chunk.messages, "What to try where a run failed"),
-    ):
-        variables[name] = (
-            axes,
-            np.array(texts, dtype=object).reshape(shape),
-            {"long_name": meaning},
-        )
-    marks = mark_coordinates(options)
-    coordinates = {name: marks[name] for name in marks if len(marks[name][1])}
-    for path, values in columns.items():
-        field = field_table.find_field(path)
-        labels = {"units": field.unit, "long_name": field.meaning}
-        coordinates[path] = (
-            path,
-            [field_table.as_stored(field, value) for value in values],
-            labels,
-        )
-    return xarray.Dataset(variables, coordinates)
-
-
-def _warn(chunk: Chunk, points: np.ndarray, paths: list[str]) -> None:
-    failed = [run for run, status in enumerate(chunk.status) if status in ("early", "refused")]
-    if failed:
-        first = failed[0]
+def _warn(runs: "Runs", columns: dict[str, list[float]], interrupted: bool) -> None:
+    tally = runs.tally
+    if tally.first is not None:
+        position, message = tally.first
+        place = np.unravel_index(position, tally.done.shape)
         where = ", ".join(
-            f"{path} = {field_table.as_stored(field_table.find_field(path), value)}"
-            for path, value in zip(paths, points[first], strict=True)
+            f"{path} = {field_table.as_stored(field_table.find_field(path), values[at])}"
+            for (path, values), at in zip(columns.items(), place, strict=True)
         )
-        message = f"{len(failed)} of {len(points)} runs failed; first at {where}: "
-        warnings.warn(message + chunk.messages[first], stacklevel=4)
-    if chunk.interrupted:
-        done = len(points) - chunk.status.count("not_run")
-        warnings.warn(f"interrupted: {done} of {len(points)} runs done", stacklevel=4)
+        failed = f"{tally.failed} of {tally.done.size} runs failed; first at {where}: "
+        warnings.warn(failed + message, stacklevel=4)
+    if interrupted:
+        done = int(tally.done.sum())
+        warnings.warn(f"interrupted: {done} of {tally.done.size} runs done", stacklevel=4)

@@ -120,10 +120,13 @@ class Car:
         ):
             # A spring and a damper in the carcass, in line with the road's friction.
             transport = (abs(tread) + abs(speed)) / 2
-            damping = tyre["damping_time"]
+            share = laws.sticking_share(tyre, slip, load)
+            damping = tyre["damping_time"] * share
             rates.append((tread - speed - transport * slip)
                          / (tyre["relaxation"] + damping * transport))  # fmt: skip
-            forces.append(laws.tyre_force(tyre, slip + damping * rates[-1], load))
+            stiffness = tyre["stiffness_factor"] * max(load, 0.0)
+            forces.append(laws.tyre_force(tyre, slip, load)
+                          + stiffness * share * damping * rates[-1])  # fmt: skip
         return loads, forces, radii, rates
 
     def limits(self, y, shoes_out, clutch_on, brake_pedal, loads, *, at_rest):

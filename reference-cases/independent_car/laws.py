@@ -220,17 +220,27 @@ def heating_value(fuel):
     return (methanol * 20.09e6 + nitro * (709.2e3 - 1.5 * 44.0e3) / 61.040e-3) / mass
 
 
-def tyre_force(tyre, slip, load):
-    """Longitudinal force of an axle's tyres [N]: Pacejka ch. 4, friction falling with the load."""
-    if load <= 0.0:
-        return 0.0
+def force_over_load(tyre, slip, load):
+    """Steady longitudinal force of an axle's tyres over load: Pacejka ch. 4, friction by load."""
     reference = tyre["reference_load"]
     friction = tyre["friction_peak"] * (
-        1 - tyre["load_sensitivity"] * (load - reference) / reference
+        1 - tyre["load_sensitivity"] * (max(load, 0.0) - reference) / reference
     )
     x = tyre["stiffness_factor"] / (tyre["shape"] * friction) * slip
     x -= tyre["curvature"] * (x - math.atan(x))
-    return friction * load * math.sin(tyre["shape"] * math.atan(x))
+    return friction * math.sin(tyre["shape"] * math.atan(x))
+
+
+def tyre_force(tyre, slip, load):
+    """Steady longitudinal force of an axle's tyres [N]."""
+    return max(load, 0.0) * force_over_load(tyre, slip, load)
+
+
+def sticking_share(tyre, slip, load):
+    """Part of the patch that sticks [-]: the force over what the stiffness alone would give."""
+    if abs(slip) < 1e-12:
+        return 1.0
+    return force_over_load(tyre, slip, load) / (tyre["stiffness_factor"] * slip)
 
 
 def friction_left(heat, temperature):

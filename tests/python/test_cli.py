@@ -45,6 +45,20 @@ def test_the_plain_sweep_prints_a_table_advice_and_cautions_once() -> None:
     assert Path("layshaft-sweep.png").read_bytes().startswith(PNG)
 
 
+def test_runs_are_kept_in_a_file_that_goes_on() -> None:
+    words = ("sweep", "--over", "two_speed.gap=4.4:4.8:0.1mm", "--runs", "runs.nc")
+    first = call(*words)
+    assert first.exit_code == 0, first.output
+    assert "Runs: runs.nc\n" in first.stdout
+    there = Path("runs.nc").read_bytes()
+    assert call(*words).stdout == first.stdout
+    assert Path("runs.nc").read_bytes() == there
+    other = call(*words, "--set", "first.pinion=16")
+    assert other.exit_code == 2
+    assert "another car: first.pinion is 17 there, 16 here" in other.stderr
+    assert "must end in .nc" in call("sweep", "--runs", "runs.csv").stderr
+
+
 def test_the_sweep_goes_over_what_is_asked_for() -> None:
     result = call(
         *("sweep", "--over", "first.pinion=16,17", "--over", "two_speed.gap=4.4:4.8:0.2mm"),

@@ -80,6 +80,30 @@ def test_three_shifts_heard_give_a_corrected_setting_with_its_uncertainty() -> N
         assert Path(f"layshaft-{name}.png").read_bytes().startswith(PNG)
 
 
+def test_a_trade_over_many_parts_has_room_for_all_columns() -> None:
+    Path("parts.toml").write_text(
+        PARTS
+        + "[belts]\nrear_out_teeth = [44, 45]\n[tyres]\nfront_diameters = ['68 mm', '69 mm']\n"
+    )
+    text = said(
+        *("recommend", "--goal", "quickest", "--goal", "cool-shoes", "--distance", "20m"),
+        *("--parts", "parts.toml"),
+    )
+    assert "…" not in text
+    assert text.count("*: best of both") == 1
+
+
+def test_parts_that_gain_nothing_are_not_changed() -> None:
+    Path("parts.toml").write_text(PARTS)
+    text = said(
+        *("recommend", "--goal", "shift-at=50km/h", "--distance", "30m"),
+        *("--parts", "parts.toml"),
+    )
+    # Any of the parts meets the target once the gap suits it.
+    assert text.startswith("Turn both screws")
+    assert "fit a" not in text.splitlines()[0]
+
+
 def test_two_goals_show_their_trade() -> None:
     text = said(
         *("recommend", "--goal", "quickest", "--goal", "cool-shoes", "--distance", "30m"),

@@ -24,7 +24,9 @@ FUZZ = Path(__file__).parents[1] / "fuzz"
 Start = Callable[..., subprocess.Popen]
 
 #: Ctrl-C is followed within this time [s]: as long as a person takes an answer for immediate.
-AT_ONCE = 0.5
+AT_ONCE = 0.2
+#: The best of so many counts: what else runs on the machine only ever adds to the time.
+TRIES = 3
 #: Far more than a helper process takes to start on a busy machine [s].
 PATIENCE = 60.0
 
@@ -289,24 +291,57 @@ def test_failed_points_are_named_and_the_others_are_as_without_them() -> None:
     assert kept.drop_attrs().equals(alone.drop_attrs())
 
 
-def test_ctrl_c_in_a_process_returns_at_once_what_was_computed(start: Start) -> None:
+#: Ways to run a sweep: lines before it, and its options.
+WAYS = {
+    "threads of its own": ("", ""),
+    "a file": ("", "file='runs.nc'"),
+    "a pool of threads": (
+        "from concurrent.futures import ThreadPoolExecutor; pool = ThreadPoolExecutor(2)",
+        "map=pool.map, chunk=50",
+    ),
+    "a pool of processes": (
+        "from concurrent.futures import ProcessPoolExecutor; pool = ProcessPoolExecutor(2)",
+        "map=pool.map, chunk=50, file='runs.nc'",
+    ),
+}
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_ctrl_c_in_a_process_returns_at_once_what_was_computed(
+    start: Start, tmp_path: Path, way: str
+) -> None:
+    took = []
+    for number in range(TRIES):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        took.append(time_to_stop(start, folder, *WAYS[way]))
+        if took[-1] < AT_ONCE:
+            break
+    assert min(took) < AT_ONCE
+
+
+def time_to_stop(start: Start, folder: Path, before: str, options: str) -> float:
+    """Interrupt a sweep and check what it returns; return how long that took [s]."""
     process = start(
-        """
+        f"""
     import time, warnings
     import numpy as np
     import layshaft
 
     warnings.simplefilter("ignore")
+    {before}
     seen = []
     def report(done, total):
         if done and not seen:
             seen.append(done)
             print("under way", flush=True)
     gaps = np.linspace(0.0044, 0.0052, 20_000)
-    table = layshaft.sweep(layshaft.demo_car(), {"two_speed.gap": gaps}, progress=report)
+    car = layshaft.demo_car()
+    table = layshaft.sweep(car, {{"two_speed.gap": gaps}}, progress=report, {options})
     print(time.monotonic(), int((table.status == "finished").sum()), table.attrs["interrupted"])
     print(int((table.status == "not_run").sum()), bool(np.isfinite(table.end_time[0])))
-    """
+    """,
+        cwd=folder,
     )
     assert process.stdout.readline() == "under way\n"
     pressed = time.monotonic()  # one clock for all processes
@@ -314,10 +349,10 @@ def test_ctrl_c_in_a_process_returns_at_once_what_was_computed(start: Start) -> 
     told, cried = process.communicate(timeout=PATIENCE)
     assert process.returncode == 0, cried
     returned, finished, interrupted, not_run, first_is_whole = told.split()
-    assert float(returned) - pressed < AT_ONCE
     assert int(finished) > 0
     assert int(finished) + int(not_run) == 20_000
     assert (interrupted, first_is_whole) == ("1", "True")
+    return float(returned) - pressed
 
 
 def test_ctrl_c_on_the_command_line_shows_what_was_computed(start: Start, tmp_path: Path) -> None:

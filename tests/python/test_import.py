@@ -1,30 +1,35 @@
-"""`import layshaft` is quick and brings in nothing that it does not need."""
+"""`import layshaft` is quick, and so is the first launch after it.
+
+Times are of the processor: what else runs on the machine does not count.
+"""
 
 import subprocess
 import sys
 
 import layshaft
 
-LIMIT = 0.3  # [s] what a person at a prompt does not notice
+LIMIT = 0.3  #: What a person at a prompt does not notice [s].
+FIRST = 0.03  #: The first answer: a launch itself takes some milliseconds [s].
 SCRIPT = """
 import sys, time
-begin = time.perf_counter()
+begin = time.process_time()
 import layshaft
-took = time.perf_counter() - begin
-slow = {"matplotlib", "numpy", "pint", "xarray", "netCDF4", "rich"} & set(sys.modules)
-print(took, *slow)
+imported = time.process_time()
+run = layshaft.launch(layshaft.demo_car())
+repr(run), run.energy
+print(imported - begin, time.process_time() - imported)
 layshaft.Car({"two_speed.gap": 0.0043, "first.pinion": 16})
-print(*{"matplotlib", "pint", "xarray"} & set(sys.modules))
+print(*{"matplotlib", "netCDF4", "pint", "rich", "scipy", "xarray"} & set(sys.modules))
 """
 
 
-def test_the_import_is_quick_and_plain_numbers_need_no_pint() -> None:
+def test_import_and_first_launch_are_quick_and_bring_in_nothing_else() -> None:
     run = subprocess.run([sys.executable, "-c", SCRIPT], capture_output=True, text=True, check=True)
-    first, second = run.stdout.splitlines()
-    took, *slow = first.split()
-    assert float(took) < LIMIT
+    times, slow = run.stdout.splitlines()
+    imported, first = map(float, times.split())
+    assert imported < LIMIT
+    assert first < FIRST
     assert not slow
-    assert not second
 
 
 def test_every_public_name_is_there() -> None:

@@ -17,7 +17,7 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 from layshaft import _core, field_table, units
 from layshaft.run_options import read_options
-from layshaft.sweep_table import run_chunk
+from layshaft.sweep_parts import run_chunk
 
 
 def _load(path: Path) -> ModuleType:

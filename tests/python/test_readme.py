@@ -16,11 +16,11 @@ def blocks(language: str) -> list[str]:
     return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)
 
 
-def test_the_python_example_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_python_examples_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    (example,) = blocks("python")
-    exec(compile(example, "README.md", "exec"), {})
+    exec(compile("\n".join(blocks("python")), "README.md", "exec"), {})
     assert (tmp_path / "sweep.nc").exists()
+    assert (tmp_path / "runs.nc").exists()
 
 
 def masked(text: str) -> list[str]:

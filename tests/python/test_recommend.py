@@ -6,6 +6,7 @@ import pytest
 from layshaft import goals
 from layshaft.choices import read_choices
 from layshaft.goal_front import front_of
+from layshaft.parts_choices import part_sets, read_all_choices
 from layshaft.recommendation import _plateau
 from layshaft.setting_moves import moves_to
 
@@ -130,6 +131,54 @@ def test_uncertainty_is_carried_into_the_advice(car: layshaft.Car) -> None:
     assert spread["0.2 km/h"] < 0.5 * spread["3 km/h"]
 
 
+def test_sureness_regards_limits_and_the_end_of_a_range(car: layshaft.Car) -> None:
+    seen = [
+        layshaft.observe("shift_speed", speed, changes={GAP: gap}, error="2 km/h", distance=30.0)
+        for gap, speed in (("4.5 mm", "59 km/h"), ("5.1 mm", "46 km/h"))
+    ]
+    learned = layshaft.learn(car, seen)
+    goal = goals.shift_at("52 km/h", distance="30 m")
+    free = layshaft.recommend(car, {GAP: FIELD}, goal=goal, learned=learned)
+    assert free.sureness.keeps_limits == 1.0
+    assert (free.sureness.low_is_end, free.sureness.high_is_end) == (False, False)
+    heat = layshaft.launch(learned.car.replace({GAP: free.settings[GAP]}), distance=30.0)
+    just = {"shift_heat": float(heat.scalars.shift_heat) * 1.001}
+    bound = layshaft.recommend(car, {GAP: FIELD}, goal=goal, learned=learned, limits=just)
+    # At the limit itself about half of the cars it may be lie above it.
+    assert 0.2 < bound.sureness.keeps_limits < 0.8
+    narrow = layshaft.Between("4.2 mm", float(free.settings[GAP]))
+    cut = layshaft.recommend(car, {GAP: narrow}, goal=goal, learned=learned)
+    assert cut.sureness.high_is_end
+    assert cut.sureness.best_high == pytest.approx(free.settings[GAP], abs=READING)
+
+
+def test_sureness_says_whether_other_parts_may_be_better(car: layshaft.Car) -> None:
+    seen = [layshaft.observe("shift_speed", "52 km/h", error="2 km/h", distance=30.0)]
+    learned = layshaft.learn(car, seen, ["two_speed.spring_rate"])
+    goal = goals.shift_at("52 km/h", distance="30 m", within="0.1 km/h")
+    near = {GAP: ["4.75 mm", "4.8 mm", "4.85 mm"]}
+    advice = layshaft.recommend(car, near, goal=goal, learned=learned)
+    assert advice.sureness.path is None
+    # A shift speed known to some km/h does not tell 0.05 mm, worth 1 km/h, apart.
+    assert 0.0 < advice.sureness.best_of_all < 0.7
+    far = {GAP: ["4.3 mm", "4.8 mm"]}
+    assert layshaft.recommend(car, far, goal=goal, learned=learned).sureness.best_of_all > 0.95
+
+
+def test_a_plateau_ends_where_a_limit_does(car: layshaft.Car) -> None:
+    goal = goals.shift_at("50 km/h", within="20 km/h", distance="30 m")
+    free = layshaft.recommend(car, {GAP: FIELD}, goal=goal)
+    (line,) = free.lines
+    heats = layshaft.sweep(car, {GAP: line.settings}, distance=30.0).shift_heat.values
+    limit = float(np.quantile(heats, 0.7))
+    bound = layshaft.recommend(car, {GAP: FIELD}, goal=goal, limits={"shift_heat": limit})
+    (short,) = bound.lines
+    inside = (short.settings >= short.low) & (short.settings <= short.high)
+    kept = layshaft.sweep(car, {GAP: short.settings[inside]}, distance=30.0).shift_heat
+    assert (kept <= limit).all()
+    assert short.high - short.low < line.high - line.low
+
+
 def test_unequal_shoes_get_a_line_each() -> None:
     car = layshaft.Car({"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"})
     one, two = moves_to(car, {GAP: 0.0047})
@@ -177,3 +226,52 @@ def test_the_trade_holds_the_best_of_each_goal(car: layshaft.Car) -> None:
     assert front[:, 1].min() == found.costs[:, 1].min()
     assert found.middle in found.front
     assert (np.diff(front[:, 1]) < 0.0).all()
+
+
+def test_pulleys_and_tyres_at_hand_are_tried_in_every_combination(car: layshaft.Car) -> None:
+    box = layshaft.Parts(rear_out_teeth=(44, 45), rear_diameters=(0.072, 0.074), slugs=(0.001,))
+    goal = goals.quickest(distance="20 m")
+    found = layshaft.recommend(car, {GAP: ["4.6 mm"]}, goal=goal, parts=box)
+    over = {
+        "belts.rear.out_teeth": [44, 45],
+        "rear_tyre.radius": [0.036 + car["rear_tyre.wear"], 0.037 + car["rear_tyre.wear"]],
+        GAP: [0.0046],
+        "two_speed.slug_mass": [0.001],
+    }
+    table = layshaft.sweep(car, over, distance=20.0).time_to_distance.isel(distance=-1)
+    assert found.cost == float(table.min())
+    tried = {
+        (each["belts.rear.out_teeth"], each["rear_tyre.radius"])
+        for each in (found.settings, *(other.settings for other in found.others))
+    }
+    assert len(tried) == 4
+
+
+def test_worn_tyres_at_hand_have_the_diameter_that_they_have() -> None:
+    worn = layshaft.Car({"front_tyre.wear": "1 mm"})
+    (each,) = part_sets(worn, layshaft.Parts(front_diameters=(0.068,)))
+    fitted = worn.replace({"front_tyre.radius": each["front_tyre.radius"]})
+    (pair,) = layshaft.tyre_pairs(fitted)
+    assert pair.front_diameter == pytest.approx(0.068, rel=1e-12)
+    (move,) = moves_to(worn, each)
+    assert move.text.startswith("fit front tyres of 68 mm diameter, now ")
+
+
+def test_an_empty_box_leaves_what_is_in_the_car(car: layshaft.Car) -> None:
+    assert part_sets(car, layshaft.Parts()) == []
+    choices = read_all_choices(car, {GAP: [0.0046]}, layshaft.Parts())
+    assert choices.combinations() == [{GAP: 0.0046}]
+
+
+def test_a_part_given_by_name_and_in_the_box_is_refused(car: layshaft.Car) -> None:
+    with pytest.raises(ValueError, match=r"belts.rear.out_teeth: given by name and by the parts"):
+        read_all_choices(car, {"belts.rear.out_teeth": [44]}, layshaft.Parts(rear_out_teeth=(45,)))
+
+
+def test_every_combination_that_may_be_the_best_is_searched_finely(car: layshaft.Car) -> None:
+    # Each pinion can meet the target; the grid alone leaves each of them some km/h off it.
+    over = {GAP: FIELD, "second.pinion": [19, 20, 21, 22, 23]}
+    goal = goals.shift_at("50 km/h", distance="30 m")
+    found = layshaft.recommend(car, over, goal=goal)
+    assert len(found.others) == 4
+    assert all(each.cost < 0.2 * goal.within for each in found.others)

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from layshaft import _core
 from layshaft.run_options import read_options
-from layshaft.sweep_table import run_chunk
+from layshaft.sweep_parts import run_chunk
 
 GAPS = ["4.4 mm", "4.6 mm", "4.8 mm"]
 DISTANCE = 40.0

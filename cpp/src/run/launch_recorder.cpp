@@ -36,6 +36,30 @@ CouplingMode mode_of(const ModesOf<Drivetrain>& modes, coupling::Coupling which)
 
 }  // namespace
 
+double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance) {
+  return time_at_distance(segment, distance, segment.end);
+}
+
+Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double time,
+                   const StateOf<Drivetrain>& state, const AccountsOf<Drivetrain>& accounts,
+                   const ModesOf<Drivetrain>& modes) {
+  const AxleForces<double>& axles = view.loads.axles;
+  return {time,
+          state,
+          accounts,
+          view.torques,
+          plant.network().slip * state.head<node::count>(),
+          {axles.rear_force, axles.front_force},
+          {axles.rear_load, axles.front_load},
+          modes};
+}
+
+Sample make_sample(const LaunchRecorder::SegmentView& segment, double time) {
+  const StateOf<Drivetrain> state = segment.state(std::max(time, segment.begin));
+  return make_sample(segment.plant, segment.view(time, state), time, state, segment.accounts(time),
+                     segment.modes);
+}
+
 LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperature,
                                LaunchResult& result)
     : options_(options), air_temperature_(air_temperature), result_(result) {
@@ -174,17 +198,7 @@ void LaunchRecorder::take_samples(const SegmentView& segment, double until) {
   // Times are whole multiples of the interval, so that they do not depend on the steps.
   for (double time = options_.sample_interval * static_cast<double>(next_sample_); time <= until;
        time = options_.sample_interval * static_cast<double>(++next_sample_)) {
-    const State state = segment.state(std::max(time, segment.begin));
-    const View<Drivetrain> view = segment.view(time, state);
-    const AxleForces<double>& axles = view.loads.axles;
-    result_.samples.push_back({time,
-                               state,
-                               segment.accounts(time),
-                               view.torques,
-                               segment.plant.network().slip * state.head<node::count>(),
-                               {axles.rear_force, axles.front_force},
-                               {axles.rear_load, axles.front_load},
-                               segment.modes});
+    result_.samples.push_back(make_sample(segment, time));
   }
 }
 

@@ -15,13 +15,6 @@ template <class Coefficient, class Real>
   return power * select(power >= 0.0, 1.0 / efficiency - 1.0, efficiency - 1.0);
 }
 
-/// Power [W] that goes into the spring of a tyre's carcass, see `tyre.hpp`.
-template <class Coefficient, class Real>
-[[nodiscard]] Real carcass_power(const TyreLaw<Coefficient>& law, const Real& slip,
-                                 const Real& slip_rate, const Real& load) {
-  return tyre_force(law, slip, load) * law.relaxation * slip_rate;
-}
-
 /// Rates of all accounts, in their own order; `torques` are those of all couplings.
 template <class Coefficient, class Real, class State, class Torques>
 [[nodiscard]] std::array<Real, account::count> drivetrain_account_rates(
@@ -40,11 +33,11 @@ template <class Coefficient, class Real, class State, class Torques>
   const Real front_belt = torques(coupling::front_belt);
 
   const Real throttle = state(state_of(auxiliary::throttle));
-  const Real rear_stored = carcass_power(law.rear_tyre, Real(state(state_of(auxiliary::rear_slip))),
-                                         axles.rear_slip_rate, axles.rear_load);
+  const Real rear_stored = stored_power(law.rear_tyre, Real(state(state_of(auxiliary::rear_slip))),
+                                        axles.rear_slip_rate, axles.rear_share, axles.rear_load);
   const Real front_stored =
-      carcass_power(law.front_tyre, Real(state(state_of(auxiliary::front_slip))),
-                    axles.front_slip_rate, axles.front_load);
+      stored_power(law.front_tyre, Real(state(state_of(auxiliary::front_slip))),
+                   axles.front_slip_rate, axles.front_share, axles.front_load);
 
   std::array<Real, account::count> rates;
   rates[account::distance] = speed;

@@ -34,10 +34,10 @@ namespace layshaft {
                kTransfer, kThrottle, kClutchHeat, kShoeHeat});
   }
   fill(node::car, {node::rear, node::front, node::car, kRearSlip, kFrontSlip, kTransfer});
-  fill(kRearSlip, {node::rear, node::car, kRearSlip});
-  fill(kFrontSlip, {node::front, node::car, kFrontSlip});
+  fill(kRearSlip, {node::rear, node::car, kRearSlip, kTransfer});
+  fill(kFrontSlip, {node::front, node::car, kFrontSlip, kTransfer});
   fill(kTransfer, {node::rear, node::front, node::car, kRearSlip, kFrontSlip, kTransfer});
-  fill(kThrottle, {node::rear, node::car, kRearSlip, kThrottle});
+  fill(kThrottle, {node::rear, node::car, kRearSlip, kTransfer, kThrottle});
   for (const int row : {kClutchHeat, state_of(clutch_body)}) {
     fill(row, {node::crank, node::bell, kClutchHeat, state_of(clutch_body)});
   }
@@ -72,8 +72,8 @@ namespace drivetrain_jacobian {
 template <class Real>
 struct AxleSlopes {
   Real load_by_speed, load_by_transfer;
-  Real force, force_by_slip, force_by_axle, force_by_car, force_by_load;
-  Real rate_by_slip, rate_by_axle, rate_by_car;
+  Real force, force_by_slip, force_by_load, force_by_axle, force_by_car;
+  Real rate_by_slip, rate_by_load, rate_by_axle, rate_by_car;
   Real radius, radius_by_axle;
 };
 
@@ -83,26 +83,26 @@ template <class Coefficient, class Real>
                                            const Real& slip, const Real& axle_speed,
                                            const Real& car_speed) {
   using Dual2 = Dual<Real, 2>;
-  using Dual3 = Dual<Real, 3>;
+  using Dual4 = Dual<Real, 4>;  // By slip, load, axle and car.
   const auto radius = tyre_radius(tyre, Dual<Real, 1>::variable(axle_speed, 0));
-  const Real tread_by_axle = radius.value + radius.slopes[0] * axle_speed;
-  const Dual3 rate =
-      tyre_slip_rate(tyre, Dual3::variable(slip, 0), Dual3::variable(radius.value * axle_speed, 1),
-                     Dual3::variable(car_speed, 2));
-  const Real by_axle = rate.slopes[1] * tread_by_axle;
-  const Real grip = grip_slip(tyre, slip, rate.value);
-  const Dual2 force = tyre_force(tyre, Dual2::variable(grip, 0), Dual2::variable(load, 1));
-  const Real by_rate = force.slopes[0] * tyre.damping_time;
+  const Dual2 part = sticking_share(tyre, Dual2::variable(slip, 0), Dual2::variable(load, 1));
+  const Dual4 share{part.value, {part.slopes[0], part.slopes[1], Real(0.0), Real(0.0)}};
+  Dual4 tread = Dual4::variable(radius.value * axle_speed, 2);
+  tread.slopes[2] = radius.value + radius.slopes[0] * axle_speed;
+  const Dual4 slip4 = Dual4::variable(slip, 0);
+  const Dual4 rate = tyre_slip_rate(tyre, slip4, share, tread, Dual4::variable(car_speed, 3));
+  const Dual4 force = tyre_force_now(tyre, slip4, rate, share, Dual4::variable(load, 1));
   return {.load_by_speed = load_by_speed,
           .load_by_transfer = load_by_transfer,
           .force = force.value,
-          .force_by_slip = force.slopes[0] + by_rate * rate.slopes[0],
-          .force_by_axle = by_rate * by_axle,
-          .force_by_car = by_rate * rate.slopes[2],
+          .force_by_slip = force.slopes[0],
           .force_by_load = force.slopes[1],
+          .force_by_axle = force.slopes[2],
+          .force_by_car = force.slopes[3],
           .rate_by_slip = rate.slopes[0],
-          .rate_by_axle = by_axle,
-          .rate_by_car = rate.slopes[2],
+          .rate_by_load = rate.slopes[1],
+          .rate_by_axle = rate.slopes[2],
+          .rate_by_car = rate.slopes[3],
           .radius = radius.value,
           .radius_by_axle = radius.slopes[0]};
 }
@@ -177,7 +177,8 @@ template <class Real, class Jacobian>
 void fill_slip(const AxleSlopes<Real>& axle, int slip, int axle_node, Jacobian& jacobian) {
   jacobian(slip, slip) = axle.rate_by_slip;
   jacobian(slip, axle_node) = axle.rate_by_axle;
-  jacobian(slip, node::car) = axle.rate_by_car;
+  jacobian(slip, node::car) = axle.rate_by_car + axle.rate_by_load * axle.load_by_speed;
+  jacobian(slip, state_of(auxiliary::load_transfer)) = axle.rate_by_load * axle.load_by_transfer;
 }
 
 // Column of the engine's side: forces on one or two of its nodes change with one state.
@@ -300,6 +301,8 @@ void linearise_drivetrain(const DrivetrainLaw<Coefficient>& law,
   const Real by_rate = asked * eased.slopes[1] / law.response_time;
   jacobian(kThrottle, node::rear) = by_rate * jacobian(state_of(rear_slip), node::rear);
   jacobian(kThrottle, node::car) = by_rate * jacobian(state_of(rear_slip), node::car);
+  jacobian(kThrottle, state_of(load_transfer)) =
+      by_rate * jacobian(state_of(rear_slip), state_of(load_transfer));
   jacobian(kThrottle, state_of(rear_slip)) =
       by_slip + by_rate * jacobian(state_of(rear_slip), state_of(rear_slip));
   jacobian(kThrottle, kThrottle) = -1.0 / law.response_time;

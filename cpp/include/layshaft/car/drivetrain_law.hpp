@@ -73,6 +73,7 @@ struct AxleForces {
   Real rear_load, front_load;            ///< [N]
   Real rear_force, front_force;          ///< [N]
   Real rear_radius, front_radius;        ///< [m]
+  Real rear_share, front_share;          ///< Of the patches that stick [-].
   Real rear_slip_rate, front_slip_rate;  ///< [1/s]
 };
 
@@ -90,18 +91,21 @@ template <class Real, class Coefficient, class State>
   const Real front_speed = state(node::front);
   const Real rear_radius = tyre_radius(law.rear_tyre, rear_speed);
   const Real front_radius = tyre_radius(law.front_tyre, front_speed);
+  const Real rear_share = sticking_share(law.rear_tyre, rear_slip, rear_load);
+  const Real front_share = sticking_share(law.front_tyre, front_slip, front_load);
   const Real rear_rate =
-      tyre_slip_rate(law.rear_tyre, rear_slip, Real(rear_radius * rear_speed), speed);
-  const Real front_rate =
-      tyre_slip_rate(law.front_tyre, front_slip, Real(front_radius * front_speed), speed);
+      tyre_slip_rate(law.rear_tyre, rear_slip, rear_share, Real(rear_radius * rear_speed), speed);
+  const Real front_rate = tyre_slip_rate(law.front_tyre, front_slip, front_share,
+                                         Real(front_radius * front_speed), speed);
   return {.rear_load = rear_load,
           .front_load = front_load,
-          .rear_force =
-              tyre_force(law.rear_tyre, grip_slip(law.rear_tyre, rear_slip, rear_rate), rear_load),
-          .front_force = tyre_force(law.front_tyre,
-                                    grip_slip(law.front_tyre, front_slip, front_rate), front_load),
+          .rear_force = tyre_force_now(law.rear_tyre, rear_slip, rear_rate, rear_share, rear_load),
+          .front_force =
+              tyre_force_now(law.front_tyre, front_slip, front_rate, front_share, front_load),
           .rear_radius = rear_radius,
           .front_radius = front_radius,
+          .rear_share = rear_share,
+          .front_share = front_share,
           .rear_slip_rate = rear_rate,
           .front_slip_rate = front_rate};
 }

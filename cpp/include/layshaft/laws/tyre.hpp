@@ -6,14 +6,16 @@
 /// positive force drives the car forwards and holds the axle back. In steady slip
 /// force * (tread - car) >= 0 is power lost.
 ///
-/// Give: the carcass is a spring with a damper between rim and tread, both wound up by `slip`; the
-/// tread slides on the road by `grip slip` = slip + damping_time * d(slip)/dt, and
-///     relaxation * d(slip)/dt = (tread - car) - (|tread| + |car|)/2 * grip slip.
-/// The force goes by the grip slip. Of its power, force * transport * grip slip is lost on the
-/// road, (force - force at the slip alone) * relaxation * d(slip)/dt in the carcass; the rest is
-/// stored. Steady rolling gives slip = 2 (tread - car)/(|tread| + |car|): +2 spinning on the spot,
-/// -2 locked, finite everywhere. With the textbook slip kappa = (tread - car)/car this is kappa/(1
-/// + kappa/2): equal to first order.
+/// Give: the carcass is a spring with a damper between rim and tread, both wound up by the slip s.
+/// With a(s) = F(s)/(stiffness_factor load s), the share of the patch that sticks, and the tread
+/// sliding on the road by s' = s + damping_time a ds/dt:
+///     relaxation * ds/dt = (tread - car) - (|tread| + |car|)/2 * s',   force = F(s) s'/s.
+/// Of its power F(s) relaxation ds/dt is stored; the road takes force * (|tread| + |car|)/2 * s'
+/// and the carcass the rest, both >= 0 whatever the motion.
+///
+/// Steady rolling gives s = 2 (tread - car)/(|tread| + |car|): +2 spinning on the spot, -2 locked,
+/// finite everywhere. With the textbook slip kappa = (tread - car)/car this is
+/// kappa/(1 + kappa/2): equal to first order.
 ///
 /// Force: F = D sin(C atan(B s - E (B s - atan(B s)))), D = mu load,
 /// B C D = stiffness_factor load,
@@ -132,7 +134,7 @@ template <class Coefficient, class Real>
   return law.friction_unloaded - law.friction_per_load * max(load, Real(0.0));
 }
 
-/// Force [N] at a grip slip [-] and `load` [N]; 0 on a lifted axle.
+/// Steady force [N] at `slip` [-] and `load` [N]; 0 on a lifted axle.
 template <class Coefficient, class Real>
 [[nodiscard]] Real tyre_force(const TyreLaw<Coefficient>& law, const Real& slip, const Real& load) {
   const Real friction = tyre_friction(law, load);
@@ -155,26 +157,45 @@ template <class Coefficient, class Real>
   return select(slip < 0.0, -size, size);
 }
 
-/// Speed [m/s] at which the patch in contact is renewed.
-template <class Real>
-[[nodiscard]] Real transport_speed(const Real& tread_speed, const Real& car_speed) {
-  return 0.5 * (abs(tread_speed) + abs(car_speed));
+/// Share of the patch that sticks [-] at `slip` [-] and `load` [N]: steady force over what the
+/// stiffness at small slip would give; 1 without slip.
+template <class Coefficient, class Real>
+[[nodiscard]] Real sticking_share(const TyreLaw<Coefficient>& law, const Real& slip,
+                                  const Real& load) {
+  constexpr double kNoSlip = 1e-9;  // The share differs from 1 by its square.
+  const Real friction = tyre_friction(law, load);
+  const Real x = law.stiffness_factor / (law.shape * friction) * slip;
+  const Real shape = sin(law.shape * atan(x - law.curvature * (x - atan(x))));
+  const auto is_small = abs(slip) < Real(kNoSlip);
+  return select(is_small, Real(1.0),
+                friction * shape / (law.stiffness_factor * select(is_small, Real(1.0), slip)));
 }
 
-/// d(slip)/dt [1/s]. `tread_speed` = axle speed * radius [m/s], `car_speed` [m/s].
+/// d(slip)/dt [1/s]; `share` is that of the patch that sticks. `tread_speed` = axle speed * radius
+/// [m/s], `car_speed` [m/s].
 template <class Coefficient, class Real>
 [[nodiscard]] Real tyre_slip_rate(const TyreLaw<Coefficient>& law, const Real& slip,
-                                  const Real& tread_speed, const Real& car_speed) {
-  const Real transport = transport_speed(tread_speed, car_speed);
+                                  const Real& share, const Real& tread_speed,
+                                  const Real& car_speed) {
+  const Real transport = 0.5 * (abs(tread_speed) + abs(car_speed));
   return (tread_speed - car_speed - transport * slip) /
-         (law.relaxation + law.damping_time * transport);
+         (law.relaxation + law.damping_time * share * transport);
 }
 
-/// Slip [-] of the tread on the road, by which the force goes.
+/// Force [N] while the slip changes at `slip_rate` [1/s]; 0 on a lifted axle.
 template <class Coefficient, class Real>
-[[nodiscard]] Real grip_slip(const TyreLaw<Coefficient>& law, const Real& slip,
-                             const Real& slip_rate) {
-  return slip + law.damping_time * slip_rate;
+[[nodiscard]] Real tyre_force_now(const TyreLaw<Coefficient>& law, const Real& slip,
+                                  const Real& slip_rate, const Real& share, const Real& load) {
+  const Real stiffness = law.stiffness_factor * max(load, Real(0.0));
+  return stiffness * share * (slip + law.damping_time * share * slip_rate);
+}
+
+/// Power [W] that goes into the spring of the carcass.
+template <class Coefficient, class Real>
+[[nodiscard]] Real stored_power(const TyreLaw<Coefficient>& law, const Real& slip,
+                                const Real& slip_rate, const Real& share, const Real& load) {
+  const Real stiffness = law.stiffness_factor * max(load, Real(0.0));
+  return stiffness * share * slip * law.relaxation * slip_rate;
 }
 
 /// Size of the rolling drag [N] at `load` [N]. At rest it is friction, not a force: the network

@@ -408,6 +408,13 @@ class Integrator {
     state_.template head<P::kNodes>() =
         without_stuck_slip(plant_.network(), modes_.couplings,
                            Vector<double, P::kNodes>(state_.template head<P::kNodes>()));
+    return begin_stretch(next_step);
+  }
+
+  // Sets out from (time_, state_) in the modes that hold there; all else follows from these.
+  [[nodiscard]] bool begin_stretch(double next_step) {
+    ++stretches_;
+    stretch_step_ = next_step;
     active_ = plant_.activate(modes_.switches);
     frozen_ = freeze(plant_.network(), modes_.couplings);
     const auto loads = plant_.loads(active_, time_, state_);
@@ -443,6 +450,8 @@ class Integrator {
   std::vector<Change> changes_;
   Ending ending_{};
   long steps_ = 0;
+  long stretches_ = 0;         // Begun so far.
+  double stretch_step_ = 0.0;  // Proposed for the first step of the last.
   int same_instant_ = 0;
   double instant_ = 0.0;  // Of the first of them.
 };

@@ -49,4 +49,14 @@ class LaunchRecorder {
   std::size_t next_sample_ = 0;
 };
 
+/// Time [s] at which the car passes `distance` [m] in a stretch, at most its end.
+[[nodiscard]] double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance);
+
+/// What a sample takes down: of a stretch, or of an instant seen otherwise.
+[[nodiscard]] Sample make_sample(const LaunchRecorder::SegmentView& segment, double time);
+[[nodiscard]] Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double time,
+                                 const StateOf<Drivetrain>& state,
+                                 const AccountsOf<Drivetrain>& accounts,
+                                 const ModesOf<Drivetrain>& modes);
+
 }  // namespace layshaft

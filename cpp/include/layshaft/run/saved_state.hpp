@@ -1,0 +1,32 @@
+#pragma once
+
+/// The complete state of a simulation as numbers, and back.
+///
+/// What is kept is where the integrator set out in the modes of its last step; the steps from there
+/// are made again, so that all goes on with the same bits.
+
+#include <span>
+#include <vector>
+
+#include "layshaft/run/saved_numbers.hpp"
+#include "layshaft/run/simulation.hpp"
+#include "layshaft/run/step_ahead.hpp"
+
+namespace layshaft {
+
+struct SavedState {
+  SimulationSetup setup;
+  double time;        ///< At which it was saved [s].
+  double stopped_at;  ///< The stopwatch, where it stood still at the outset, else infinity [s].
+  Outset outset;
+  long steps;                   ///< From the outset on.
+  std::vector<Change> changes;  ///< Before it.
+};
+
+[[nodiscard]] std::vector<double> to_numbers(const SavedState& state);
+
+/// Throws std::invalid_argument for numbers that `to_numbers` of this version did not make, as far
+/// as that can be seen.
+[[nodiscard]] SavedState from_numbers(std::span<const double> numbers);
+
+}  // namespace layshaft

@@ -1,0 +1,322 @@
+#include "layshaft/c/layshaft.h"
+
+#include <algorithm>
+#include <array>
+#include <cstring>
+#include <memory>
+#include <new>
+#include <stdexcept>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "layshaft/car/parts.hpp"
+#include "layshaft/car/setup_text.hpp"
+#include "layshaft/run/variables.hpp"
+#include "layshaft/version.hpp"
+
+// The parameters that are set, and the run that was started from them.
+struct layshaft_car {
+  layshaft::SimulationSetup setup;
+  layshaft::Simulation run;
+};
+
+namespace {
+
+using layshaft::Role;
+using layshaft::Variable;
+
+// Not a std::string: taking down that memory is short must need none.
+thread_local std::array<char, 512> last_error{};
+
+layshaft_status fail(layshaft_status status, const char* what) {
+  const std::size_t length = std::min(std::strlen(what), last_error.size() - 1);
+  std::memcpy(last_error.data(), what, length);
+  last_error[length] = '\0';
+  return status;
+}
+
+// Nothing thrown passes the border.
+template <class Work>
+layshaft_status guarded(Work work) noexcept {
+  try {
+    return work();
+  } catch (const std::invalid_argument& refused) {
+    return fail(LAYSHAFT_BAD_INPUT, refused.what());
+  } catch (const std::bad_alloc&) {
+    return fail(LAYSHAFT_NO_MEMORY, "out of memory");
+  } catch (const std::exception& fault) {
+    return fail(LAYSHAFT_FAULT, fault.what());
+  } catch (...) {
+    return fail(LAYSHAFT_FAULT, "unknown fault");
+  }
+}
+
+void require_pointer(const void* pointer, const char* name) {
+  if (pointer == nullptr) {
+    throw std::invalid_argument(std::string(name) + " must not be a null pointer");
+  }
+}
+
+void require_index(std::size_t number, std::size_t count, const char* name) {
+  if (number >= count) {
+    throw std::invalid_argument(std::string(name) + " = " + std::to_string(number) +
+                                " must be less than " + std::to_string(count));
+  }
+}
+
+[[noreturn]] void refuse_name(const char* name) {
+  throw std::invalid_argument("unknown variable " + std::string(name) + "; nearest known field: " +
+                              std::string(layshaft::nearest_path(name)));
+}
+
+std::size_t number_of(const char* name) {
+  require_pointer(name, "name");
+  if (const auto number = layshaft::find_variable(name)) return *number;
+  refuse_name(name);
+}
+
+// One, or the two that a name like "two_speed.gap" stands for.
+std::vector<std::size_t> numbers_of(const char* name) {
+  require_pointer(name, "name");
+  for (const layshaft::PairedField& pair : layshaft::paired_fields()) {
+    if (pair.path != name) continue;
+    return {layshaft::find_variable(pair.first).value(),
+            layshaft::find_variable(pair.second).value()};
+  }
+  return {number_of(name)};
+}
+
+double value_of(const layshaft_car& car, std::size_t number) {
+  require_index(number, layshaft::variables().size(), "number");
+  if (layshaft::variables()[number].role == Role::output) {
+    return layshaft::get_output(car.run, number);
+  }
+  return layshaft::get_variable(car.setup, number);
+}
+
+void set_values(layshaft_car& car, const std::vector<std::size_t>& numbers, double value) {
+  layshaft::SimulationSetup setup = car.setup;
+  for (const std::size_t number : numbers) layshaft::set_variable(setup, number, value);
+  car.run.set_inputs(setup.inputs);
+  car.setup = setup;
+}
+
+// The table's texts end without a zero; these do.
+struct Texts {
+  std::vector<std::string> names, units, meanings, choices;
+};
+
+const Texts& texts() {
+  static const Texts all = [] {
+    Texts made;
+    for (const Variable& variable : layshaft::variables()) {
+      made.names.emplace_back(variable.name);
+      made.units.emplace_back(variable.unit);
+      made.meanings.emplace_back(variable.meaning);
+      std::string& choices = made.choices.emplace_back();
+      for (const std::string_view choice : variable.choices) {
+        if (!choices.empty()) choices += ' ';
+        choices += choice;
+      }
+    }
+    return made;
+  }();
+  return all;
+}
+
+// Fills as much of a sized struct as its owner knows.
+template <class Struct>
+void fill(const Struct& known, Struct* wanted, const char* name) {
+  require_pointer(wanted, name);
+  const std::size_t size = wanted->size;
+  if (size < sizeof(std::size_t)) {
+    throw std::invalid_argument(std::string(name) + "->size must be set to its sizeof");
+  }
+  std::memcpy(wanted, &known, std::min(size, sizeof known));
+  wanted->size = size;
+}
+
+layshaft_status step(layshaft_car* car, double time, double* reached, bool until_change) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_pointer(reached, "reached");
+    *reached = until_change ? car->run.step_to_change(time) : car->run.step_to(time);
+    const std::string failure = car->run.failure();
+    return failure.empty() ? LAYSHAFT_OK : fail(LAYSHAFT_STOPPED, failure.c_str());
+  });
+}
+
+}  // namespace
+
+const char* layshaft_version(void) { return layshaft::version().data(); }
+
+const char* layshaft_last_error(void) { return last_error.data(); }
+
+layshaft_status layshaft_create(const char* setup, layshaft_car** car) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    const layshaft::SimulationSetup start{
+        .car = setup == nullptr ? layshaft::demo_car() : layshaft::car_from_text(setup),
+        .options = {},
+        .inputs = {}};
+    layshaft::Simulation run(start);
+    *car = std::unique_ptr<layshaft_car>(new layshaft_car{start, std::move(run)}).release();
+    return LAYSHAFT_OK;
+  });
+}
+
+void layshaft_destroy(layshaft_car* car) { std::default_delete<layshaft_car>()(car); }
+
+size_t layshaft_variable_count(void) { return layshaft::variables().size(); }
+
+layshaft_status layshaft_describe(size_t number, layshaft_variable* variable) {
+  return guarded([&] {
+    require_index(number, layshaft::variables().size(), "number");
+    const Variable& row = layshaft::variables()[number];
+    const Texts& text = texts();
+    const layshaft_variable known{sizeof(layshaft_variable),
+                                  text.names[number].c_str(),
+                                  text.units[number].c_str(),
+                                  text.meanings[number].c_str(),
+                                  text.choices[number].c_str(),
+                                  static_cast<layshaft_role>(row.role),
+                                  static_cast<layshaft_kind>(row.kind),
+                                  row.fallback,
+                                  row.minimum,
+                                  row.maximum};
+    fill(known, variable, "variable");
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_find(const char* name, size_t* number) {
+  return guarded([&] {
+    require_pointer(number, "number");
+    *number = number_of(name);
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_set(layshaft_car* car, const char* name, double value) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    set_values(*car, numbers_of(name), value);
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_set_text(layshaft_car* car, const char* name, const char* value) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_pointer(value, "value");
+    const std::vector<std::size_t> numbers = numbers_of(name);
+    const Variable& row = layshaft::variables()[numbers.front()];
+    set_values(*car, numbers, layshaft::read_value(value, row.unit, row.choices));
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_get(layshaft_car* car, const char* name, double* value) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_pointer(value, "value");
+    const std::vector<std::size_t> numbers = numbers_of(name);
+    // A pair is refused where its two values differ.
+    *value = numbers.size() > 1 ? layshaft::get_field(car->setup.car, name)
+                                : value_of(*car, numbers.front());
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_get_many(layshaft_car* car, const size_t* numbers, size_t count,
+                                  double* values) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_pointer(numbers, "numbers");
+    require_pointer(values, "values");
+    std::vector<double> found;
+    for (size_t i = 0; i < count; ++i) found.push_back(value_of(*car, numbers[i]));
+    std::copy(found.begin(), found.end(), values);
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_reset(layshaft_car* car) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    car->run = layshaft::Simulation(car->setup);
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_step_to(layshaft_car* car, double time, double* reached) {
+  return step(car, time, reached, false);
+}
+
+layshaft_status layshaft_step_to_event(layshaft_car* car, double time, double* reached) {
+  return step(car, time, reached, true);
+}
+
+size_t layshaft_event_count(const layshaft_car* car) {
+  return car == nullptr ? 0 : car->run.changes().size();
+}
+
+layshaft_status layshaft_get_event(const layshaft_car* car, size_t number, layshaft_event* event) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_index(number, car->run.changes().size(), "number");
+    const layshaft::Change& change = car->run.changes()[number];
+    const bool is_switch = change.part == layshaft::Change::Part::plant_switch;
+    const auto index = static_cast<std::size_t>(change.index);
+    const std::string_view part =
+        is_switch ? layshaft::kSwitchNames[index] : layshaft::kCouplingNames[index];
+    // Both views are of literals, which end with a zero.
+    const layshaft_event known{sizeof(layshaft_event),
+                               change.time,
+                               part.data(),
+                               is_switch ? 1 : 0,
+                               change.from,
+                               change.to,
+                               layshaft::to_string(change.cause).data()};
+    fill(known, event, "event");
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_state_size(layshaft_car* car, size_t* bytes) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_pointer(bytes, "bytes");
+    *bytes = car->run.save().size() * sizeof(double);
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_save(layshaft_car* car, void* state, size_t bytes) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_pointer(state, "state");
+    const std::vector<double> saved = car->run.save();
+    if (bytes != saved.size() * sizeof(double)) {
+      throw std::invalid_argument("bytes must be what layshaft_state_size says");
+    }
+    std::memcpy(state, saved.data(), bytes);
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_load(layshaft_car* car, const void* state, size_t bytes) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_pointer(state, "state");
+    if (bytes % sizeof(double) != 0) {
+      throw std::invalid_argument("bytes must be what layshaft_state_size said");
+    }
+    std::vector<double> saved(bytes / sizeof(double));
+    std::memcpy(saved.data(), state, bytes);
+    car->run.load(saved);
+    car->setup = car->run.setup();
+    return LAYSHAFT_OK;
+  });
+}

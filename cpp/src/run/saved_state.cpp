@@ -1,0 +1,120 @@
+#include "layshaft/run/saved_state.hpp"
+
+#include "layshaft/car/fields.hpp"
+#include "layshaft/version.hpp"
+
+namespace layshaft {
+namespace {
+
+constexpr int kMostModes = static_cast<int>(CouplingMode::slip_negative);
+constexpr int kMostCauses = static_cast<int>(Cause::followed);
+constexpr int kMostWhole = 1'000'000;
+
+// Each `exchange` names what belongs to a value, in one order for writing and for reading.
+
+template <class Archive, class Setup>
+void exchange_run(Archive& archive, Setup& setup) {
+  archive(setup.options.start_speed);
+  archive(setup.options.own_driver, 1);
+  archive(setup.options.stopwatch_distance);
+  archive(setup.options.tolerance);
+  archive(setup.inputs.throttle);
+  archive(setup.inputs.brake);
+  archive(setup.inputs.grade);
+}
+
+template <class Archive, class OutsetLike>
+void exchange(Archive& archive, OutsetLike& outset) {
+  archive(outset.time);
+  for (int i = 0; i < kDrivetrainStates; ++i) archive(outset.state(i));
+  for (auto& mode : outset.modes.couplings) archive(mode, kMostModes);
+  for (int k = 0; k < plant_switch::count; ++k) {
+    const int most = k == plant_switch::stage ? static_cast<int>(kMostCorners) : 1;
+    archive(outset.modes.switches[static_cast<std::size_t>(k)], most);
+  }
+  for (auto& account : outset.accounts) archive(account);
+  archive(outset.step);
+  archive(outset.same_instant, kMostWhole);
+  archive(outset.instant);
+  archive(outset.steps, kMostWhole);
+}
+
+template <class Archive, class ChangeLike>
+void exchange_change(Archive& archive, ChangeLike& change) {
+  archive(change.time);
+  archive(change.part, 1);
+  archive(change.index, coupling::count - 1);
+  archive(change.from, static_cast<int>(kMostCorners));
+  archive(change.to, static_cast<int>(kMostCorners));
+  archive(change.cause, kMostCauses);
+}
+
+// What tells numbers of another version or another kind.
+std::vector<double> heading() {
+  std::vector<double> numbers{static_cast<double>(fields().size()), kDrivetrainStates};
+  for (const char letter : version()) numbers.push_back(letter);
+  return numbers;
+}
+
+void write_car(NumberWriter& writer, const Car& car) {
+  for (const Field& field : fields()) writer(field.get(car));
+  writer(car.engine.torque.count, static_cast<int>(kMaxKnots));
+  for (const double speed : car.engine.torque.x) writer(speed);
+  for (const double torque : car.engine.torque.y) writer(torque);
+}
+
+void read_car(NumberReader& reader, Car& car) {
+  for (const Field& field : fields()) {
+    double value = 0.0;
+    reader(value);
+    check_range(field, value);
+    field.set(car, value);
+  }
+  reader(car.engine.torque.count, static_cast<int>(kMaxKnots));
+  for (double& speed : car.engine.torque.x) reader(speed);
+  for (double& torque : car.engine.torque.y) reader(torque);
+}
+
+}  // namespace
+
+std::vector<double> to_numbers(const SavedState& state) {
+  NumberWriter writer;
+  for (const double number : heading()) writer(number);
+  write_car(writer, state.setup.car);
+  exchange_run(writer, state.setup);
+  writer(state.time);
+  writer(state.stopped_at);
+  exchange(writer, state.outset);
+  writer(state.steps, kMostWhole);
+  writer(state.changes.size(), kMostWhole);
+  for (const Change& change : state.changes) exchange_change(writer, change);
+  return writer.numbers();
+}
+
+SavedState from_numbers(std::span<const double> numbers) {
+  NumberReader reader(numbers);
+  for (const double expected : heading()) {
+    double found = 0.0;
+    reader(found);
+    if (found != expected) NumberReader::refuse();
+  }
+  SavedState state{};
+  state.setup.car = demo_car();
+  read_car(reader, state.setup.car);
+  exchange_run(reader, state.setup);
+  reader(state.time);
+  reader(state.stopped_at);
+  exchange(reader, state.outset);
+  reader(state.steps, kMostWhole);
+  std::size_t changes = 0;
+  reader(changes, kMostWhole);
+  for (; changes > 0; --changes) {
+    Change change{};
+    exchange_change(reader, change);
+    state.changes.push_back(change);
+  }
+  if (!reader.at_end()) NumberReader::refuse();
+  return state;
+}
+
+}  // namespace layshaft

@@ -1,0 +1,83 @@
+#include "layshaft/run/step_ahead.hpp"
+
+#include <utility>
+
+namespace layshaft {
+
+void StepAhead::start(const State& state, const ModesOf<Drivetrain>& modes) {
+  start_run(0.0, state, modes);
+  set_out();
+}
+
+void StepAhead::press(const Sample& now) {
+  while (!changes_.empty() && changes_.back().time > now.time) changes_.pop_back();
+  time_ = now.time;
+  state_ = now.state;
+  accounts_ = now.accounts;
+  modes_ = now.modes;
+  steps_ = 0;
+  same_instant_ = 0;
+  instant_ = now.time;
+  alive_ = enter_modes(Fired{}, Cause::corner, stepper_.current_time_step());
+  set_out();
+}
+
+void StepAhead::resume(const Outset& outset, std::vector<Change> changes) {
+  time_ = outset.time;
+  state_ = outset.state;
+  accounts_ = outset.accounts;
+  modes_ = outset.modes;
+  steps_ = outset.steps;
+  same_instant_ = outset.same_instant;
+  instant_ = outset.instant;
+  changes_ = std::move(changes);
+  alive_ = begin_stretch(outset.step);
+  set_out();
+}
+
+// Takes down where the stretch just begun sets out.
+void StepAhead::set_out() {
+  outset_ = {.time = time_,
+             .state = state_,
+             .modes = modes_,
+             .accounts = accounts_,
+             .step = stretch_step_,
+             .same_instant = same_instant_,
+             .instant = instant_,
+             .steps = steps_};
+  stretch_ = stretches_;
+  steps_since_ = 0;
+  changes_before_ = changes_.size();
+}
+
+bool StepAhead::advance() {
+  if (!alive_) return false;
+  if (stretch_ != stretches_) set_out();
+  const auto recorder = [this](const SegmentView& segment) {
+    keep(segment);
+    return std::numeric_limits<double>::infinity();
+  };
+  alive_ = make_step() && take_step(std::numeric_limits<double>::infinity(), recorder);
+  return alive_;
+}
+
+void StepAhead::keep(const SegmentView& segment) {
+  kept_ = {segment.stepper,           segment.active,          segment.frozen, segment.modes,
+           segment.accounts_at_begin, segment.accounts_at_end, segment.begin,  segment.end};
+  ++steps_since_;
+}
+
+StepAhead::SegmentView StepAhead::last_step() const {
+  return {plant_,      kept_.stepper,           kept_.active,          kept_.frozen,
+          kept_.modes, kept_.accounts_at_begin, kept_.accounts_at_end, kept_.begin,
+          kept_.end};
+}
+
+Sample StepAhead::sample(double time) const {
+  if (time < time_ && steps_since_ > 0) return make_sample(last_step(), time);
+  const View<Drivetrain> view =
+      view_of<Drivetrain, Active>(plant_, active_, frozen_, time_, state_);
+  return make_sample(plant_, view, time_, state_, accounts_, modes_);
+}
+
+}  // namespace layshaft

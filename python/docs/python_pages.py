@@ -44,7 +44,10 @@ def _directive(name: str) -> str:
 
 
 def _write_modules(out: Path) -> None:
-    parts = ["# Further modules\n", "What notebooks and tools of one's own may need besides. These may change between versions.\n"]
+    parts = [
+        "# Further modules\n",
+        "For notebooks and tools of one's own; these may change between versions.\n",
+    ]
     for module in sorted(info.name for info in pkgutil.iter_modules(layshaft.__path__)):
         if module.startswith("_") or module in _NOT_SHOWN:
             continue

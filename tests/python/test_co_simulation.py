@@ -1,6 +1,7 @@
 """Co-simulation units, loaded by a master that knows nothing of this library."""
 
 import itertools
+import shutil
 import subprocess
 import zipfile
 from collections.abc import Iterator
@@ -359,6 +360,7 @@ def test_another_version_or_ending_is_refused(
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.skipif(shutil.which("g++") is None, reason="needs a compiler")
 @pytest.mark.parametrize("source", ["fmi2", "fmi3", "fmi3_not_offered"])
 def test_the_functions_are_those_of_the_standards_headers(source: str) -> None:
     headers = Path(fmpy.__file__).parent / "c-code"

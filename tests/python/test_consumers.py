@@ -16,6 +16,12 @@ CONSUMERS = TOP / "tests" / "consumers"
 PACKAGE = Path(_core.__file__).parent
 
 
+#: A wheel is also tested where there is none.
+compiled = pytest.mark.skipif(
+    not all(map(shutil.which, ("g++", "cc", "nm"))), reason="needs a compiler"
+)
+
+
 def run(*words: object, **options: object) -> str:
     shown = subprocess.run([str(word) for word in words], capture_output=True, text=True, **options)
     assert shown.returncode == 0, f"{words}\n{shown.stdout}\n{shown.stderr}"
@@ -35,6 +41,7 @@ def build(source: Path, folder: Path, *options: str) -> Path:
     return folder
 
 
+@compiled
 @pytest.mark.parametrize("link", ["static", "shared"])
 def test_cpp_projects_find_the_package_of_the_wheel(
     link: str, tmp_path: Path, native_time: float
@@ -47,6 +54,7 @@ def test_cpp_projects_find_the_package_of_the_wheel(
     assert ("liblayshaft.so" in linked) == (link == "shared")
 
 
+@compiled
 def test_a_package_moved_after_its_installation_is_found(tmp_path: Path) -> None:
     moved = tmp_path / "moved" / "layshaft"
     shutil.copytree(PACKAGE / "lib", moved / "lib")
@@ -61,6 +69,7 @@ def test_a_package_moved_after_its_installation_is_found(tmp_path: Path) -> None
             assert str(place) not in file.read_text(encoding="utf-8"), file
 
 
+@compiled
 def test_a_c_program_gets_the_time_through_a_saved_state(
     tmp_path: Path, native_time: float
 ) -> None:
@@ -92,6 +101,7 @@ def test_the_programs_of_the_readme_are_those_that_run() -> None:
     assert float(run(sys.executable, "-c", script).split()[0]) == native.scalars.end_speed
 
 
+@compiled
 def test_pkg_config_builds_against_the_package(tmp_path: Path, native_time: float) -> None:
     eigen = next(Path(folder) / "cmeel.prefix" for folder in sys.path if _has_eigen(folder))
     places = [PACKAGE / "lib/pkgconfig", *eigen.rglob("pkgconfig")]
@@ -111,6 +121,7 @@ def _has_eigen(folder: str) -> bool:
     return (Path(folder) / "cmeel.prefix/include/eigen3").is_dir()
 
 
+@compiled
 def test_a_scikit_build_core_project_finds_the_package(tmp_path: Path, native_time: float) -> None:
     options = ("--no-build-isolation", "--no-deps", "--quiet", "--target", tmp_path / "installed")
     folder = f"build-dir={tmp_path / 'build'}"
@@ -118,6 +129,7 @@ def test_a_scikit_build_core_project_finds_the_package(tmp_path: Path, native_ti
     assert float(run(tmp_path / "installed/layshaft_consumer/consumer")) == native_time
 
 
+@compiled
 @pytest.mark.parametrize("components", ["shared;static", "pascal"])
 def test_components_that_there_are_not_are_refused(components: str, tmp_path: Path) -> None:
     project = (
@@ -130,6 +142,7 @@ def test_components_that_there_are_not_are_refused(components: str, tmp_path: Pa
     run(*words, f"-DCMAKE_PREFIX_PATH={PACKAGE.parent}")
 
 
+@compiled
 def test_the_c_library_shows_its_interface_and_nothing_else() -> None:
     shown = run("nm", "-D", "--defined-only", PACKAGE / "lib/liblayshaft_c.so").splitlines()
     names = [line.split()[-1].partition("@")[0] for line in shown]
@@ -137,6 +150,7 @@ def test_the_c_library_shows_its_interface_and_nothing_else() -> None:
     assert names == listed
 
 
+@compiled
 def test_the_unit_library_shows_the_standards_functions_and_nothing_else() -> None:
     shown = run("nm", "-D", "--defined-only", PACKAGE / "fmi/layshaft_fmi.so").splitlines()
     names = [line.split()[-1] for line in shown]

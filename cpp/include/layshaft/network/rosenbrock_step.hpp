@@ -81,25 +81,60 @@ template <class Real>
   return abs(x) <= std::numeric_limits<double>::max();
 }
 
-/// By how much the step may grow after this error [-].
+/// By how much a step with this error might have been longer [-].
 template <const auto& Method, class Real>
-[[nodiscard]] Real step_factor(const Real& error) {
+[[nodiscard]] Real possible_growth(const Real& error) {
   const Real within = min(max(error, Real(1e-4)), Real(1e4));
-  Real root;
   if constexpr (Method.order == 5) {
-    root = elementary::inverse_fifth_root(within);
+    return elementary::inverse_fifth_root(within);
   } else {
     static_assert(Method.order == 4);
-    root = 1.0 / sqrt(sqrt(within));
+    return 1.0 / sqrt(sqrt(within));
   }
-  return min(max(0.9 * root, Real(0.2)), Real(5.0));
+}
+
+/// What the step control remembers of the last step kept.
+template <class Real>
+struct KeptStep {
+  Real step;    ///< [s]
+  Real growth;  ///< Its possible growth [-].
+
+  /// Nothing kept yet: a step so short that nothing follows from it.
+  [[nodiscard]] static constexpr KeptStep none() { return {Real(1e-200), Real(1.0)}; }
+};
+
+/// Size of the next step after one kept: from its error, or from how the errors grow, whichever is
+/// less. Source: Hairer and Wanner II, IV.8 (8.25), after Gustafsson.
+template <class Real>
+[[nodiscard]] Real next_step(const Real& step, const Real& growth, const KeptStep<Real>& last) {
+  const Real trend = (step / last.step) * (growth / last.growth);
+  return step * min(max(0.9 * growth * min(trend, Real(1.0)), Real(0.2)), Real(5.0));
 }
 
 /// Size of the next attempt after one that failed with this error.
 template <const auto& Method, class Real>
 [[nodiscard]] Real smaller_step(const Real& step, const Real& error) {
-  return step * select(is_finite(error), min(step_factor<Method>(error), Real(0.9)), Real(0.1));
+  const Real factor = max(0.9 * possible_growth<Method>(error), Real(0.2));
+  return step * select(is_finite(error), min(factor, Real(0.9)), Real(0.1));
 }
+
+/// Leading coefficient of the error estimate for y' = l y: (l h)^order times this. From the stages
+/// as power series in l h.
+template <const auto& Method>
+inline constexpr double kErrorConstant = [] {
+  constexpr auto kOrder = static_cast<std::size_t>(Method.order);
+  std::array<std::array<double, kOrder + 1>, Method.kStages> series{};
+  for (std::size_t i = 0; i < Method.kStages; ++i) {
+    for (std::size_t power = 1; power <= kOrder; ++power) {
+      double sum = series[i][power - 1] + (power == 1 ? 1.0 : 0.0);
+      for (std::size_t j = 0; j < i; ++j) {
+        sum += Method.a[i][j] * series[j][power - 1] + Method.e[i][j] * series[j][power];
+      }
+      series[i][power] = Method.gamma * sum;
+    }
+  }
+  return series[Method.kStages - 1][kOrder];
+}();
 
 template <const auto& Method, int Size, class State>
 void fill_dense(const StagesOf<Method, State>& stages, DenseRowsOf<Method, State>& dense) {

@@ -8,6 +8,7 @@
 #include <array>
 #include <cstddef>
 #include <limits>
+#include <utility>
 
 #include "layshaft/network/rosenbrock_tableau.hpp"
 #include "layshaft/number/real.hpp"
@@ -33,6 +34,16 @@ inline constexpr std::array<bool, Method.kStages> kGoesOn = [] {
   return goes_on;
 }();
 
+// Sum of weights[Row][j] * stages[j](k) for j from First to Row - 1.
+template <const auto& Weights, std::size_t Row, std::size_t First, class Stages>
+[[nodiscard]] auto weighed(const Stages& stages, int k) {
+  auto sum = Weights[Row][First] * stages[First](k);
+  [&]<std::size_t... J>(std::index_sequence<J...>) {
+    ((sum += Weights[Row][First + 1 + J] * stages[First + 1 + J](k)), ...);
+  }(std::make_index_sequence<Row - First - 1>{});
+  return sum;
+}
+
 /// Fills the stages and the new state. `rates(argument, result, time)`.
 template <const auto& Method, int Size, class Real, class State, class Factors, class Rates>
 void fill_stages(const Rates& rates, const Factors& factors, const State& state, const Real& time,
@@ -40,25 +51,27 @@ void fill_stages(const Rates& rates, const Factors& factors, const State& state,
                  State& new_state) {
   const Real inverse_step = 1.0 / step;
   State argument;
-  for (std::size_t i = 0; i < Method.kStages; ++i) {
-    const bool goes_on = kGoesOn<Method>[i];
-    State pull;
+  for (int k = 0; k < Size; ++k) argument(k) = state(k);
+  const auto fill = [&]<std::size_t I>() {
+    if constexpr (I > 0) {
+      constexpr std::size_t kFirst = kGoesOn<Method>[I] ? I - 1 : 0;
+      for (int k = 0; k < Size; ++k) {
+        const Real before = kGoesOn<Method>[I] ? argument(k) : state(k);
+        argument(k) = before + weighed<Method.a, I, kFirst>(stages, k);
+      }
+    }
+    State& stage = stages[I];
+    rates(argument, stage, Real(time + Method.c[I] * step));
+    const Real slope_weight = Method.d[I] * step;
     for (int k = 0; k < Size; ++k) {
-      if (!goes_on) argument(k) = state(k);
-      pull(k) = Real(0.0);
+      if constexpr (I > 0) stage(k) += inverse_step * weighed<Method.e, I, 0>(stages, k);
+      if constexpr (Method.d[I] != 0.0) stage(k) += slope_weight * time_slope(k);
     }
-    for (std::size_t j = 0; j < i; ++j) {
-      const Real weight = Method.e[i][j] * inverse_step;
-      for (int k = 0; k < Size; ++k) pull(k) += weight * stages[j](k);
-      if (goes_on && j + 1 < i) continue;
-      for (int k = 0; k < Size; ++k) argument(k) += Method.a[i][j] * stages[j](k);
-    }
-    State& stage = stages[i];
-    rates(argument, stage, Real(time + Method.c[i] * step));
-    const Real slope_weight = Method.d[i] * step;
-    for (int k = 0; k < Size; ++k) stage(k) += pull(k) + slope_weight * time_slope(k);
     factors.solve(stage);
-  }
+  };
+  [&]<std::size_t... I>(std::index_sequence<I...>) {
+    (fill.template operator()<I>(), ...);
+  }(std::make_index_sequence<Method.kStages>{});
   for (int k = 0; k < Size; ++k) new_state(k) = argument(k) + stages[Method.kStages - 1](k);
 }
 

@@ -106,16 +106,25 @@ class Car:
             self.lossy[name] = efficiency < 1
 
     def axles(self, y):
-        """Return loads [N], tyre forces [N] and radii [m] of the rear and the front axle."""
+        """Return loads [N], forces [N], radii [m] and slip rates [1/s], rear and front."""
         speed, transfer = y[5], y[8]
         pressed = self.weight + self.downforce * speed * speed
         front_load = self.setup["body"]["front_share"] * pressed - transfer
         loads = (pressed - front_load, front_load)
         rear, front = self.setup["rear_tyre"], self.setup["front_tyre"]
-        forces = (laws.tyre_force(rear, y[6], loads[0]), laws.tyre_force(front, y[7], loads[1]))
         radii = tuple(tyre["radius"] - tyre["wear"] + tyre["growth"] * axle * axle
                       for tyre, axle in ((rear, y[3]), (front, y[4])))  # fmt: skip
-        return loads, forces, radii
+        forces, rates = [], []
+        for tyre, load, slip, tread in zip(
+            (rear, front), loads, y[6:8], (y[3] * radii[0], y[4] * radii[1]), strict=True
+        ):
+            # A spring and a damper in the carcass, in line with the road's friction.
+            transport = (abs(tread) + abs(speed)) / 2
+            damping = tyre["damping_time"]
+            rates.append((tread - speed - transport * slip)
+                         / (tyre["relaxation"] + damping * transport))  # fmt: skip
+            forces.append(laws.tyre_force(tyre, slip + damping * rates[-1], load))
+        return loads, forces, radii, rates
 
     def limits(self, y, shoes_out, clutch_on, brake_pedal, loads, *, at_rest):
         """Lower and upper torque of each coupling, sliding or at rest."""
@@ -136,11 +145,23 @@ class Car:
                           strict=True))  # fmt: skip
         rear, front = self.belts["rear"][2], self.belts["front"][2]
         front_low = 0.0 if setup["front_axle"] == "one_way" else -front
+        # At rest a train does not turn back before the losses of both ways are met.
+        kept = self.loss_band(y, clutch) if at_rest else 0.0
         return {
             "clutch": (-clutch, clutch), "first": (0.0, math.inf), "second": (-down, up),
             "rear_belt": (-rear, rear), "front_belt": (front_low, front),
-            "brake": (-brake, brake), "rolling": (-rolling, rolling),
+            "brake": (-brake - kept, brake), "rolling": (-rolling, rolling),
         }  # fmt: skip
+
+    def loss_band(self, y, clutch):
+        """Torque [N m] between a train just driven and one just driving backwards, at rest."""
+        (_, forces, radii, _), band = self.axles(y), 0.0
+        for belt, force, radius in zip(("rear", "front"), forces, radii, strict=True):
+            ratio, efficiency = self.belts[belt][:2]
+            band += abs(force * radius) / ratio * (1 / efficiency - efficiency)
+        efficiency = laws.mesh_efficiency(self.setup["first"])
+        clutch = max(clutch, 0.0) / self.clutch_static
+        return band + clutch * self.ratios["first"] * (1 / efficiency - efficiency)
 
     def rolling_start(self, speed):
         """State of the car rolling at `speed` [m/s]: rear tyres without slip, belts in step."""

@@ -54,8 +54,13 @@ class Motion:
         self.accelerate, self.react = constrained(car, rows, [self.push(n) for n in self.stuck])
 
     def push(self, name):
-        """Row with which the coupling's torque acts: its loss depends on the direction."""
+        """Row with which the coupling's torque acts: the side where work enters pays for the loss.
+
+        Which side that is turns with the sign of the torque, and with that of the shaft's speed.
+        """
         forward = self.modes.couplings[name] in (STUCK, POSITIVE)
+        if self.modes.couplings["brake"] == NEGATIVE:
+            forward = not forward
         return self.car.push[name] if forward else self.car.pull[name]
 
     def applied(self, y, forces, radii):
@@ -76,7 +81,7 @@ class Motion:
 
     def forces(self, time, y):
         """Accelerations of the bodies, torques of the couplings, axle values, applied torques."""
-        loads, forces, radii = self.car.axles(y)
+        loads, forces, radii, slip_rates = self.car.axles(y)
         applied = self.applied(y, forces, radii)
         limits = self.limits(time, y, loads, at_rest=False)
         torques = dict.fromkeys(COUPLINGS, 0.0)
@@ -85,7 +90,7 @@ class Motion:
             torques[name] = limits[name][self.modes.couplings[name] == POSITIVE]
             total -= self.push(name) * torques[name]
         torques.update(zip(self.stuck, (self.react @ total).tolist(), strict=True))
-        return self.accelerate @ total, torques, (loads, forces, radii), applied
+        return self.accelerate @ total, torques, (loads, forces, radii, slip_rates), applied
 
     def __call__(self, time, state):
         y = state.tolist()
@@ -98,16 +103,15 @@ class Motion:
         return np.array([rates[name] for name in STATES])
 
     def _tyres(self, y, axles, rates):
-        _, forces, radii = axles
+        loads, forces, radii, slip_rates = axles
         speed, kept = y[5], 0.0
         for k, name in enumerate(("rear", "front")):
-            tread = y[3 + k] * radii[k]
-            slip = y[6 + k]
-            transport = (abs(tread) + abs(speed)) / 2
-            length = self.car.setup[f"{name}_tyre"]["relaxation"]
-            rates[f"{name}_slip"] = (tread - speed - transport * slip) / length
-            rates[f"{name}_tyre_loss"] = forces[k] * transport * slip
-            kept += forces[k] * (tread - speed - transport * slip)
+            tyre, slip = self.car.setup[f"{name}_tyre"], y[6 + k]
+            rates[f"{name}_slip"] = slip_rates[k]
+            spring = laws.tyre_force(tyre, slip, loads[k])
+            wound = spring * tyre["relaxation"] * slip_rates[k]
+            rates[f"{name}_tyre_loss"] = forces[k] * (y[3 + k] * radii[k] - speed) - wound
+            kept += wound
         rates["tyre_stored"] = kept
         rates["distance"] = speed
         rates["air_loss"] = self.car.drag * abs(speed) ** 3
@@ -151,7 +155,7 @@ class Motion:
 def guards(motion, time, y):
     """Numbers that are positive while the modes hold, by (kind, part)."""
     car, modes = motion.car, motion.modes
-    _, torques, (loads, _, _), _ = motion.forces(time, y.tolist())
+    _, torques, (loads, *_), _ = motion.forces(time, y.tolist())
     hold = motion.limits(time, y, loads, at_rest=True)
     values = {}
     for name in COUPLINGS:
@@ -211,7 +215,7 @@ def is_consistent(car, time, y, modes, choices, fired):
         motion = Motion(car, modes)
     except np.linalg.LinAlgError:
         return False
-    accelerations, torques, (loads, _, _), _ = motion.forces(time, y.tolist())
+    accelerations, torques, (loads, *_), _ = motion.forces(time, y.tolist())
     hold = motion.limits(time, y, loads, at_rest=True)
     for name in choices:
         mode, torque, (low, high) = modes.couplings[name], torques[name], hold[name]

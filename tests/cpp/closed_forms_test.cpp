@@ -275,5 +275,84 @@ TEST(PullInTheNetwork, CoastDownEndsAtTheClosedFormAndStays) {
   EXPECT_NEAR(run.state(1), distance, kSolverError * distance);
 }
 
+/// A load hung from a winch through a mesh with a loss: node 0 turns, node 1 moves up. Row 1 is the
+/// shaft's bearing, whose sign is the way of travel; at rest the mesh's loss holds it.
+struct Winch : BarePlant<2, 2, 1, 0> {
+  static constexpr double kInertia = 0.02;    // [kg*m^2]
+  static constexpr double kRadius = 0.05;     // Drum over gear ratio [m].
+  static constexpr double kEfficiency = 0.7;  // [-]
+  static constexpr double kMass = 12.0;       // [kg]
+  double winding_torque;
+  explicit Winch(double torque) : winding_torque(torque) {
+    Eigen::Matrix<double, 2, 2> rows;
+    rows << kRadius, -1.0, 1.0, 0.0;
+    network_data = lossless<2, 2>(Vector<double, 2>(kInertia, kMass), rows);
+    network_data.forward(0, 0) /= kEfficiency;
+    network_data.backward(0, 0) *= kEfficiency;
+    network_data.travel = 1;
+  }
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State&) const {
+    return {Vector<double, 2>(winding_torque, -kMass * kStandardGravity),
+            Vector<double, 2>(-kNoLimit, 0.0), Vector<double, 2>(kNoLimit, 0.0)};
+  }
+  [[nodiscard]] HoldLimits<2> hold_limits(const Positions&, const BareLoads&, double,
+                                          const State&) const {
+    const double band = kMass * kStandardGravity * kRadius * (1.0 / kEfficiency - kEfficiency);
+    return {Vector<double, 2>(-kNoLimit, -band), Vector<double, 2>(kNoLimit, 0.0)};
+  }
+  void auxiliary_rates(const Positions&, double, const State& y, const BareLoads&,
+                       const Vector<double, 2>&, const Vector<double, 2>&, State& rates) const {
+    rates(2) = y(1);
+  }
+  // Acceleration of the load while the mesh passes on this share of the shaft's torque.
+  [[nodiscard]] double acceleration(double share) const {
+    return (winding_torque * share - kRadius * kMass * kStandardGravity) /
+           (kInertia * share / kRadius + kRadius * kMass);
+  }
+};
+
+TEST(LossInTheNetwork, ALoadThrownUpFallsBackSlowerByTheLossOfBothWays) {
+  const Winch plant(1.0);
+  const double up = -plant.acceleration(Winch::kEfficiency);
+  const double down = -plant.acceleration(1.0 / Winch::kEfficiency);
+  constexpr double kStart = 2.0;
+  const double rise_time = kStart / up;
+  const double height = square(kStart) / (2.0 * up);
+  const double fall_time = std::sqrt(2.0 * height / down);
+  const StateOf<Winch> start(kStart / Winch::kRadius, kStart, 0.0);
+  const auto run = run_plant(plant, start, rise_time + fall_time, kTight);
+  EXPECT_NEAR(run.state(2), 0.0, kSolverError * height);
+  EXPECT_NEAR(run.state(1), -down * fall_time, kSolverError * kStart);
+  ASSERT_EQ(run.changes.size(), 1U);
+  EXPECT_NEAR(run.changes[0].time, rise_time, kSolverError * rise_time);
+  EXPECT_EQ(run.changes[0].to, static_cast<int>(CouplingMode::slip_negative));
+}
+
+TEST(LossInTheNetwork, ALoadThrownUpStaysWhereTheMeshHoldsIt) {
+  // Just above the torque at which the load drives the winch backwards, and far below that which
+  // lifts it.
+  const double weight = Winch::kMass * kStandardGravity * Winch::kRadius;
+  for (const double share : {1.001 * Winch::kEfficiency, 1.0, 0.999 / Winch::kEfficiency}) {
+    const Winch plant(share * weight);
+    const StateOf<Winch> start(0.1 / Winch::kRadius, 0.1, 0.0);
+    const auto run = run_plant(plant, start, 200.0, kTight);
+    ASSERT_EQ(run.changes.size(), 1U) << share;
+    EXPECT_EQ(run.changes[0].to, static_cast<int>(CouplingMode::stuck)) << share;
+    EXPECT_NEAR(run.state(1), 0.0, kSolverError) << share;
+  }
+}
+
+TEST(LossInTheNetwork, ALoadLetDownComesToRestWithTheLossOfLowering) {
+  // Wound against its fall with 1.2 of its weight: it slows, stops and is held.
+  const Winch plant(1.2 * Winch::kMass * kStandardGravity * Winch::kRadius);
+  const double slows = plant.acceleration(1.0 / Winch::kEfficiency);
+  const StateOf<Winch> start(-1.0 / Winch::kRadius, -1.0, 0.0);
+  const auto run = run_plant(plant, start, 2.0 / slows, kTight);
+  ASSERT_EQ(run.changes.size(), 1U);
+  EXPECT_NEAR(run.changes[0].time, 1.0 / slows, kSolverError / slows);
+  EXPECT_NEAR(run.state(2), -0.5 / slows, kSolverError / slows);
+  EXPECT_NEAR(run.state(1), 0.0, kSolverError);
+}
+
 }  // namespace
 }  // namespace layshaft

@@ -122,6 +122,7 @@ TYPED_TEST(LanesOf, DerivativesAreTheSameBits) {
                              .shape = 1.5,
                              .curvature = -0.5,
                              .relaxation = 0.05,
+                             .damping_time = 0.003,
                              .rolling_resistance = 0.03};
   const TyreLaw<TypeParam> packed{tyre.radius,
                                   tyre.growth,
@@ -131,6 +132,7 @@ TYPED_TEST(LanesOf, DerivativesAreTheSameBits) {
                                   tyre.shape,
                                   tyre.curvature,
                                   tyre.relaxation,
+                                  tyre.damping_time,
                                   tyre.rolling_resistance};
   for (int seed = 0; seed < 100; ++seed) {
     const TypeParam slip = this->numbers(seed) * 0.05;

@@ -31,6 +31,7 @@ Tyre rear_tyre() {
           .shape = 1.5,
           .curvature = 0.3,
           .relaxation = 0.03,
+          .damping_time = 0.004,
           .rolling_resistance = 0.03,
           .inertia = 1.3e-4};
 }
@@ -181,16 +182,60 @@ TEST(Tyre, SlipEqualsTheTextbookSlipToFirstOrder) {
 TEST(Tyre, AtStandstillTheSlipIsHeldLikeASpring) {
   const TyreLaw<double> law = make_tyre_law(rear_tyre());
   EXPECT_EQ(tyre_slip_rate(law, 0.05, 0.0, 0.0), 0.0);
-  // A tread creeping at 3 mm/s winds the tyre up by 0.003/0.03 = 0.1 a second, less its own
-  // roll-out.
-  EXPECT_NEAR(tyre_slip_rate(law, 0.0, 0.003, 0.0), 0.1, kRoundOff);
+  // A tread creeping at 3 mm/s winds the tyre up by nearly 0.003/0.03 = 0.1 a second.
+  EXPECT_NEAR(tyre_slip_rate(law, 0.0, 0.003, 0.0), 0.003 / (0.03 + 0.004 * 0.0015), kRoundOff);
 }
 
 TEST(Tyre, SlipSettlesWithinTheRelaxationLength) {
   // d(slip)/dx = (s_end - slip)/relaxation at constant speeds: slope by hand at 10 m/s
   const TyreLaw<double> law = make_tyre_law(rear_tyre());
   const double steady = 2.0 / 21.0;
-  EXPECT_NEAR(tyre_slip_rate(law, 0.5 * steady, 11.0, 10.0), 0.5 * steady * 10.5 / 0.03, 1e-12);
+  const double length = 0.03 + 0.004 * 10.5;
+  EXPECT_NEAR(tyre_slip_rate(law, 0.5 * steady, 11.0, 10.0), 0.5 * steady * 10.5 / length, 1e-12);
+}
+
+TEST(Tyre, SteadyForceDoesNotDependOnTheDamping) {
+  Tyre tyre = rear_tyre();
+  for (const double damping_time : {0.0, 0.004, 0.1}) {
+    tyre.damping_time = damping_time;
+    const TyreLaw<double> law = make_tyre_law(tyre);
+    const double rate = tyre_slip_rate(law, 2.0 / 21.0, 11.0, 10.0);
+    EXPECT_NEAR(grip_slip(law, 2.0 / 21.0, rate), 2.0 / 21.0, kRoundOff);
+  }
+}
+
+TEST(Tyre, AtStandstillTheForceIsThatOfASpringWithADamper) {
+  // At a small slip: stiffness_factor load (u + damping_time du/dt)/relaxation, u the winding [m].
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  constexpr double kWinding = 1e-7;
+  constexpr double kSpeed = 3e-5;
+  const double slip = kWinding / law.relaxation;
+  const double rate = tyre_slip_rate(law, slip, kSpeed, 0.0);
+  const double force = tyre_force(law, grip_slip(law, slip, rate), 12.0);
+  const double expected = 20.0 * 12.0 * (kWinding + 0.004 * kSpeed) / 0.03;
+  // The speed renews the patch by its own share of the winding: 1e-6 of it.
+  EXPECT_NEAR(force, expected, 1e-5 * expected);
+}
+
+TEST(Tyre, CarcassAndRoadTakeWorkAndNeverGiveIt) {
+  // Below the peak the force rises with the grip slip, so both losses have the sign of a loss.
+  const TyreLaw<double> law = make_tyre_law(rear_tyre());
+  for (const double slip : {-0.05, -0.01, 0.0, 0.02, 0.06}) {
+    for (const double tread : {-3.0, 0.0, 0.1, 9.5, 10.0, 10.6}) {
+      for (const double car : {0.0, 0.05, 10.0}) {
+        const double rate = tyre_slip_rate(law, slip, tread, car);
+        const double grip = grip_slip(law, slip, rate);
+        if (std::abs(grip) > 0.1) continue;  // Peak at .13.
+        const double force = tyre_force(law, grip, 12.0);
+        const double road = force * transport_speed(tread, car) * grip;
+        const double carcass = (force - tyre_force(law, slip, 12.0)) * law.relaxation * rate;
+        EXPECT_GE(road, 0.0);
+        EXPECT_GE(carcass, 0.0);
+        const double stored = tyre_force(law, slip, 12.0) * law.relaxation * rate;
+        EXPECT_NEAR(road + carcass + stored, force * (tread - car), 1e-13 * 12.0 * 10.0);
+      }
+    }
+  }
 }
 
 TEST(Tyre, RefusesValuesOutOfBounds) {
@@ -203,7 +248,7 @@ TEST(Tyre, RefusesValuesOutOfBounds) {
   for (double Tyre::* const field :
        {&Tyre::radius, &Tyre::wear, &Tyre::growth, &Tyre::friction_peak, &Tyre::load_sensitivity,
         &Tyre::reference_load, &Tyre::stiffness_factor, &Tyre::shape, &Tyre::relaxation,
-        &Tyre::rolling_resistance, &Tyre::inertia}) {
+        &Tyre::damping_time, &Tyre::rolling_resistance, &Tyre::inertia}) {
     refused(field, nan);
     refused(field, -1.0);
   }
@@ -211,6 +256,7 @@ TEST(Tyre, RefusesValuesOutOfBounds) {
   refused(&Tyre::curvature, 1.01);
   refused(&Tyre::wear, 0.037);
   refused(&Tyre::load_sensitivity, 0.31);
+  refused(&Tyre::damping_time, 0.11);
   EXPECT_NO_THROW(validate(rear_tyre()));
 }
 

@@ -100,11 +100,6 @@ def test_no_account_gives_back_what_was_lost(source: random.Random, width: float
     check_losses(run)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="where the shaft turns backwards, meshes and belts give back work: which side pays for "
-    "the loss goes by the sign of the torque alone, not of the power",
-)
 def test_no_account_gives_back_what_was_lost_rolling_back() -> None:
     run = launch(layshaft.demo_car(), grade=0.15, pedals=[(0.0, 0.0, 0.0)])
     assert turns_back(run)

@@ -113,7 +113,7 @@ Drivetrain::Drivetrain(const Car& car, const RunInputs& inputs) : inputs_(inputs
   const BeltPath front = front_path(car.belts);
   law_ = make_drivetrain_law(car, inputs, rear, front);
   network_ = {inertias(car, law_, rear.inertia + front.inertia), slip_rows(law_),
-              push_rows(law_, true), push_rows(law_, false)};
+              push_rows(law_, true), push_rows(law_, false), coupling::brake};
   torque_scale_ << 0.3, 1.0, 1.0, 2.0, 2.0, 1.0, 1.0;
   slip_scale_ << 1000.0, 300.0, 300.0, 100.0, 100.0, 300.0, 10.0;
 }
@@ -167,7 +167,7 @@ HoldLimits<Drivetrain::kCouplings> Drivetrain::hold_limits(const Active& active,
                                                            const DrivetrainLoads<double>& sliding,
                                                            double time, const State& state) const {
   HoldLimits<kCouplings> hold{sliding.low, sliding.high};
-  raise_to_hold_limits(law_, active, time, state, hold);
+  raise_to_hold_limits(law_, active, sliding, time, state, hold);
   return hold;
 }
 

@@ -405,6 +405,8 @@ std::vector<Field> field_rows() {
       number<Access<&Car::rear_tyre, &Tyre::relaxation>>(
           "rear_tyre.relaxation", "m", 0.02, 0.002, 0.5,
           "Rolling length over which the force builds up"),
+      number<Access<&Car::rear_tyre, &Tyre::damping_time>>(
+          "rear_tyre.damping_time", "s", 0.003, 0.0, 0.1, "Damping over stiffness of the carcass"),
       number<Access<&Car::rear_tyre, &Tyre::rolling_resistance>>(
           "rear_tyre.rolling_resistance", "1", 0.03, 0.0, 0.3, "Rolling drag over load"),
       number<Access<&Car::rear_tyre, &Tyre::inertia>>("rear_tyre.inertia", "kg*m^2", 7e-05, 1e-06,
@@ -435,6 +437,8 @@ std::vector<Field> field_rows() {
       number<Access<&Car::front_tyre, &Tyre::relaxation>>(
           "front_tyre.relaxation", "m", 0.02, 0.002, 0.5,
           "Rolling length over which the force builds up"),
+      number<Access<&Car::front_tyre, &Tyre::damping_time>>(
+          "front_tyre.damping_time", "s", 0.003, 0.0, 0.1, "Damping over stiffness of the carcass"),
       number<Access<&Car::front_tyre, &Tyre::rolling_resistance>>(
           "front_tyre.rolling_resistance", "1", 0.03, 0.0, 0.3, "Rolling drag over load"),
       number<Access<&Car::front_tyre, &Tyre::inertia>>("front_tyre.inertia", "kg*m^2", 5e-05, 1e-06,

@@ -5,15 +5,17 @@
 /// Slips and torques: a positive slip is the engine's side faster; a positive torque drives the
 /// car.
 ///
-///     clutch      crank - bell             +/- capacity, sliding or at rest
-///     first       bell / i1 - shaft        [0, no limit): drives, overruns (one-way bearing)
-///     second      bell / i2 - shaft        +/- sum over the shoes that are out
-///     belts       shaft / i - axle         +/- torque at which the teeth jump; 0 below for a
-///     one-way axle brake       shaft                    +/- (brake + bearing drag) rolling     car
-///     +/- rolling drag [N]
+// clang-format off
+///     clutch      crank - bell         +/- capacity, sliding or at rest
+///     first       bell / i1 - shaft    [0, no limit): drives, overruns (one-way bearing)
+///     second      bell / i2 - shaft    +/- sum over the shoes that are out
+///     belts       shaft / i - axle     +/- torque at which the teeth jump; 0 below for a one-way axle
+///     brake       shaft                +/- (brake + bearing drag); its sign is the way of travel
+///     rolling     car                  +/- rolling drag [N]
+// clang-format on
 ///
 /// Losses of gear mesh and belts stand in the rows that push (see `network.hpp`): the driving side
-/// pays torque / efficiency, driven backwards it gets torque * efficiency. Tyres are forces from
+/// pays torque / efficiency, driven by the road it gets torque * efficiency. Tyres are forces from
 /// their slip states. Source: first principles; laws as cited in their own headers.
 
 #include "layshaft/car/car.hpp"

@@ -6,21 +6,20 @@
 
 namespace layshaft {
 
-/// What a lossy row pays more than it gives [W]: forwards 1/efficiency - 1 of it, backwards 1 -
-/// efficiency.
+/// Power lost in a mesh or belt [W]: 1/efficiency - 1 of what goes on where work enters on the
+/// engine's side, 1 - efficiency of what came in where it enters on the road's.
 template <class Coefficient, class Real>
 [[nodiscard]] Real passing_loss(const Real& torque, const Real& in_speed,
                                 const Coefficient& efficiency) {
-  return select(torque >= 0.0, torque * in_speed * (1.0 / efficiency - 1.0),
-                -torque * in_speed * (1.0 - efficiency));
+  const Real power = torque * in_speed;
+  return power * select(power >= 0.0, 1.0 / efficiency - 1.0, efficiency - 1.0);
 }
 
-/// A tyre with relaxation stores work in its carcass; what is lost [W] is force * transport speed *
-/// slip.
-template <class Real>
-[[nodiscard]] Real slip_loss(const Real& force, const Real& tread_speed, const Real& car_speed,
-                             const Real& slip) {
-  return force * slip * 0.5 * (abs(tread_speed) + abs(car_speed));
+/// Power [W] that goes into the spring of a tyre's carcass, see `tyre.hpp`.
+template <class Coefficient, class Real>
+[[nodiscard]] Real carcass_power(const TyreLaw<Coefficient>& law, const Real& slip,
+                                 const Real& slip_rate, const Real& load) {
+  return tyre_force(law, slip, load) * law.relaxation * slip_rate;
 }
 
 /// Rates of all accounts, in their own order; `torques` are those of all couplings.
@@ -33,8 +32,6 @@ template <class Coefficient, class Real, class State, class Torques>
   const Real bell = state(node::bell);
   const Real shaft = state(node::shaft);
   const Real speed = state(node::car);
-  const Real rear_tread = axles.rear_radius * state(node::rear);
-  const Real front_tread = axles.front_radius * state(node::front);
   const Real rear_in = shaft / law.rear_ratio;
   const Real front_in = shaft / law.front_ratio;
   const Real first = torques(coupling::first);
@@ -43,8 +40,11 @@ template <class Coefficient, class Real, class State, class Torques>
   const Real front_belt = torques(coupling::front_belt);
 
   const Real throttle = state(state_of(auxiliary::throttle));
-  const Real rear_slip = state(state_of(auxiliary::rear_slip));
-  const Real front_slip = state(state_of(auxiliary::front_slip));
+  const Real rear_stored = carcass_power(law.rear_tyre, Real(state(state_of(auxiliary::rear_slip))),
+                                         axles.rear_slip_rate, axles.rear_load);
+  const Real front_stored =
+      carcass_power(law.front_tyre, Real(state(state_of(auxiliary::front_slip))),
+                    axles.front_slip_rate, axles.front_load);
 
   std::array<Real, account::count> rates;
   rates[account::distance] = speed;
@@ -61,11 +61,11 @@ template <class Coefficient, class Real, class State, class Torques>
                               front_belt * (front_in - state(node::front));
   rates[account::brake_loss] = torques(coupling::brake) * shaft;
   rates[account::rolling_loss] = torques(coupling::rolling) * speed;
-  rates[account::rear_tyre_loss] = slip_loss(axles.rear_force, rear_tread, speed, rear_slip);
-  rates[account::front_tyre_loss] = slip_loss(axles.front_force, front_tread, speed, front_slip);
-  rates[account::tyre_stored] = axles.rear_force * (rear_tread - speed) +
-                                axles.front_force * (front_tread - speed) -
-                                rates[account::rear_tyre_loss] - rates[account::front_tyre_loss];
+  rates[account::rear_tyre_loss] =
+      axles.rear_force * (axles.rear_radius * state(node::rear) - speed) - rear_stored;
+  rates[account::front_tyre_loss] =
+      axles.front_force * (axles.front_radius * state(node::front) - speed) - front_stored;
+  rates[account::tyre_stored] = rear_stored + front_stored;
   rates[account::air_loss] = law.drag * speed * speed * abs(speed);
   rates[account::grade_work] = law.grade_force * speed;
   return rates;

@@ -33,10 +33,10 @@ namespace layshaft {
     fill(row, {node::crank, node::shaft, node::rear, node::front, node::car, kRearSlip, kFrontSlip,
                kTransfer, kThrottle, kClutchHeat, kShoeHeat});
   }
-  fill(node::car, {node::car, kRearSlip, kFrontSlip, kTransfer});
+  fill(node::car, {node::rear, node::front, node::car, kRearSlip, kFrontSlip, kTransfer});
   fill(kRearSlip, {node::rear, node::car, kRearSlip});
   fill(kFrontSlip, {node::front, node::car, kFrontSlip});
-  fill(kTransfer, {node::car, kRearSlip, kFrontSlip, kTransfer});
+  fill(kTransfer, {node::rear, node::front, node::car, kRearSlip, kFrontSlip, kTransfer});
   fill(kThrottle, {node::rear, node::car, kRearSlip, kThrottle});
   for (const int row : {kClutchHeat, state_of(clutch_body)}) {
     fill(row, {node::crank, node::bell, kClutchHeat, state_of(clutch_body)});
@@ -68,23 +68,43 @@ namespace layshaft {
 
 namespace drivetrain_jacobian {
 
-// Slopes of one axle: its tyre's force and its node's torque.
+// Slopes of one axle: its tyre's force, how fast it is wound up, and its radius.
 template <class Real>
 struct AxleSlopes {
   Real load_by_speed, load_by_transfer;
-  Real force, force_by_slip, force_by_load;
-  Real radius, radius_by_axle_speed;
+  Real force, force_by_slip, force_by_axle, force_by_car, force_by_load;
+  Real rate_by_slip, rate_by_axle, rate_by_car;
+  Real radius, radius_by_axle;
 };
 
 template <class Coefficient, class Real>
 [[nodiscard]] AxleSlopes<Real> axle_slopes(const TyreLaw<Coefficient>& tyre, const Real& load,
                                            const Real& load_by_speed, const Real& load_by_transfer,
-                                           const Real& slip, const Real& axle_speed) {
-  const auto force =
-      tyre_force(tyre, Dual<Real, 2>::variable(slip, 0), Dual<Real, 2>::variable(load, 1));
+                                           const Real& slip, const Real& axle_speed,
+                                           const Real& car_speed) {
+  using Dual2 = Dual<Real, 2>;
+  using Dual3 = Dual<Real, 3>;
   const auto radius = tyre_radius(tyre, Dual<Real, 1>::variable(axle_speed, 0));
-  return {load_by_speed,   load_by_transfer, force.value,     force.slopes[0],
-          force.slopes[1], radius.value,     radius.slopes[0]};
+  const Real tread_by_axle = radius.value + radius.slopes[0] * axle_speed;
+  const Dual3 rate =
+      tyre_slip_rate(tyre, Dual3::variable(slip, 0), Dual3::variable(radius.value * axle_speed, 1),
+                     Dual3::variable(car_speed, 2));
+  const Real by_axle = rate.slopes[1] * tread_by_axle;
+  const Real grip = grip_slip(tyre, slip, rate.value);
+  const Dual2 force = tyre_force(tyre, Dual2::variable(grip, 0), Dual2::variable(load, 1));
+  const Real by_rate = force.slopes[0] * tyre.damping_time;
+  return {.load_by_speed = load_by_speed,
+          .load_by_transfer = load_by_transfer,
+          .force = force.value,
+          .force_by_slip = force.slopes[0] + by_rate * rate.slopes[0],
+          .force_by_axle = by_rate * by_axle,
+          .force_by_car = by_rate * rate.slopes[2],
+          .force_by_load = force.slopes[1],
+          .rate_by_slip = rate.slopes[0],
+          .rate_by_axle = by_axle,
+          .rate_by_car = rate.slopes[2],
+          .radius = radius.value,
+          .radius_by_axle = radius.slopes[0]};
 }
 
 // A sliding torque with its slopes in a speed and in a temperature.
@@ -153,18 +173,11 @@ void fill_heat(const HeatLaw<Coefficient>& law, const HeatSlip<Real>& at,
   jacobian(at.body, at.body) = -((law.between_conductance + law.body_conductance) * per_body);
 }
 
-template <class Coefficient, class Real, class State, class Jacobian>
-void fill_slip(const TyreLaw<Coefficient>& tyre, const AxleSlopes<Real>& axle, int slip,
-               int axle_node, const State& state, Jacobian& jacobian) {
-  using Dual3 = Dual<Real, 3>;
-  const Real axle_speed = state(axle_node);
-  const Dual3 rate = tyre_slip_rate(tyre, Dual3::variable(state(slip), 0),
-                                    Dual3::variable(axle.radius * axle_speed, 1),
-                                    Dual3::variable(state(node::car), 2));
-  const Real tread_by_axle = axle.radius + axle.radius_by_axle_speed * axle_speed;
-  jacobian(slip, slip) = rate.slopes[0];
-  jacobian(slip, axle_node) = rate.slopes[1] * tread_by_axle;
-  jacobian(slip, node::car) = rate.slopes[2];
+template <class Real, class Jacobian>
+void fill_slip(const AxleSlopes<Real>& axle, int slip, int axle_node, Jacobian& jacobian) {
+  jacobian(slip, slip) = axle.rate_by_slip;
+  jacobian(slip, axle_node) = axle.rate_by_axle;
+  jacobian(slip, node::car) = axle.rate_by_car;
 }
 
 // Column of the engine's side: forces on one or two of its nodes change with one state.
@@ -191,18 +204,19 @@ void fill_axles(const DrivetrainLaw<Coefficient>& law, const Frozen& frozen, con
   constexpr int kRearSlip = state_of(auxiliary::rear_slip);
   constexpr int kFrontSlip = state_of(auxiliary::front_slip);
   constexpr int kTransfer = state_of(auxiliary::load_transfer);
-  const Real rear_by_speed = rear.force_by_load * rear.load_by_speed;
-  const Real front_by_speed = front.force_by_load * front.load_by_speed;
+  const Real rear_by_car = rear.force_by_car + rear.force_by_load * rear.load_by_speed;
+  const Real front_by_car = front.force_by_car + front.force_by_load * front.load_by_speed;
   const Real rear_by_transfer = rear.force_by_load * rear.load_by_transfer;
   const Real front_by_transfer = front.force_by_load * front.load_by_transfer;
-  fill_column(frozen, node::rear, node::rear, Real(-rear.force * rear.radius_by_axle_speed),
-              jacobian);
-  fill_column(frozen, node::front, node::front, Real(-front.force * front.radius_by_axle_speed),
+  fill_column(frozen, node::rear, node::rear,
+              Real(-rear.force * rear.radius_by_axle - rear.force_by_axle * rear.radius), jacobian);
+  fill_column(frozen, node::front, node::front,
+              Real(-front.force * front.radius_by_axle - front.force_by_axle * front.radius),
               jacobian);
   fill_column(frozen, kRearSlip, node::rear, Real(-rear.force_by_slip * rear.radius), jacobian);
   fill_column(frozen, kFrontSlip, node::front, Real(-front.force_by_slip * front.radius), jacobian);
-  fill_column(frozen, node::car, node::rear, Real(-rear_by_speed * rear.radius), node::front,
-              Real(-front_by_speed * front.radius), jacobian);
+  fill_column(frozen, node::car, node::rear, Real(-rear_by_car * rear.radius), node::front,
+              Real(-front_by_car * front.radius), jacobian);
   fill_column(frozen, kTransfer, node::rear, Real(-rear_by_transfer * rear.radius), node::front,
               Real(-front_by_transfer * front.radius), jacobian);
 
@@ -218,16 +232,18 @@ void fill_axles(const DrivetrainLaw<Coefficient>& law, const Frozen& frozen, con
         law.lever * law.mass / law.load_transfer_time * jacobian(node::car, column);
   };
   fill_car(node::car,
-           rear_by_speed + front_by_speed - 2.0 * law.drag * abs(state(node::car)) -
+           rear_by_car + front_by_car - 2.0 * law.drag * abs(state(node::car)) -
                (rear_rolling * rear.load_by_speed + front_rolling * front.load_by_speed));
+  fill_car(node::rear, rear.force_by_axle);
+  fill_car(node::front, front.force_by_axle);
   fill_car(kRearSlip, rear.force_by_slip);
   fill_car(kFrontSlip, front.force_by_slip);
   fill_car(kTransfer,
            rear_by_transfer + front_by_transfer -
                (rear_rolling * rear.load_by_transfer + front_rolling * front.load_by_transfer));
   jacobian(kTransfer, kTransfer) -= 1.0 / law.load_transfer_time;
-  fill_slip(law.rear_tyre, rear, kRearSlip, node::rear, state, jacobian);
-  fill_slip(law.front_tyre, front, kFrontSlip, node::front, state, jacobian);
+  fill_slip(rear, kRearSlip, node::rear, jacobian);
+  fill_slip(front, kFrontSlip, node::front, jacobian);
 }
 
 }  // namespace drivetrain_jacobian
@@ -244,12 +260,12 @@ void linearise_drivetrain(const DrivetrainLaw<Coefficient>& law,
   const AxleForces<Real> forces = axle_forces<Real>(law, state);
   const Real pressed_by_speed = 2.0 * law.downforce * state(node::car);
   const Real front_by_speed = law.front_share * pressed_by_speed;
-  const AxleSlopes<Real> rear =
-      axle_slopes(law.rear_tyre, forces.rear_load, Real(pressed_by_speed - front_by_speed),
-                  Real(1.0), Real(state(state_of(rear_slip))), Real(state(node::rear)));
-  const AxleSlopes<Real> front =
-      axle_slopes(law.front_tyre, forces.front_load, front_by_speed, Real(-1.0),
-                  Real(state(state_of(front_slip))), Real(state(node::front)));
+  const AxleSlopes<Real> rear = axle_slopes(
+      law.rear_tyre, forces.rear_load, Real(pressed_by_speed - front_by_speed), Real(1.0),
+      Real(state(state_of(rear_slip))), Real(state(node::rear)), Real(state(node::car)));
+  const AxleSlopes<Real> front = axle_slopes(law.front_tyre, forces.front_load, front_by_speed,
+                                             Real(-1.0), Real(state(state_of(front_slip))),
+                                             Real(state(node::front)), Real(state(node::car)));
   fill_axles(law, frozen, state, rear, front, jacobian);
 
   // Sliding couplings push with their limit, weighted +1 above and -1 below.
@@ -277,11 +293,8 @@ void linearise_drivetrain(const DrivetrainLaw<Coefficient>& law,
               pushed(coupling::second, node::shaft, shoes.by_temperature), jacobian);
 
   // The finger sees the slip and its rate, whose slopes are those of the slip's own row.
-  const Real slip_rate =
-      tyre_slip_rate(law.rear_tyre, Real(state(state_of(rear_slip))),
-                     Real(forces.rear_radius * state(node::rear)), Real(state(node::car)));
   const auto eased = eased_opening(law, Dual<Real, 2>::variable(state(state_of(rear_slip)), 0),
-                                   Dual<Real, 2>::variable(slip_rate, 1));
+                                   Dual<Real, 2>::variable(forces.rear_slip_rate, 1));
   const Real asked = active.pedals.throttle_offset + active.pedals.throttle_slope * time;
   const Real by_slip = asked * eased.slopes[0] / law.response_time;
   const Real by_rate = asked * eased.slopes[1] / law.response_time;

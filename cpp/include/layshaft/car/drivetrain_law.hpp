@@ -67,12 +67,13 @@ struct DrivetrainActive {
   PedalLine<Real> pedals;
 };
 
-/// Loads of the two axles and forces of their tyres.
+/// Loads of the two axles, the give of their tyres and their forces.
 template <class Real>
 struct AxleForces {
-  Real rear_load, front_load;      ///< [N]
-  Real rear_force, front_force;    ///< [N]
-  Real rear_radius, front_radius;  ///< [m]
+  Real rear_load, front_load;            ///< [N]
+  Real rear_force, front_force;          ///< [N]
+  Real rear_radius, front_radius;        ///< [m]
+  Real rear_slip_rate, front_slip_rate;  ///< [1/s]
 };
 
 template <class Real, class Coefficient, class State>
@@ -87,12 +88,22 @@ template <class Real, class Coefficient, class State>
   const Real front_slip = state(state_of(auxiliary::front_slip));
   const Real rear_speed = state(node::rear);
   const Real front_speed = state(node::front);
+  const Real rear_radius = tyre_radius(law.rear_tyre, rear_speed);
+  const Real front_radius = tyre_radius(law.front_tyre, front_speed);
+  const Real rear_rate =
+      tyre_slip_rate(law.rear_tyre, rear_slip, Real(rear_radius * rear_speed), speed);
+  const Real front_rate =
+      tyre_slip_rate(law.front_tyre, front_slip, Real(front_radius * front_speed), speed);
   return {.rear_load = rear_load,
           .front_load = front_load,
-          .rear_force = tyre_force(law.rear_tyre, rear_slip, rear_load),
-          .front_force = tyre_force(law.front_tyre, front_slip, front_load),
-          .rear_radius = tyre_radius(law.rear_tyre, rear_speed),
-          .front_radius = tyre_radius(law.front_tyre, front_speed)};
+          .rear_force =
+              tyre_force(law.rear_tyre, grip_slip(law.rear_tyre, rear_slip, rear_rate), rear_load),
+          .front_force = tyre_force(law.front_tyre,
+                                    grip_slip(law.front_tyre, front_slip, front_rate), front_load),
+          .rear_radius = rear_radius,
+          .front_radius = front_radius,
+          .rear_slip_rate = rear_rate,
+          .front_slip_rate = front_rate};
 }
 
 /// Loads of the network, with the axle forces they were made from.
@@ -172,11 +183,29 @@ template <class Coefficient, class Real, class State>
   return loads;
 }
 
+/// What meshes and belts withstand by their losses before the shaft turns backwards from rest
+/// [N*m]: a lossy pair passes on torque / efficiency one way and torque * efficiency the other.
+/// The axles' torques are those of tyres at rest, the bell's that of the clutch.
+template <class Coefficient, class Real>
+[[nodiscard]] Real loss_hold(const DrivetrainLaw<Coefficient>& law,
+                             const DrivetrainLoads<Real>& loads) {
+  const auto share = [](const Coefficient& efficiency) -> Coefficient {
+    return Coefficient(1.0) / efficiency - efficiency;
+  };
+  const AxleForces<Real>& axles = loads.axles;
+  return abs(axles.rear_force * axles.rear_radius) * (share(law.rear_efficiency) / law.rear_ratio) +
+         abs(axles.front_force * axles.front_radius) *
+             (share(law.front_efficiency) / law.front_ratio) +
+         max(loads.high(coupling::clutch), Real(0.0)) *
+             (share(law.first_efficiency) * law.first_ratio);
+}
+
 /// Sets `hold`, which has the sliding limits, to what the couplings can carry at rest.
 template <class Coefficient, class Real, class State, class Hold>
 void raise_to_hold_limits(const DrivetrainLaw<Coefficient>& law,
-                          const DrivetrainActive<Coefficient>& active, const Real& time,
-                          const State& state, Hold& hold) {
+                          const DrivetrainActive<Coefficient>& active,
+                          const DrivetrainLoads<Real>& loads, const Real& time, const State& state,
+                          Hold& hold) {
   hold.low(coupling::clutch) *= law.clutch.static_ratio;
   hold.high(coupling::clutch) *= law.clutch.static_ratio;
   const Real ratio = shoe_friction_ratio<Real>(law, state);
@@ -190,7 +219,7 @@ void raise_to_hold_limits(const DrivetrainLaw<Coefficient>& law,
         active.shoe_out[k] * shoe_static_torque(law.shoes[k], shaft, Real(-1.0), ratio);
   }
   const Real brake = brake_capacity(law, active, time, law.brake_static_ratio);
-  hold.low(coupling::brake) = -brake;
+  hold.low(coupling::brake) = -brake - loss_hold(law, loads);
   hold.high(coupling::brake) = brake;
 }
 
@@ -236,12 +265,9 @@ void set_auxiliary_rates(const DrivetrainLaw<Coefficient>& law,
   using namespace auxiliary;  // NOLINT: the names of the states, in this function only
   const auto rate = [&rates](Auxiliary which) -> Real& { return rates(state_of(which)); };
   const auto value = [&state](Auxiliary which) -> const Real& { return state(state_of(which)); };
-  const Real speed = state(node::car);
 
-  rate(rear_slip) = tyre_slip_rate(law.rear_tyre, value(rear_slip),
-                                   Real(axles.rear_radius * state(node::rear)), speed);
-  rate(front_slip) = tyre_slip_rate(law.front_tyre, value(front_slip),
-                                    Real(axles.front_radius * state(node::front)), speed);
+  rate(rear_slip) = axles.rear_slip_rate;
+  rate(front_slip) = axles.front_slip_rate;
   const Real transfer = law.lever * (law.mass * accelerations(node::car) + law.grade_force);
   rate(load_transfer) = (transfer - value(load_transfer)) / law.load_transfer_time;
 

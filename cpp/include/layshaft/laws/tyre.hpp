@@ -6,17 +6,23 @@
 /// positive force drives the car forwards and holds the axle back. In steady slip
 /// force * (tread - car) >= 0 is power lost.
 ///
-/// Slip: relaxation * d(slip)/dt = (tread - car) - (|tread| + |car|)/2 * slip.
-/// Steady rolling gives slip = 2 (tread - car)/(|tread| + |car|): +2 spinning on the spot, -2
-/// locked, finite everywhere. With the textbook slip kappa = (tread - car)/car this is
-/// kappa/(1 + kappa/2): equal to first order.
+/// Give: the carcass is a spring with a damper between rim and tread, both wound up by `slip`; the
+/// tread slides on the road by `grip slip` = slip + damping_time * d(slip)/dt, and
+///     relaxation * d(slip)/dt = (tread - car) - (|tread| + |car|)/2 * grip slip.
+/// The force goes by the grip slip. Of its power, force * transport * grip slip is lost on the
+/// road, (force - force at the slip alone) * relaxation * d(slip)/dt in the carcass; the rest is
+/// stored. Steady rolling gives slip = 2 (tread - car)/(|tread| + |car|): +2 spinning on the spot,
+/// -2 locked, finite everywhere. With the textbook slip kappa = (tread - car)/car this is kappa/(1
+/// + kappa/2): equal to first order.
 ///
 /// Force: F = D sin(C atan(B s - E (B s - atan(B s)))), D = mu load,
 /// B C D = stiffness_factor load,
 /// mu = friction_peak (1 - load_sensitivity (load - reference_load)/reference_load).
 ///
 /// Source: H. B. Pacejka, Tyre and Vehicle Dynamics, ch. 4 (formula), ch. 3 (brush), ch. 7-8
-/// (relaxation); taking the mean of the two speeds for transport is this project's.
+/// (relaxation); the mean of the two speeds for transport and the damper are this project's
+/// (spring and damper side by side, the simplest solid with a loss tangent: damping_time is the
+/// loss tangent over the circular frequency; filled rubber .1 to .3, from memory).
 
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"
@@ -35,6 +41,7 @@ struct Tyre {
   double shape;               ///< Shape factor C [-], 1 to 2.
   double curvature;           ///< Curvature factor E [-], <= 1.
   double relaxation;          ///< Relaxation length [m], > 0.
+  double damping_time;        ///< Damping over stiffness of the carcass [s], 0 to 0.1.
   double rolling_resistance;  ///< Drag over load [-], >= 0.
   double inertia;             ///< Axle, pulley and both wheels [kg*m^2], > 0.
   bool operator==(const Tyre&) const = default;
@@ -62,6 +69,8 @@ inline void validate(const Tyre& tyre) {
         "from -100 to 1");
   check(tyre.relaxation > 0.0 && tyre.relaxation < 10.0, "relaxation", tyre.relaxation,
         "> 0 and < 10 m");
+  check(tyre.damping_time >= 0.0 && tyre.damping_time <= 0.1, "damping_time", tyre.damping_time,
+        "from 0 to 0.1 s");
   check(tyre.rolling_resistance >= 0.0 && tyre.rolling_resistance < 1.0, "rolling_resistance",
         tyre.rolling_resistance, ">= 0 and < 1");
   check(tyre.inertia > 0.0 && tyre.inertia < 1e3, "inertia", tyre.inertia, "> 0 and finite");
@@ -78,6 +87,7 @@ struct TyreLaw {
   Real shape;               ///< C [-].
   Real curvature;           ///< E [-].
   Real relaxation;          ///< [m].
+  Real damping_time;        ///< [s].
   Real rolling_resistance;  ///< [-].
 };
 
@@ -91,6 +101,7 @@ struct TyreLaw {
           .shape = tyre.shape,
           .curvature = tyre.curvature,
           .relaxation = tyre.relaxation,
+          .damping_time = tyre.damping_time,
           .rolling_resistance = tyre.rolling_resistance};
 }
 
@@ -121,7 +132,7 @@ template <class Coefficient, class Real>
   return law.friction_unloaded - law.friction_per_load * max(load, Real(0.0));
 }
 
-/// Force [N] at `slip` [-] and `load` [N]; 0 on a lifted axle.
+/// Force [N] at a grip slip [-] and `load` [N]; 0 on a lifted axle.
 template <class Coefficient, class Real>
 [[nodiscard]] Real tyre_force(const TyreLaw<Coefficient>& law, const Real& slip, const Real& load) {
   const Real friction = tyre_friction(law, load);
@@ -144,12 +155,26 @@ template <class Coefficient, class Real>
   return select(slip < 0.0, -size, size);
 }
 
+/// Speed [m/s] at which the patch in contact is renewed.
+template <class Real>
+[[nodiscard]] Real transport_speed(const Real& tread_speed, const Real& car_speed) {
+  return 0.5 * (abs(tread_speed) + abs(car_speed));
+}
+
 /// d(slip)/dt [1/s]. `tread_speed` = axle speed * radius [m/s], `car_speed` [m/s].
 template <class Coefficient, class Real>
 [[nodiscard]] Real tyre_slip_rate(const TyreLaw<Coefficient>& law, const Real& slip,
                                   const Real& tread_speed, const Real& car_speed) {
-  const Real transport = 0.5 * (abs(tread_speed) + abs(car_speed));
-  return (tread_speed - car_speed - transport * slip) / law.relaxation;
+  const Real transport = transport_speed(tread_speed, car_speed);
+  return (tread_speed - car_speed - transport * slip) /
+         (law.relaxation + law.damping_time * transport);
+}
+
+/// Slip [-] of the tread on the road, by which the force goes.
+template <class Coefficient, class Real>
+[[nodiscard]] Real grip_slip(const TyreLaw<Coefficient>& law, const Real& slip,
+                             const Real& slip_rate) {
+  return slip + law.damping_time * slip_rate;
 }
 
 /// Size of the rolling drag [N] at `load` [N]. At rest it is friction, not a force: the network

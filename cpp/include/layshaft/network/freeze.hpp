@@ -29,12 +29,17 @@ template <std::size_t Couplings>
   return stuck;
 }
 
-/// The row of B that goes with a mode.
+/// The row of B that goes with a coupling's mode and with the way the train turns; at rest, with
+/// that of a train about to turn forwards.
 template <int Nodes, int Couplings>
-[[nodiscard]] auto push_row(const Network<Nodes, Couplings>& network, int coupling,
-                            CouplingMode mode) {
-  const bool backward = mode == CouplingMode::slip_negative || mode == CouplingMode::stuck_back;
-  return backward ? network.backward.row(coupling) : network.forward.row(coupling);
+[[nodiscard]] auto push_row(
+    const Network<Nodes, Couplings>& network, int coupling,
+    const std::array<CouplingMode, static_cast<std::size_t>(Couplings)>& modes) {
+  const CouplingMode mode = modes[static_cast<std::size_t>(coupling)];
+  const bool back = mode == CouplingMode::slip_negative || mode == CouplingMode::stuck_back;
+  const bool turns_back = network.travel >= 0 && modes[static_cast<std::size_t>(network.travel)] ==
+                                                     CouplingMode::slip_negative;
+  return back != turns_back ? network.backward.row(coupling) : network.forward.row(coupling);
 }
 
 /// Inverse of the stuck rows' response; rows that depend on each other share the torque evenly.
@@ -57,7 +62,7 @@ template <int Nodes, int Couplings>
     if (mode == CouplingMode::slip_positive) frozen.high_weight(i) = 1.0;
     if (mode == CouplingMode::slip_negative) frozen.low_weight(i) = 1.0;
     if (mode == CouplingMode::slip_positive || mode == CouplingMode::slip_negative) {
-      frozen.push.row(i) = push_row(network, i, mode);
+      frozen.push.row(i) = push_row(network, i, modes);
     }
   }
   const auto stuck = stuck_rows(modes);
@@ -67,7 +72,7 @@ template <int Nodes, int Couplings>
   for (int i = 0; i < stuck.count; ++i) {
     const int row = stuck.rows[static_cast<std::size_t>(i)];
     slip.row(i) = network.slip.row(row);
-    push.row(i) = push_row(network, row, modes[static_cast<std::size_t>(row)]);
+    push.row(i) = push_row(network, row, modes);
   }
   const SmallMatrix response = slip * inverse_inertia.asDiagonal() * push.transpose();
   const SmallMatrix hold = invert_response(response) * slip * inverse_inertia.asDiagonal();

@@ -6,8 +6,9 @@
 ///
 /// w are the speeds of the nodes, M their inertias (diagonal). A row of A gives a coupling's slip,
 /// the row of B how its torque acts on the nodes. Without loss B = A. With a loss the receiving
-/// side gets less than the giving side pays, so B depends on the direction: `forward` for lambda >=
-/// 0, `backward` for lambda <= 0.
+/// side gets less than the giving side pays, so B depends on which way the work goes: `forward` for
+/// lambda >= 0, `backward` for lambda <= 0 - and the other way round while the whole train turns
+/// backwards, which the `travel` row tells.
 ///
 /// Between switch instants the modes are frozen; the speeds then obey a smooth equation whose
 /// matrices are constant and worked out once (`Frozen`).
@@ -33,6 +34,8 @@ struct Network {
   Eigen::Matrix<double, Couplings, Nodes> slip;      ///< A.
   Eigen::Matrix<double, Couplings, Nodes> forward;   ///< B for torques >= 0.
   Eigen::Matrix<double, Couplings, Nodes> backward;  ///< B for torques <= 0.
+  int travel = -1;  ///< The row to ground, without loss, whose slip is < 0 while the train turns
+                    ///< backwards; -1 where it never does.
 
   /// Whether the loss of a coupling depends on the direction of its torque.
   [[nodiscard]] bool has_loss(int coupling) const {

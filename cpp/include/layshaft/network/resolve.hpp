@@ -90,7 +90,9 @@ class ModeResolver {
     if (has_fired ? at_limit : !is_stuck(old) && old != CouplingMode::open) {
       const bool high =
           has_fired ? fired.kind == GuardKind::high_limit : old == CouplingMode::slip_positive;
-      work.low(row) = loads.low(row);
+      // A train that rolled forwards is held back by its losses before it turns backwards.
+      const bool may_turn_back = row == plant_.network().travel && high;
+      work.low(row) = may_turn_back ? hold.low(row) : loads.low(row);
       work.high(row) = loads.high(row);
       work.start[at(row)] = high ? Basis::high : Basis::low;
     }
@@ -105,11 +107,9 @@ class ModeResolver {
     Vector<double, P::kNodes> force = loads.applied;
     for (int i = 0; i < P::kCouplings; ++i) {
       const CouplingMode mode = work.modes.couplings[at(i)];
-      if (mode == CouplingMode::slip_positive) {
-        force -= network.forward.row(i).transpose() * loads.high(i);
-      } else if (mode == CouplingMode::slip_negative) {
-        force -= network.backward.row(i).transpose() * loads.low(i);
-      }
+      if (mode != CouplingMode::slip_positive && mode != CouplingMode::slip_negative) continue;
+      force -= push_row(network, i, work.modes.couplings).transpose() *
+               (mode == CouplingMode::slip_positive ? loads.high(i) : loads.low(i));
     }
     const Vector<double, P::kNodes> acceleration = force.cwiseQuotient(network.inertia);
     BoxedProblem problem{SmallMatrix(work.count, work.count), SmallVector(work.count),
@@ -122,7 +122,7 @@ class ModeResolver {
       for (int j = 0; j < work.count; ++j) {
         const int other = work.candidates[at(j)];
         problem.response(i, j) =
-            network.slip.row(row).dot(push_row(network, other, work.modes.couplings[at(other)])
+            network.slip.row(row).dot(push_row(network, other, work.modes.couplings)
                                           .transpose()
                                           .cwiseQuotient(network.inertia));
       }
@@ -171,12 +171,14 @@ class ModeResolver {
     return turned;
   }
 
-  // Whether a row found at a limit at rest falls from it to a sliding limit that is another.
-  [[nodiscard]] static bool drops(const BoxedSolution& solution, const LoadsOf<P>& loads,
-                                  const Work& work, int i) {
+  // Whether a row found at a limit at rest falls from it to a sliding limit that is another, or
+  // turns the losses of the others by sliding backwards.
+  [[nodiscard]] bool drops(const BoxedSolution& solution, const LoadsOf<P>& loads, const Work& work,
+                           int i) const {
     const int row = work.candidates[at(i)];
     if (solution.basis(i) == Basis::high) return work.high(row) != loads.high(row);
-    return solution.basis(i) == Basis::low && work.low(row) != loads.low(row);
+    if (solution.basis(i) == Basis::inside) return false;
+    return work.low(row) != loads.low(row) || row == plant_.network().travel;
   }
 
   // Moves candidates found at a limit to the sliding rows; true if any of them drops, so that the

@@ -145,23 +145,11 @@ class Car:
                           strict=True))  # fmt: skip
         rear, front = self.belts["rear"][2], self.belts["front"][2]
         front_low = 0.0 if setup["front_axle"] == "one_way" else -front
-        # At rest a train does not turn back before the losses of both ways are met.
-        kept = self.loss_band(y, clutch) if at_rest else 0.0
         return {
             "clutch": (-clutch, clutch), "first": (0.0, math.inf), "second": (-down, up),
             "rear_belt": (-rear, rear), "front_belt": (front_low, front),
-            "brake": (-brake - kept, brake), "rolling": (-rolling, rolling),
+            "brake": (-brake, brake), "rolling": (-rolling, rolling),
         }  # fmt: skip
-
-    def loss_band(self, y, clutch):
-        """Torque [N m] between a train just driven and one just driving backwards, at rest."""
-        (_, forces, radii, _), band = self.axles(y), 0.0
-        for belt, force, radius in zip(("rear", "front"), forces, radii, strict=True):
-            ratio, efficiency = self.belts[belt][:2]
-            band += abs(force * radius) / ratio * (1 / efficiency - efficiency)
-        efficiency = laws.mesh_efficiency(self.setup["first"])
-        clutch = max(clutch, 0.0) / self.clutch_static
-        return band + clutch * self.ratios["first"] * (1 / efficiency - efficiency)
 
     def rolling_start(self, speed):
         """State of the car rolling at `speed` [m/s]: rear tyres without slip, belts in step."""

@@ -46,8 +46,9 @@ def constrained(car, rows, pushes):
 class Motion:
     """Right-hand side with frozen modes."""
 
-    def __init__(self, car, modes):
+    def __init__(self, car, modes, *, turns_back=False):
         self.car, self.modes = car, modes
+        self.turns_back = turns_back or modes.couplings["brake"] == NEGATIVE
         self.stuck = [n for n in COUPLINGS if modes.couplings[n] in (STUCK, BACK)]
         self.sliding = [n for n in COUPLINGS if modes.couplings[n] in (POSITIVE, NEGATIVE)]
         rows = [car.slip[n] for n in self.stuck]
@@ -59,9 +60,7 @@ class Motion:
         Which side that is turns with the sign of the torque, and with that of the shaft's speed.
         """
         forward = self.modes.couplings[name] in (STUCK, POSITIVE)
-        if self.modes.couplings["brake"] == NEGATIVE:
-            forward = not forward
-        return self.car.push[name] if forward else self.car.pull[name]
+        return self.car.push[name] if forward != self.turns_back else self.car.pull[name]
 
     def applied(self, y, forces, radii):
         car, engine = self.car, self.car.setup["engine"]
@@ -152,6 +151,11 @@ class Motion:
         rates["fuel"] = gas * y[0] / (engine["efficiency"] * self.car.heating_value)
 
 
+def torque_turning_back(motion, time, y):
+    """Torque that keeps the shaft at rest if it is about to turn back, its losses turned round."""
+    return Motion(motion.car, motion.modes, turns_back=True).forces(time, y.tolist())[1]["brake"]
+
+
 def guards(motion, time, y):
     """Numbers that are positive while the modes hold, by (kind, part)."""
     car, modes = motion.car, motion.modes
@@ -160,7 +164,10 @@ def guards(motion, time, y):
     values = {}
     for name in COUPLINGS:
         mode, torque, (low, high) = modes.couplings[name], torques[name], hold[name]
-        if mode in (POSITIVE, NEGATIVE):
+        if name == "brake" and mode == STUCK:
+            values["high", name] = high - torque
+            values["low", name] = torque_turning_back(motion, time, y) - low
+        elif mode in (POSITIVE, NEGATIVE):
             slip = float(car.slip[name] @ y[: len(NODES)])
             values["slip", name] = slip if mode == POSITIVE else -slip
         elif mode == STUCK:
@@ -219,6 +226,12 @@ def is_consistent(car, time, y, modes, choices, fired):
     hold = motion.limits(time, y, loads, at_rest=True)
     for name in choices:
         mode, torque, (low, high) = modes.couplings[name], torques[name], hold[name]
+        if mode == STUCK and name == "brake":
+            # Held where it would move neither forwards nor backwards.
+            back = torque_turning_back(motion, time, y)
+            if torque > high + NO_TORQUE or back < low - NO_TORQUE:
+                return False
+            continue
         if mode == STUCK:
             low = 0.0 if car.lossy[name] else low
         elif mode == BACK:

@@ -297,8 +297,7 @@ struct Winch : BarePlant<2, 2, 1, 0> {
   }
   [[nodiscard]] HoldLimits<2> hold_limits(const Positions&, const BareLoads&, double,
                                           const State&) const {
-    const double band = kMass * kStandardGravity * kRadius * (1.0 / kEfficiency - kEfficiency);
-    return {Vector<double, 2>(-kNoLimit, -band), Vector<double, 2>(kNoLimit, 0.0)};
+    return {Vector<double, 2>(-kNoLimit, 0.0), Vector<double, 2>(kNoLimit, 0.0)};
   }
   void auxiliary_rates(const Positions&, double, const State& y, const BareLoads&,
                        const Vector<double, 2>&, const Vector<double, 2>&, State& rates) const {

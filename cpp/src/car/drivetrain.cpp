@@ -167,7 +167,7 @@ HoldLimits<Drivetrain::kCouplings> Drivetrain::hold_limits(const Active& active,
                                                            const DrivetrainLoads<double>& sliding,
                                                            double time, const State& state) const {
   HoldLimits<kCouplings> hold{sliding.low, sliding.high};
-  raise_to_hold_limits(law_, active, sliding, time, state, hold);
+  raise_to_hold_limits(law_, active, time, state, hold);
   return hold;
 }
 

@@ -183,29 +183,11 @@ template <class Coefficient, class Real, class State>
   return loads;
 }
 
-/// What meshes and belts withstand by their losses before the shaft turns backwards from rest
-/// [N*m]: a lossy pair passes on torque / efficiency one way and torque * efficiency the other.
-/// The axles' torques are those of tyres at rest, the bell's that of the clutch.
-template <class Coefficient, class Real>
-[[nodiscard]] Real loss_hold(const DrivetrainLaw<Coefficient>& law,
-                             const DrivetrainLoads<Real>& loads) {
-  const auto share = [](const Coefficient& efficiency) -> Coefficient {
-    return Coefficient(1.0) / efficiency - efficiency;
-  };
-  const AxleForces<Real>& axles = loads.axles;
-  return abs(axles.rear_force * axles.rear_radius) * (share(law.rear_efficiency) / law.rear_ratio) +
-         abs(axles.front_force * axles.front_radius) *
-             (share(law.front_efficiency) / law.front_ratio) +
-         max(loads.high(coupling::clutch), Real(0.0)) *
-             (share(law.first_efficiency) * law.first_ratio);
-}
-
 /// Sets `hold`, which has the sliding limits, to what the couplings can carry at rest.
 template <class Coefficient, class Real, class State, class Hold>
 void raise_to_hold_limits(const DrivetrainLaw<Coefficient>& law,
-                          const DrivetrainActive<Coefficient>& active,
-                          const DrivetrainLoads<Real>& loads, const Real& time, const State& state,
-                          Hold& hold) {
+                          const DrivetrainActive<Coefficient>& active, const Real& time,
+                          const State& state, Hold& hold) {
   hold.low(coupling::clutch) *= law.clutch.static_ratio;
   hold.high(coupling::clutch) *= law.clutch.static_ratio;
   const Real ratio = shoe_friction_ratio<Real>(law, state);
@@ -219,7 +201,7 @@ void raise_to_hold_limits(const DrivetrainLaw<Coefficient>& law,
         active.shoe_out[k] * shoe_static_torque(law.shoes[k], shaft, Real(-1.0), ratio);
   }
   const Real brake = brake_capacity(law, active, time, law.brake_static_ratio);
-  hold.low(coupling::brake) = -brake - loss_hold(law, loads);
+  hold.low(coupling::brake) = -brake;
   hold.high(coupling::brake) = brake;
 }
 

@@ -29,17 +29,19 @@ template <std::size_t Couplings>
   return stuck;
 }
 
-/// The row of B that goes with a coupling's mode and with the way the train turns; at rest, with
-/// that of a train about to turn forwards.
+/// The row of B that goes with a coupling's mode and with the way the train turns. At rest the mode
+/// of the travel row says about to turn which way: `stuck` forwards, `stuck_back` backwards.
 template <int Nodes, int Couplings>
 [[nodiscard]] auto push_row(
     const Network<Nodes, Couplings>& network, int coupling,
     const std::array<CouplingMode, static_cast<std::size_t>(Couplings)>& modes) {
-  const CouplingMode mode = modes[static_cast<std::size_t>(coupling)];
-  const bool back = mode == CouplingMode::slip_negative || mode == CouplingMode::stuck_back;
-  const bool turns_back = network.travel >= 0 && modes[static_cast<std::size_t>(network.travel)] ==
-                                                     CouplingMode::slip_negative;
-  return back != turns_back ? network.backward.row(coupling) : network.forward.row(coupling);
+  const auto is_back = [&modes](int row) {
+    const CouplingMode mode = modes[static_cast<std::size_t>(row)];
+    return mode == CouplingMode::slip_negative || mode == CouplingMode::stuck_back;
+  };
+  const bool turns_back = network.travel >= 0 && is_back(network.travel);
+  return is_back(coupling) != turns_back ? network.backward.row(coupling)
+                                         : network.forward.row(coupling);
 }
 
 /// Inverse of the stuck rows' response; rows that depend on each other share the torque evenly.

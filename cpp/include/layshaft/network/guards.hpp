@@ -90,6 +90,23 @@ template <Plant P>
   return (mode == CouplingMode::stuck_back ? -torque : torque) / scale;
 }
 
+/// The guard of a train at rest that would let it turn back, or -1. It goes by the torque that the
+/// train would have if it did, with its losses the other way round (`turned_modes`).
+template <Plant P>
+[[nodiscard]] int turning_guard(const P& plant, const GuardSet<P>& set) {
+  const int guard = 2 * plant.network().travel + 1;
+  if (guard < 0) return -1;
+  return set.kinds[static_cast<std::size_t>(guard)] == GuardKind::low_limit ? guard : -1;
+}
+
+/// The modes of a train at rest as it is about to turn back.
+template <Plant P>
+[[nodiscard]] auto turned_modes(const P& plant, const ModesOf<P>& modes) {
+  auto couplings = modes.couplings;
+  couplings[static_cast<std::size_t>(plant.network().travel)] = CouplingMode::stuck_back;
+  return couplings;
+}
+
 /// Values of the watched guards at (time, state); 1 where nothing is watched.
 template <Plant P, class Active>
 [[nodiscard]] GuardValues<P> guard_values(const P& plant, const GuardSet<P>& set,

@@ -286,8 +286,12 @@ class Integrator {
 
   [[nodiscard]] Look look(double time, const State& state) const {
     const View<P> view = view_of<P, Active>(plant_, active_, frozen_, time, state);
-    return {guard_values<P, Active>(plant_, guards_, modes_, active_, view, time, state),
-            view.account_rates};
+    Look seen{guard_values<P, Active>(plant_, guards_, modes_, active_, view, time, state),
+              view.account_rates};
+    if (turning_guard_ >= 0) {
+      seen.guards[static_cast<std::size_t>(turning_guard_)] = value_of(turning_guard_, time, state);
+    }
+    return seen;
   }
 
   [[nodiscard]] Look look(double time) const {
@@ -359,8 +363,12 @@ class Integrator {
   [[nodiscard]] double look_at_one(std::size_t guard, double time) const {
     State state;
     stepper_.calc_state(time, state);
-    return guard_value<P, Active>(plant_, guards_.fired(static_cast<int>(guard)), modes_, active_,
-                                  frozen_, time, state);
+    return value_of(static_cast<int>(guard), time, state);
+  }
+
+  [[nodiscard]] double value_of(int guard, double time, const State& state) const {
+    return guard_value<P, Active>(plant_, guards_.fired(guard), modes_, active_,
+                                  guard == turning_guard_ ? turned_ : frozen_, time, state);
   }
 
   [[nodiscard]] bool switch_modes(const Fired& fired, double next_step) {
@@ -404,6 +412,8 @@ class Integrator {
     frozen_ = freeze(plant_.network(), modes_.couplings);
     const auto loads = plant_.loads(active_, time_, state_);
     guards_ = guards_of(plant_, modes_, plant_.hold_limits(active_, loads, time_, state_));
+    turning_guard_ = turning_guard(plant_, guards_);
+    if (turning_guard_ >= 0) turned_ = freeze(plant_.network(), turned_modes(plant_, modes_));
     const Look now = look(time_, state_);
     last_ = now.guards;
     account_rates_[0] = now.account_rates;
@@ -433,7 +443,9 @@ class Integrator {
   bool alive_ = false;
   Active active_{};
   FrozenOf<P> frozen_;
+  FrozenOf<P> turned_;  // Of the train about to turn back, where `turning_guard_` is watched.
   GuardSet<P> guards_;
+  int turning_guard_ = -1;
   GuardValues<P> last_{};
   std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)> armed_{};
   Accounts accounts_{};

@@ -38,15 +38,23 @@ class ModeResolver {
     const HoldLimits<P::kCouplings> hold = plant_.hold_limits(active, loads, time, state);
     Work work{before, {}, 0, {}, {}, {}};
     for (int i = 0; i < P::kCouplings; ++i) sort_row(i, state, before, loads, hold, fired, work);
-    // A row found sliding drops from its limit at rest to its sliding limit, which may overload
-    // others: solve again without it. Rows only ever leave, so this ends.
-    for (int round = 0; round <= P::kCouplings; ++round) {
-      if (work.count == 0) return {true, work.modes};
-      const BoxedSolution solution = solve_directions(loads, work);
-      if (!solution.found) return {false, work.modes};
-      if (!release_sliding(solution, loads, work)) return {true, work.modes};
+    const int travel = plant_.network().travel;
+    const Result forwards = settle(loads, work);
+    if (travel < 0 || !forwards.found || !is_stuck(work.modes.couplings[at(travel)]) ||
+        forwards.modes.couplings[at(travel)] != CouplingMode::slip_negative) {
+      return forwards;
     }
-    return {false, work.modes};
+    // Turning back, the train works against the losses the other way round. Where it would not
+    // move against those either, they hold it.
+    work.modes.couplings[at(travel)] = CouplingMode::stuck_back;
+    const Result backwards = settle(loads, work);
+    if (!backwards.found || backwards.modes.couplings[at(travel)] == CouplingMode::slip_negative) {
+      return backwards;
+    }
+    work.modes.couplings[at(travel)] = CouplingMode::stuck;
+    work.low(travel) = -kNoLimit;
+    work.start[at(travel)] = Basis::inside;
+    return settle(loads, work);
   }
 
  private:
@@ -61,6 +69,18 @@ class ModeResolver {
     Vector<double, P::kCouplings> high;
     std::array<Basis, static_cast<std::size_t>(P::kCouplings)> start;
   };
+
+  [[nodiscard]] Result settle(const LoadsOf<P>& loads, Work work) const {
+    // A row found sliding drops from its limit at rest to its sliding limit, which may overload
+    // others: solve again without it. Rows only ever leave, so this ends.
+    for (int round = 0; round <= P::kCouplings; ++round) {
+      if (work.count == 0) return {true, work.modes};
+      const BoxedSolution solution = solve_directions(loads, work);
+      if (!solution.found) return {false, work.modes};
+      if (!release_sliding(solution, loads, work)) return {true, work.modes};
+    }
+    return {false, work.modes};
+  }
 
   [[nodiscard]] static std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -90,9 +110,7 @@ class ModeResolver {
     if (has_fired ? at_limit : !is_stuck(old) && old != CouplingMode::open) {
       const bool high =
           has_fired ? fired.kind == GuardKind::high_limit : old == CouplingMode::slip_positive;
-      // A train that rolled forwards is held back by its losses before it turns backwards.
-      const bool may_turn_back = row == plant_.network().travel && high;
-      work.low(row) = may_turn_back ? hold.low(row) : loads.low(row);
+      work.low(row) = loads.low(row);
       work.high(row) = loads.high(row);
       work.start[at(row)] = high ? Basis::high : Basis::low;
     }
@@ -143,6 +161,7 @@ class ModeResolver {
     for (unsigned pattern = 0; pattern < (1U << static_cast<unsigned>(work.count)); ++pattern) {
       for (int i = 0; i < work.count; ++i) {
         const bool back = ((pattern >> static_cast<unsigned>(i)) & 1U) != 0U;
+        if (work.candidates[at(i)] == plant_.network().travel) continue;
         work.modes.couplings[at(work.candidates[at(i)])] =
             back ? CouplingMode::stuck_back : CouplingMode::stuck;
       }
@@ -171,14 +190,12 @@ class ModeResolver {
     return turned;
   }
 
-  // Whether a row found at a limit at rest falls from it to a sliding limit that is another, or
-  // turns the losses of the others by sliding backwards.
-  [[nodiscard]] bool drops(const BoxedSolution& solution, const LoadsOf<P>& loads, const Work& work,
-                           int i) const {
+  // Whether a row found at a limit at rest falls from it to a sliding limit that is another.
+  [[nodiscard]] static bool drops(const BoxedSolution& solution, const LoadsOf<P>& loads,
+                                  const Work& work, int i) {
     const int row = work.candidates[at(i)];
     if (solution.basis(i) == Basis::high) return work.high(row) != loads.high(row);
-    if (solution.basis(i) == Basis::inside) return false;
-    return work.low(row) != loads.low(row) || row == plant_.network().travel;
+    return solution.basis(i) == Basis::low && work.low(row) != loads.low(row);
   }
 
   // Moves candidates found at a limit to the sliding rows; true if any of them drops, so that the
@@ -197,7 +214,8 @@ class ModeResolver {
       if (inside || (again && !drops(solution, loads, work, i))) {
         kept[at(kept_count++)] = row;
         work.start[at(row)] = solution.basis(i);
-        if (inside && !plant_.network().has_loss(row)) mode = CouplingMode::stuck;
+        const bool keeps_side = plant_.network().has_loss(row) || row == plant_.network().travel;
+        if (inside && !keeps_side) mode = CouplingMode::stuck;
         continue;
       }
       mode = solution.basis(i) == Basis::high ? CouplingMode::slip_positive

@@ -123,7 +123,7 @@ void look_at(const LaneBlock<Real>& block, const Real& time, const LaneState<Rea
   for (int i = 0; i < coupling::count; ++i) torques(i) = pushed.sliding(i) + torques(i);
   look.account_rates = drivetrain_account_rates(law, state, loads, torques);
   DrivetrainLoads<Real> hold = loads;
-  raise_to_hold_limits(law, modes.active, loads, time, state, hold);
+  raise_to_hold_limits(law, modes.active, time, state, hold);
   set_guards(block, state, torques, hold, look);
 }
 

@@ -55,7 +55,7 @@ class LaneIntegrator : private CarIntegrator {
     DenseRowsOf<kRodas5P, State> dense;
     for (std::size_t r = 0; r < dense.size(); ++r) dense[r] = to_state(image.made.dense[r]);
     stepper_.adopt(to_state(image.motion.state), time_, image.motion.step,
-                   to_state(image.made.new_state), dense, image.made.next_step);
+                   to_state(image.made.new_state), dense, image.made.next_step, image.made.growth);
     alive_ = take_step(options_of_run_.longest_time, recorder);
     if (alive_ && out_of_steps()) alive_ = fail(Status::step_budget, -1);
     fresh_ = true;
@@ -109,6 +109,7 @@ class LaneIntegrator : private CarIntegrator {
     for (std::size_t g = 0; g < armed_.size(); ++g) motion.armed[g] = armed_[g] ? 1.0 : 0.0;
     motion.time = time_;
     motion.step = std::min(stepper_.current_time_step(), kLongestStep);
+    motion.kept = stepper_.kept_step();
     motion.attempts = 0.0;
   }
 

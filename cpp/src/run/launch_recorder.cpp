@@ -25,9 +25,22 @@ double time_of_passing(const Quantity& quantity, double level, double begin, dou
       .second;
 }
 
+// As `SegmentView::accounts`, to the bit, without what a distance does not need.
+double distance_at(const LaunchRecorder::SegmentView& segment, double time) {
+  double sum = segment.accounts_at_begin[account::distance];
+  if (!(time > segment.begin)) return sum;
+  if (time == segment.end) return segment.accounts_at_end[account::distance];
+  const double length = time - segment.begin;
+  for (std::size_t k = 0; k < kLobattoPoints; ++k) {
+    const double at = segment.begin + length * kLobattoShares[k];
+    sum += length * kLobattoWeights[k] * segment.state(at)(node::car);
+  }
+  return sum;
+}
+
 double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance, double until) {
-  return time_of_passing([&](double time) { return segment.accounts(time)[account::distance]; },
-                         distance, segment.begin, until);
+  return time_of_passing([&](double time) { return distance_at(segment, time); }, distance,
+                         segment.begin, until);
 }
 
 CouplingMode mode_of(const ModesOf<Drivetrain>& modes, coupling::Coupling which) {

@@ -45,7 +45,7 @@ enum class Status : std::uint8_t {
 
 struct IntegrationOptions {
   double tolerance = 1e-6;   ///< Of a step, relative to scale + |state| [-], > 0.
-  double first_step = 1e-4;  ///< Tried first [s], > 0.
+  double first_step = 1e-2;  ///< At most this is tried first [s], > 0.
   long most_steps = 200'000;
 };
 
@@ -257,7 +257,7 @@ class Integrator {
   // looks far ahead; so further switches at one instant are stepped from ever more closely.
   [[nodiscard]] double step_after(double made) const {
     const double proposed = stepper_.current_time_step();
-    return std::max(same_instant_ > 0 ? std::min(proposed, 0.25 * made) : proposed, kInstant);
+    return std::max(same_instant_ > 2 ? std::min(proposed, 0.25 * made) : proposed, kInstant);
   }
 
   [[nodiscard]] bool stop_at(const SegmentView& segment, double time) {
@@ -425,8 +425,18 @@ class Integrator {
     last_ = now.guards;
     account_rates_[0] = now.account_rates;
     for (std::size_t g = 0; g < last_.size(); ++g) armed_[g] = last_[g] > kGuardNoise;
-    stepper_.initialize(state_, time_, next_step);
+    stepper_.initialize(state_, time_, start_step(next_step));
     return true;
+  }
+
+  // Where the stepper can tell how long a step the new modes allow, at most that.
+  [[nodiscard]] double start_step(double proposed) const {
+    const FrozenSystem<P, Active> system(plant_, active_, frozen_);
+    if constexpr (requires { stepper_.start_step(system, state_, time_, proposed); }) {
+      return std::max(stepper_.start_step(system, state_, time_, proposed), kInstant);
+    } else {
+      return proposed;
+    }
   }
 
   const P& plant_;

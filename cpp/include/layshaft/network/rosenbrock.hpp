@@ -14,6 +14,7 @@
 
 #include <Eigen/Core>
 #include <algorithm>
+#include <cmath>
 #include <stdexcept>
 #include <utility>
 
@@ -42,6 +43,26 @@ class RosenbrockStepper {
     new_state_ = state;
     new_time_ = time;
     next_step_ = step;
+    kept_ = KeptStep<double>::none();
+  }
+
+  /// Size of a first step from (state, time) [s], at most `longest`: one whose error is expected to
+  /// be just allowed if the equation is taken as linear, with y'' = J f + f_t and each further
+  /// derivative J times the one before.
+  template <class System>
+  [[nodiscard]] double start_step(const System& system, const State& state, double time,
+                                  double longest) const {
+    State rates;
+    State time_slope;
+    Jacobian jacobian;
+    system(state, rates, time);
+    system.linearise(state, time, jacobian, time_slope);
+    State derivative = jacobian * rates + time_slope;
+    for (int k = 2; k < Method.order; ++k) derivative = (jacobian * derivative).eval();
+    derivative *= kErrorConstant<Method>;
+    const double share = error_share<kSize>(state, state, derivative, scale_, tolerance_);
+    const double step = 0.9 * std::pow(share, -1.0 / Method.order);
+    return step < longest ? step : longest;  // so that NaN gives the longest
   }
 
   /// One accepted step. Returns its begin and end.
@@ -59,8 +80,10 @@ class RosenbrockStepper {
       if (error <= 1.0) {
         new_time_ = time_ + step;
         step_ = step;
-        const double growth = step_factor<Method>(error);
-        next_step_ = std::min(step * (rejected ? std::min(growth, 1.0) : growth), longest_step_);
+        const double growth = possible_growth<Method>(error);
+        const double next = next_step(step, growth, kept_);
+        kept_ = {step, growth};
+        next_step_ = std::min(rejected ? std::min(next, step) : next, longest_step_);
         fill_dense<Method, kSize>(stages_, dense_);
         return {time_, new_time_};
       }
@@ -72,7 +95,7 @@ class RosenbrockStepper {
 
   /// Takes over a step made elsewhere, as if `do_step` had made it.
   void adopt(const State& state, double time, double step, const State& new_state,
-             const DenseRowsOf<Method, State>& dense, double next_step) {
+             const DenseRowsOf<Method, State>& dense, double next_step, double growth) {
     state_ = state;
     time_ = time;
     step_ = step;
@@ -80,6 +103,7 @@ class RosenbrockStepper {
     new_time_ = time + step;
     dense_ = dense;
     next_step_ = next_step;
+    kept_ = {step, growth};
   }
 
   /// State at a time inside the last step.
@@ -92,6 +116,7 @@ class RosenbrockStepper {
   [[nodiscard]] double previous_time() const { return time_; }
   [[nodiscard]] double current_time() const { return new_time_; }
   [[nodiscard]] double current_time_step() const { return next_step_; }
+  [[nodiscard]] const KeptStep<double>& kept_step() const { return kept_; }
 
  private:
   // Fills the stages and the new state; returns the error norm.
@@ -116,6 +141,7 @@ class RosenbrockStepper {
   double new_time_ = 0.0;
   double step_ = 1.0;
   double next_step_ = 1e-4;
+  KeptStep<double> kept_ = KeptStep<double>::none();
 };
 
 }  // namespace layshaft

@@ -8,6 +8,7 @@
 #include <array>
 #include <cstddef>
 #include <limits>
+#include <utility>
 
 #include "layshaft/network/rosenbrock_tableau.hpp"
 #include "layshaft/number/real.hpp"
@@ -33,6 +34,16 @@ inline constexpr std::array<bool, Method.kStages> kGoesOn = [] {
   return goes_on;
 }();
 
+// Sum of weights[Row][j] * stages[j](k) for j from First to Row - 1.
+template <const auto& Weights, std::size_t Row, std::size_t First, class Stages>
+[[nodiscard]] auto weighed(const Stages& stages, int k) {
+  auto sum = Weights[Row][First] * stages[First](k);
+  [&]<std::size_t... J>(std::index_sequence<J...>) {
+    ((sum += Weights[Row][First + 1 + J] * stages[First + 1 + J](k)), ...);
+  }(std::make_index_sequence<Row - First - 1>{});
+  return sum;
+}
+
 /// Fills the stages and the new state. `rates(argument, result, time)`.
 template <const auto& Method, int Size, class Real, class State, class Factors, class Rates>
 void fill_stages(const Rates& rates, const Factors& factors, const State& state, const Real& time,
@@ -40,25 +51,27 @@ void fill_stages(const Rates& rates, const Factors& factors, const State& state,
                  State& new_state) {
   const Real inverse_step = 1.0 / step;
   State argument;
-  for (std::size_t i = 0; i < Method.kStages; ++i) {
-    const bool goes_on = kGoesOn<Method>[i];
-    State pull;
+  for (int k = 0; k < Size; ++k) argument(k) = state(k);
+  const auto fill = [&]<std::size_t I>() {
+    if constexpr (I > 0) {
+      constexpr std::size_t kFirst = kGoesOn<Method>[I] ? I - 1 : 0;
+      for (int k = 0; k < Size; ++k) {
+        const Real before = kGoesOn<Method>[I] ? argument(k) : state(k);
+        argument(k) = before + weighed<Method.a, I, kFirst>(stages, k);
+      }
+    }
+    State& stage = stages[I];
+    rates(argument, stage, Real(time + Method.c[I] * step));
+    const Real slope_weight = Method.d[I] * step;
     for (int k = 0; k < Size; ++k) {
-      if (!goes_on) argument(k) = state(k);
-      pull(k) = Real(0.0);
+      if constexpr (I > 0) stage(k) += inverse_step * weighed<Method.e, I, 0>(stages, k);
+      if constexpr (Method.d[I] != 0.0) stage(k) += slope_weight * time_slope(k);
     }
-    for (std::size_t j = 0; j < i; ++j) {
-      const Real weight = Method.e[i][j] * inverse_step;
-      for (int k = 0; k < Size; ++k) pull(k) += weight * stages[j](k);
-      if (goes_on && j + 1 < i) continue;
-      for (int k = 0; k < Size; ++k) argument(k) += Method.a[i][j] * stages[j](k);
-    }
-    State& stage = stages[i];
-    rates(argument, stage, Real(time + Method.c[i] * step));
-    const Real slope_weight = Method.d[i] * step;
-    for (int k = 0; k < Size; ++k) stage(k) += pull(k) + slope_weight * time_slope(k);
     factors.solve(stage);
-  }
+  };
+  [&]<std::size_t... I>(std::index_sequence<I...>) {
+    (fill.template operator()<I>(), ...);
+  }(std::make_index_sequence<Method.kStages>{});
   for (int k = 0; k < Size; ++k) new_state(k) = argument(k) + stages[Method.kStages - 1](k);
 }
 
@@ -81,25 +94,60 @@ template <class Real>
   return abs(x) <= std::numeric_limits<double>::max();
 }
 
-/// By how much the step may grow after this error [-].
+/// By how much a step with this error might have been longer [-].
 template <const auto& Method, class Real>
-[[nodiscard]] Real step_factor(const Real& error) {
+[[nodiscard]] Real possible_growth(const Real& error) {
   const Real within = min(max(error, Real(1e-4)), Real(1e4));
-  Real root;
   if constexpr (Method.order == 5) {
-    root = elementary::inverse_fifth_root(within);
+    return elementary::inverse_fifth_root(within);
   } else {
     static_assert(Method.order == 4);
-    root = 1.0 / sqrt(sqrt(within));
+    return 1.0 / sqrt(sqrt(within));
   }
-  return min(max(0.9 * root, Real(0.2)), Real(5.0));
+}
+
+/// What the step control remembers of the last step kept.
+template <class Real>
+struct KeptStep {
+  Real step;    ///< [s]
+  Real growth;  ///< Its possible growth [-].
+
+  /// Nothing kept yet: a step so short that nothing follows from it.
+  [[nodiscard]] static constexpr KeptStep none() { return {Real(1e-200), Real(1.0)}; }
+};
+
+/// Size of the next step after one kept: from its error, or from how the errors grow, whichever is
+/// less. Source: Hairer and Wanner II, IV.8 (8.25), after Gustafsson.
+template <class Real>
+[[nodiscard]] Real next_step(const Real& step, const Real& growth, const KeptStep<Real>& last) {
+  const Real trend = (step / last.step) * (growth / last.growth);
+  return step * min(max(0.9 * growth * min(trend, Real(1.0)), Real(0.2)), Real(5.0));
 }
 
 /// Size of the next attempt after one that failed with this error.
 template <const auto& Method, class Real>
 [[nodiscard]] Real smaller_step(const Real& step, const Real& error) {
-  return step * select(is_finite(error), min(step_factor<Method>(error), Real(0.9)), Real(0.1));
+  const Real factor = max(0.9 * possible_growth<Method>(error), Real(0.2));
+  return step * select(is_finite(error), min(factor, Real(0.9)), Real(0.1));
 }
+
+/// Leading coefficient of the error estimate for y' = l y: (l h)^order times this. From the stages
+/// as power series in l h.
+template <const auto& Method>
+inline constexpr double kErrorConstant = [] {
+  constexpr auto kOrder = static_cast<std::size_t>(Method.order);
+  std::array<std::array<double, kOrder + 1>, Method.kStages> series{};
+  for (std::size_t i = 0; i < Method.kStages; ++i) {
+    for (std::size_t power = 1; power <= kOrder; ++power) {
+      double sum = series[i][power - 1] + (power == 1 ? 1.0 : 0.0);
+      for (std::size_t j = 0; j < i; ++j) {
+        sum += Method.a[i][j] * series[j][power - 1] + Method.e[i][j] * series[j][power];
+      }
+      series[i][power] = Method.gamma * sum;
+    }
+  }
+  return series[Method.kStages - 1][kOrder];
+}();
 
 template <const auto& Method, int Size, class State>
 void fill_dense(const StagesOf<Method, State>& stages, DenseRowsOf<Method, State>& dense) {

@@ -59,7 +59,7 @@ class ScaledError {
 };
 
 /// An implicit step may be long; this keeps the looks at the guards inside it close enough [s].
-inline constexpr double kLongestStep = 0.05;
+inline constexpr double kLongestStep = 0.1;
 
 template <class State>
 using DormandPrince =

@@ -71,6 +71,7 @@ struct LaneMotion {
   std::array<Real, kCarGuards> armed;  ///< 1 for a guard that has risen and may fall, else 0.
   Real time;                           ///< [s]
   Real step;                           ///< To be tried next [s].
+  KeptStep<Real> kept;                 ///< The step before.
   Real attempts;                       ///< Failed at this step.
   LanePeaks<Real> peaks;
 };
@@ -81,6 +82,7 @@ struct LaneStep {
   Column<Real, kDrivetrainStates> new_state;
   DenseRowsOf<kRodas5P, Column<Real, kDrivetrainStates>> dense;
   Real next_step;  ///< [s]
+  Real growth;     ///< Its possible growth [-].
   Real outcome;    ///< A `LaneOutcome`.
 };
 

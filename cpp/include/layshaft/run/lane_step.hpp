@@ -217,9 +217,11 @@ void step_lanes(LaneBlock<Real>& block) {
   LaneMotion<Real>& motion = block.motion;
   const Real error = try_step(block);
   const auto accepted = error <= 1.0;
-  const Real growth = step_factor<kRodas5P>(error);
-  const Real factor = select(motion.attempts > 0.5, min(growth, Real(1.0)), growth);
-  block.made.next_step = min(motion.step * factor, block.car.longest_step);
+  const Real growth = possible_growth<kRodas5P>(error);
+  const Real next = next_step(motion.step, growth, motion.kept);
+  block.made.growth = growth;
+  block.made.next_step =
+      min(select(motion.attempts > 0.5, min(next, motion.step), next), block.car.longest_step);
 
   const Real reached = motion.time + motion.step;
   const Real limit = min(min(reached, block.modes.corner_time), block.car.end_time);
@@ -246,6 +248,8 @@ void step_lanes(LaneBlock<Real>& block) {
   for (std::size_t g = 0; g < kCarGuards; ++g) move(motion.armed[g], end.armed[g]);
   raise_peaks(block.car.law, end.seen, quiet, motion.peaks);
   move(motion.time, reached);
+  move(motion.kept.step, motion.step);
+  move(motion.kept.growth, growth);
   const auto outcome = [](LaneOutcome which) { return Real(static_cast<double>(which)); };
   block.made.outcome =
       select(quiet, outcome(LaneOutcome::quiet),

@@ -13,4 +13,5 @@ PYBIND11_MODULE(_core, module) {
   layshaft::bind_gears(module);
   layshaft::bind_network(module);
   layshaft::bind_run(module);
+  layshaft::bind_lap(module);
 }

@@ -75,7 +75,8 @@ py::list event_list(const LapResult& run) {
   for (const LapEvent& event : run.events) {
     list.append(py::make_tuple(std::string(to_string(event.kind)), event.time, event.distance,
                                event.car_speed, event.crank_speed,
-                               std::string(to_string(event.place)), event.corner));
+                               std::string(to_string(event.place)), event.corner, event.hand_over,
+                               event.crank_after));
   }
   return list;
 }
@@ -141,9 +142,8 @@ void bind_result(py::module_& module) {
       .def_property_readonly(
           "changes",
           [](const LapResult& run) { return change_list(run.changes, kTrackSwitchNames); })
-      .def_property_readonly(
-          "events", &event_list,
-          "Tuples (kind, time, distance, car_speed, crank_speed, place, corner).")
+      .def_property_readonly("events", &event_list,
+                             "Tuples in the order of the fields of a LapEvent.")
       .def_property_readonly("corners", &corner_list)
       .def_property_readonly("scalars",
                              [](const LapResult& run) {
@@ -199,6 +199,9 @@ void bind_lap(py::module_& module) {
   module.def("sweep", &sweep_from_python, py::arg("car"), py::arg("paths"), py::arg("values"),
              py::arg("options"), py::arg("threads"), py::arg("progress"),
              "Return (SweepResult, whether it was interrupted).");
+  module.def(
+      "fuel_density", [](const Car& car) { return fuel_properties(car.fuel).density; },
+      py::arg("car"), "Density of the car's fuel [kg/m^3].");
   py::list table;
   for (const LapScalar& scalar : lap_scalars()) {
     table.append(py::make_tuple(std::string(scalar.name), std::string(scalar.unit),

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from layshaft.files import save
     from layshaft.gear_chart import mesh
     from layshaft.goal_front import trade_off
+    from layshaft.lap_run import LapError, LapRun, lap
     from layshaft.launch_run import LaunchRun, RunError, launch
     from layshaft.learned import Learned, read_learned
     from layshaft.learning import learn
@@ -27,7 +28,11 @@ if TYPE_CHECKING:
     from layshaft.scatter_study import scatter
     from layshaft.schema import setup_schema
     from layshaft.setup_file import SetupError, read_car, write_car
+    from layshaft.stint_run import TyreWear, stint
     from layshaft.sweep_table import sweep
+    from layshaft.track import Track
+    from layshaft.track_file import demo_track, read_track
+    from layshaft.track_gears import gear_map
     from layshaft.unknowns import unknown
 
 __version__ = _version()
@@ -37,13 +42,20 @@ _MODULES = {
     "Between": "choices",
     "Car": "car",
     "Change": "changes",
+    "LapError": "lap_run",
+    "LapRun": "lap_run",
     "LaunchRun": "launch_run",
     "Learned": "learned",
     "Parts": "parts_box",
     "RunError": "launch_run",
     "SetupError": "setup_file",
+    "Track": "track",
+    "TyreWear": "stint_run",
     "demo_car": "car",
+    "demo_track": "track_file",
     "fields": "field_table",
+    "gear_map": "track_gears",
+    "lap": "lap_run",
     "launch": "launch_run",
     "learn": "learning",
     "mesh": "gear_chart",
@@ -53,12 +65,14 @@ _MODULES = {
     "read_log": "logged_run",
     "read_observations": "observations",
     "read_parts": "parts_box",
+    "read_track": "track_file",
     "recommend": "recommendation",
     "rerun": "repeat",
     "run_log": "logged_run",
     "save": "files",
     "scatter": "scatter_study",
     "setup_schema": "schema",
+    "stint": "stint_run",
     "suggest": "next_observations",
     "sweep": "sweep_table",
     "trade_off": "goal_front",
@@ -73,15 +87,22 @@ __all__ = [
     "Between",
     "Car",
     "Change",
+    "LapError",
+    "LapRun",
     "LaunchRun",
     "Learned",
     "Parts",
     "RunError",
     "SetupError",
+    "Track",
+    "TyreWear",
     "__version__",
     "demo_car",
+    "demo_track",
     "fields",
+    "gear_map",
     "goals",
+    "lap",
     "launch",
     "learn",
     "mesh",
@@ -91,12 +112,14 @@ __all__ = [
     "read_log",
     "read_observations",
     "read_parts",
+    "read_track",
     "recommend",
     "rerun",
     "run_log",
     "save",
     "scatter",
     "setup_schema",
+    "stint",
     "suggest",
     "sweep",
     "trade_off",

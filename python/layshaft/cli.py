@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 import layshaft
-from layshaft import cli_bench
+from layshaft import cli_bench, cli_track
 from layshaft.cli_parts import (
     FAILED,
     INTERRUPTED,
@@ -154,6 +154,8 @@ def car(
 
 
 for verb in (cli_bench.recommend, cli_bench.mesh, cli_bench.learn, cli_bench.scatter):
+    app.command()(verb)
+for verb in (cli_track.lap, cli_track.gearing, cli_track.stint):
     app.command()(verb)
 
 

@@ -119,6 +119,10 @@ void LapRecorder::note_modes(const SegmentView& segment, const State& state) {
     const bool was_open = mode_of(modes_, coupling::second) == CouplingMode::open;
     const bool is_open = mode_of(modes, coupling::second) == CouplingMode::open;
     if (was_open && !is_open) note_event(LapEvent::Kind::upshift, segment.begin, state);
+    if (!is_stuck(mode_of(modes_, coupling::second)) &&
+        is_stuck(mode_of(modes, coupling::second))) {
+      note_lock(segment.begin, state);
+    }
     if (!was_open && is_open) note_event(LapEvent::Kind::downshift, segment.begin, state);
     const int clutch = position(modes, track_switch::clutch);
     if (clutch != position(modes_, track_switch::clutch)) {
@@ -141,7 +145,9 @@ void LapRecorder::note_event(LapEvent::Kind kind, double time, const State& stat
                  state(node::car),
                  state(node::crank),
                  Place::straight,
-                 -1};
+                 -1,
+                 kNotANumber,
+                 kNotANumber};
   const double lap = plant_.track().length();
   double nearest = kNever;
   for (std::size_t i = 0; i < result_.corners.size(); ++i) {
@@ -161,6 +167,18 @@ void LapRecorder::note_event(LapEvent::Kind kind, double time, const State& stat
     event.corner = static_cast<int>(i);
   }
   result_.events.push_back(event);
+}
+
+void LapRecorder::note_lock(double time, const State& state) {
+  for (auto event = result_.events.rbegin(); event != result_.events.rend(); ++event) {
+    if (event->kind == LapEvent::Kind::downshift) return;
+    if (event->kind != LapEvent::Kind::upshift) continue;
+    if (std::isnan(event->hand_over)) {
+      event->hand_over = time - event->time;
+      event->crank_after = state(node::crank);
+    }
+    return;
+  }
 }
 
 double LapRecorder::exit_power(const State& state) const {

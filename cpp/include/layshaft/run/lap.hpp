@@ -45,7 +45,9 @@ struct LapEvent {
   double car_speed;    ///< [m/s]
   double crank_speed;  ///< [rad/s]
   Place place;
-  int corner;  ///< The corner meant by `place`, or the next one; -1 where there is none.
+  int corner;          ///< The corner meant by `place`, or the next one; -1 where there is none.
+  double hand_over;    ///< Of an upshift that ended with the drum locked: how long it took [s].
+  double crank_after;  ///< Engine speed at its end [rad/s].
 };
 
 /// How a corner was passed. Not a number where it did not happen.

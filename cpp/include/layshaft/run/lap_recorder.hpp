@@ -22,6 +22,7 @@ class LapRecorder {
  private:
   void note_modes(const SegmentView& segment, const State& state);
   void note_event(LapEvent::Kind kind, double time, const State& state);
+  void note_lock(double time, const State& state);
   void note_foot(bool down, double distance, const State& state);
   void note_state(const SegmentView& segment, const State& state);
   void pass_sectors(const SegmentView& segment, double until, double distance);

@@ -16,6 +16,7 @@ from layshaft.cli_parts import (
     Dark,
     Data,
     Distance,
+    Lap,
     Picture,
     Settings,
     StartSpeed,
@@ -73,6 +74,7 @@ def sweep(
     ] = None,
     distance: Distance = "60 m",
     start_speed: StartSpeed = "0 km/h",
+    track: Lap = None,
     within: Annotated[
         str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
     ] = "0.01 s",
@@ -93,7 +95,7 @@ def sweep(
         axes = axes or {"two_speed.gap": axis_text.usual_gaps(present)}
         for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             typer.echo(note)
-        table = _swept(present, axes, distance, start_speed)
+        table = _swept(present, axes, way_of(distance, start_speed, track))
         print_rows(pit_report.sweep_rows(table, present))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
@@ -165,11 +167,10 @@ def main() -> None:
 
 
 def _swept(
-    present: "Car", axes: dict[str, list[object]], distance: str, start_speed: str
+    present: "Car", axes: dict[str, list[object]], way: dict[str, object]
 ) -> "xarray.Dataset":
     with warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
-        way = way_of(distance, start_speed)
         table = layshaft.sweep(present, axes, progress=sys.stderr.isatty(), **way)
     for warning in told:
         typer.echo(f"layshaft: {warning.message}", err=True)

@@ -71,7 +71,7 @@ def gearing(
     """Drive laps with every gap and every gearing, and say which of both wins there."""
     with plain_errors():
         from layshaft.axis_text import read_axes
-        from layshaft.track_gears import best_of, gear_map_picture
+        from layshaft.track_gears import PLATEAU, best_of, gear_map_picture
 
         picture = checked_files(out, "layshaft-gearing.png", None, None)
         present = read_present(car, settings)
@@ -80,10 +80,8 @@ def gearing(
         table = layshaft.gear_map(present, track, gears=box, gaps=values)
         best = best_of(table)
         low, high, gap = (best[name] * 1e3 for name in ("gap_low", "gap_high", "gap"))
-        typer.echo(
-            f"Quickest: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s."
-        )
-        typer.echo(f"Gaps from {low:.2f} to {high:.2f} mm lose under 0.02 s with these gears.")
+        typer.echo(f"Best: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s.")
+        typer.echo(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")
         typer.echo(f"As quick with a gap of their own: {', '.join(best['gears_alike'])}.")
         save_picture(gear_map_picture(table, theme="dark" if dark else "light").figure, picture)
         echo_caution(present)

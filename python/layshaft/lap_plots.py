@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft import pit_units
 from layshaft.plot_style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
 
 if TYPE_CHECKING:
@@ -120,8 +119,8 @@ def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     brake = run.samples.brake_pedal.values
     shares = {
         "throttle": run.samples.throttle.values,
-        "brake, over its most": brake / max(brake.max(), 1e-9),
-        "grip used sideways": run.samples.grip_taken.values,
+        "brake": brake / max(brake.max(), 1e-9),
+        "grip, sideways": run.samples.grip_taken.values,
     }
     for number, (text, values) in enumerate(shares.items()):
         look = {"color": colours.lines[number], "linestyle": DASHES[number]}
@@ -208,8 +207,8 @@ def _finish(run: "LapRun", axes: "Axes", theme: Theme, title: str) -> "Axes":
         style = "-" if event.kind == "upshift" else (0, (2, 2))
         axes.axvline(event.distance, color=colours.ink, linewidth=1.1, linestyle=style)
     axes.set_xlim(0.0, length)
-    label = pit_units.label(run.samples.distance)
-    dress(axes, theme, x=f"{label}; shaded: corners; lines: shifts up, dashed: down", title=title)
+    note = "Distance from the line [m]; shaded: corners; lines: shifts up, dashed: down"
+    dress(axes, theme, x=note, title=title)
     if title:
         legend(axes, theme, ncols=3, loc="lower right", bbox_to_anchor=(1.0, 0.97))
     return axes
@@ -233,7 +232,7 @@ def _mark_places(axes: "Axes", track: "Track", line: "Line", theme: Theme) -> No
 def _frame(axes: "Axes", theme: Theme, title: str) -> None:
     dress(axes, theme, title=title)
     axes.set_aspect("equal")
-    axes.margins(0.06)
+    axes.margins(0.06, 0.12)
     axes.set_axis_off()
 
 

@@ -66,7 +66,7 @@ def stint_sentences(race: "Stint") -> list[str]:
     laps = race.laps
     count = laps.sizes["lap"]
     lines = [
-        f"{count} laps in {race.time / 60.0:.1f} min with {len(race.stops)} stops for fuel.",
+        f"{count} laps in {race.time / 60.0:.1f} min with {_stops(len(race.stops))} for fuel.",
         f"A tank lasts {race.laps_per_tank} laps, {race.time_per_tank / 60.0:.1f} min:"
         f" {race.fuel_per_lap * 1e6:.1f} cm3 a lap.",
     ]
@@ -83,6 +83,10 @@ def stint_sentences(race: "Stint") -> list[str]:
     )
     lines += [_stop_text(stop) for stop in race.stops]
     return lines
+
+
+def _stops(count: int) -> str:
+    return "1 stop" if count == 1 else f"{count or 'no'} stops"
 
 
 def _stop_text(stop: object) -> str:

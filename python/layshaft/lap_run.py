@@ -102,8 +102,8 @@ class LapRun:
         }
 
     def save(self, path: str | os.PathLike[str]) -> None:
-        """Write the samples to a `.csv` or `.nc` file."""
-        files.save(self.samples, path)
+        """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""
+        files.save(self.samples.rename(distance="lap_distance"), path)
 
     def __repr__(self) -> str:
         name, shifts = self.options.track.name, len(self.shifts)

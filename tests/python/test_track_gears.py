@@ -43,7 +43,7 @@ def test_the_plateau_holds_the_best(tables: dict[str, object]) -> None:
         assert best["gears"] in best["gears_alike"]
         row = table.lap_time.sel(gears=best["gears"])
         inside = row.sel(gap=slice(best["gap_low"], best["gap_high"]))
-        assert float(inside.max()) <= best["lap_time"] + 0.02
+        assert float(inside.max()) <= best["lap_time"] + maps.PLATEAU
 
 
 def test_parts_at_hand_are_tried_where_they_mesh() -> None:

@@ -72,7 +72,8 @@ TrackCar::Positions TrackCar::rolling_switches(const State& state) const {
   switches[track_switch::piece] =
       static_cast<std::int16_t>(track_.piece_at(state(track_state::distance)));
   switches[track_switch::foot] = foot::down;
-  const bool fast = wish(activate(switches), state) < 0.0;
+  const Active active = activate(switches);
+  const bool fast = wish(active, loads(active, 0.0, state), state) < 0.0;
   switches[track_switch::foot] = fast ? foot::aiming : foot::down;
   return switches;
 }
@@ -116,10 +117,9 @@ HoldLimits<TrackCar::kCouplings> TrackCar::hold_limits(const Active& active,
   return hold;
 }
 
-double TrackCar::wish(const Active& active, const State& state) const {
-  const TrackLoads now = loads(active, 0.0, state);
+double TrackCar::wish(const Active& active, const TrackLoads& loads, const State& state) const {
   const double acceleration =
-      (now.applied(node::car) - now.high(coupling::rolling)) / active.law->mass;
+      (loads.applied(node::car) - loads.high(coupling::rolling)) / active.law->mass;
   return foot_wish(foot_, curve_, state(track_state::distance), state(node::car), acceleration)
       .value;
 }
@@ -175,16 +175,22 @@ void TrackCar::linearise(const Active& active, const Frozen<double, kNodes, kCou
   add_track(law, foot_, now, *active.piece, active.piece_begin, frozen, state, jacobian);
 }
 
-double TrackCar::switch_guard(int k, const Positions& switches, double /*time*/,
+double TrackCar::switch_guard(int k, const Positions& switches, double time,
                               const State& state) const {
+  const Active active = activate(switches);
+  const TrackLoads now = k == track_switch::foot ? loads(active, time, state) : TrackLoads{};
+  return seen_switch_guard(k, switches, active, now, state);
+}
+
+double TrackCar::seen_switch_guard(int k, const Positions& switches, const Active& active,
+                                   const TrackLoads& loads, const State& state) const {
   if (k == track_switch::piece) {
     const auto piece = static_cast<std::size_t>(switches[track_switch::piece]);
     const bool last = piece + 1 == track_.pieces().size();
     return last ? 1.0 : track_.end(piece) - state(track_state::distance);
   }
-  const Active active = activate(switches);
   if (k == track_switch::foot) {
-    const double now = wish(active, state);
+    const double now = wish(active, loads, state);
     return active.aims ? 1.0 - now : now;
   }
   if (k == track_switch::clutch) {

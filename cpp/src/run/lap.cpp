@@ -8,8 +8,12 @@
 namespace layshaft {
 namespace {
 
-// A lap repeats when no state ends further from where it began than this share of its scale.
+// A lap repeats when no state of motion ends further from where it began than this share of its
+// scale and size, and no temperature further than the other: a tenth of a kelvin and a hundredth of
+// the rise, which no friction tells.
 constexpr double kPeriod = 1e-4;
+constexpr double kWarmPeriod = 1e-2;
+constexpr int kFirstWarm = state_of(auxiliary::clutch_surface);
 constexpr int kMostRounds = 20;
 constexpr double kAllGrip = 1.002;      // Of the grip used sideways: more is too fast.
 constexpr double kRollingStart = 12.0;  // Of the first of the flying laps, at most [m/s].
@@ -68,10 +72,11 @@ class LapDrive {
       result = drive_from(begin);
       result.laps = laps;
       if (!result.complete) return result;
-      result.period_error = difference(result.begin, result.end);
+      const auto error = [&](bool warm) { return difference(result.begin, result.end, warm); };
+      result.period_error = error(false);
       // The second lap at least: the first one began anyhow.
-      result.repeats =
-          laps > 1 && (options_.settled ? result.period_error <= kPeriod : motion_repeats(result));
+      result.repeats = laps > 1 && result.period_error <= kPeriod &&
+                       (!options_.settled || error(true) <= kWarmPeriod);
       if (result.repeats) return result;
       begin = next_begin(result, laps);
     }
@@ -132,19 +137,17 @@ class LapDrive {
 
   [[nodiscard]] const DrivetrainLaw<double>& law() const { return plant_.base().law(); }
 
+  // Largest difference over scale and size, of the motion or of the temperatures.
   [[nodiscard]] double difference(const StateOf<TrackCar>& begin, const StateOf<TrackCar>& end,
-                                  int count = track_state::count) const {
+                                  bool warm) const {
     const StateOf<TrackCar> scale = plant_.state_scale();
     double largest = 0.0;
-    for (int i = 0; i < count; ++i) {
-      if (i == track_state::distance) continue;
+    for (int i = 0; i < track_state::count; ++i) {
+      const bool is_warm = i >= kFirstWarm && i < kDrivetrainStates;
+      if (i == track_state::distance || is_warm != warm) continue;
       largest = std::max(largest, std::abs(end(i) - begin(i)) / (scale(i) + std::abs(begin(i))));
     }
     return largest;
-  }
-
-  [[nodiscard]] bool motion_repeats(const LapResult& result) const {
-    return difference(result.begin, result.end, state_of(auxiliary::clutch_surface)) <= kPeriod;
   }
 
   TrackCar plant_;

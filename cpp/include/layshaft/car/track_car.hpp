@@ -76,6 +76,9 @@ class TrackCar {
 
   [[nodiscard]] double switch_guard(int k, const Positions& switches, double time,
                                     const State& state) const;
+  /// The same where the loads are known.
+  [[nodiscard]] double seen_switch_guard(int k, const Positions& switches, const Active& active,
+                                         const TrackLoads& loads, const State& state) const;
   [[nodiscard]] int next_switch(int k, const Positions& switches, double time,
                                 const State& state) const;
   [[nodiscard]] bool is_open(int which, const Positions& switches) const;
@@ -96,7 +99,8 @@ class TrackCar {
     return piece_curvature(*active.piece, state(track_state::distance) - active.piece_begin);
   }
   /// The foot's wish now [-], above 0 for throttle, for a rolling car.
-  [[nodiscard]] double wish(const Active& active, const State& state) const;
+  [[nodiscard]] double wish(const Active& active, const TrackLoads& loads,
+                            const State& state) const;
 
  private:
   [[nodiscard]] DrivetrainActive<double> with_pedals(const Active& active, const State& state,

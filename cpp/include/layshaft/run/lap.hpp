@@ -89,7 +89,7 @@ struct LapResult {
   bool repeats;         ///< A flying lap that ended as it began; true for a standing one.
   int laps;             ///< Driven in all until it repeated.
   int care_rounds;      ///< Times all was driven anew with more care before some corners.
-  double period_error;  ///< Largest difference of end and begin, over the states' scales [-].
+  double period_error;  ///< Largest difference of end and begin of the motion, over its scales [-].
   double time;          ///< Of the lap [s].
   std::vector<double> sector_times;   ///< From the line to each sector's end [s].
   std::vector<double> sector_speeds;  ///< [m/s]

@@ -1,37 +1,16 @@
 #include <pybind11/functional.h>
-#include <pybind11/numpy.h>
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/run/sweep.hpp"
+#include "run_tables.hpp"
 
 namespace py = pybind11;
 
 namespace layshaft {
 namespace {
-
-using Table = py::array_t<double>;
-
-// Rows x columns from a function of both.
-template <class Value, class Entry>
-py::array_t<Value> fill(std::size_t rows, std::size_t columns, Entry entry) {
-  py::array_t<Value> table({rows, columns});
-  auto view = table.template mutable_unchecked<2>();
-  for (std::size_t i = 0; i < rows; ++i) {
-    for (std::size_t j = 0; j < columns; ++j) {
-      view(static_cast<py::ssize_t>(i), static_cast<py::ssize_t>(j)) = entry(i, j);
-    }
-  }
-  return table;
-}
-
-Table reshaped(const std::vector<double>& values, std::size_t rows) {
-  const std::size_t columns = rows == 0 ? 0 : values.size() / rows;
-  return fill<double>(rows, columns,
-                      [&](std::size_t i, std::size_t j) { return values[i * columns + j]; });
-}
 
 template <class Member>
 auto sample_columns(Member member, std::size_t columns) {
@@ -40,23 +19,6 @@ auto sample_columns(Member member, std::size_t columns) {
       return (run.samples[i].*member)(static_cast<Eigen::Index>(j));
     });
   };
-}
-
-py::list change_list(const LaunchResult& run) {
-  py::list list;
-  for (const Change& change : run.changes) {
-    const bool is_switch = change.part == Change::Part::plant_switch;
-    const auto index = static_cast<std::size_t>(change.index);
-    const auto mode = [&](int value) -> py::object {
-      if (is_switch) return py::int_(value);
-      return py::str(std::string(to_string(static_cast<CouplingMode>(value))));
-    };
-    list.append(py::make_tuple(change.time, is_switch ? "switch" : "coupling",
-                               std::string(is_switch ? kSwitchNames[index] : kCouplingNames[index]),
-                               mode(change.from), mode(change.to),
-                               std::string(to_string(change.cause))));
-  }
-  return list;
 }
 
 py::dict scalar_values(const LaunchResult& run) {
@@ -85,40 +47,6 @@ LaunchOptions make_options(double distance, double longest_time, double start_sp
   validate(options);
   return options;
 }
-
-// Reports to Python about progress and keeps its signals alive; runs with the interpreter's lock
-// released in between. An exception of the callback (or Ctrl-C) stops the sweep and is raised after
-// it has ended, unless it is an interrupt: then what was computed is returned.
-class PythonProgress {
- public:
-  explicit PythonProgress(const py::object& callback) : callback_(callback) {}
-
-  bool operator()(std::size_t done, std::size_t total) {
-    const py::gil_scoped_acquire lock;
-    if (failed_) return false;
-    try {
-      if (PyErr_CheckSignals() != 0) throw py::error_already_set();
-      if (!callback_.is_none()) callback_(done, total);
-      return true;
-    } catch (py::error_already_set& error) {
-      interrupted_ = error.matches(PyExc_KeyboardInterrupt);
-      if (!interrupted_) error_ = std::make_unique<py::error_already_set>(error);
-      failed_ = true;
-      return false;
-    }
-  }
-
-  [[nodiscard]] bool interrupted() const { return interrupted_; }
-  void raise() const {
-    if (error_) throw py::error_already_set(*error_);
-  }
-
- private:
-  const py::object& callback_;
-  bool failed_ = false;
-  bool interrupted_ = false;
-  std::unique_ptr<py::error_already_set> error_;
-};
 
 py::tuple sweep_from_python(
     const Car& car, std::vector<std::string> paths,
@@ -151,8 +79,9 @@ void bind_launch(py::module_& module) {
       .def_property_readonly(
           "end", [](const LaunchResult& run) { return std::string(to_string(run.end)); })
       .def_property_readonly("message", [](const LaunchResult& run) { return explain(run.ending); })
-      .def_property_readonly("changes", &change_list,
-                             "Tuples (time, kind, part, from, to, cause) in order of time.")
+      .def_property_readonly(
+          "changes", [](const LaunchResult& run) { return change_list(run.changes, kSwitchNames); },
+          "Tuples (time, kind, part, from, to, cause) in order of time.")
       .def_property_readonly("scalars", &scalar_values)
       .def_readonly("distance_times", &LaunchResult::distance_times)
       .def_readonly("distance_speeds", &LaunchResult::distance_speeds)

@@ -13,5 +13,6 @@ PYBIND11_MODULE(_core, module) {
   layshaft::bind_gears(module);
   layshaft::bind_network(module);
   layshaft::bind_run(module);
+  layshaft::bind_lap(module);
   layshaft::bind_variables(module);
 }

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from layshaft.files import load, save
     from layshaft.gear_chart import mesh
     from layshaft.goal_front import trade_off
+    from layshaft.lap_run import LapError, LapRun, lap
     from layshaft.learned import Learned, read_learned
     from layshaft.learning import learn
     from layshaft.logged_run import read_log, run_log
@@ -27,7 +28,11 @@ if TYPE_CHECKING:
     from layshaft.scatter_study import scatter
     from layshaft.schema import parts_schema, setup_schema, write_schemas
     from layshaft.setup_file import SetupError, read_car, write_car
+    from layshaft.stint_run import TyreWear, stint
     from layshaft.sweep_table import sweep
+    from layshaft.track import Track
+    from layshaft.track_file import demo_track, read_track
+    from layshaft.track_gears import gear_map
     from layshaft.unit_export import write_fmu
     from layshaft.unknowns import unknown
 
@@ -38,10 +43,17 @@ __version__ = _version()
 _MODULES = {
     "Between": "choices",
     "Change": "changes",
+    "LapError": "lap_run",
+    "LapRun": "lap_run",
     "Learned": "learned",
     "Parts": "parts_box",
     "SetupError": "setup_file",
+    "Track": "track",
+    "TyreWear": "stint_run",
+    "demo_track": "track_file",
     "fields": "field_table",
+    "gear_map": "track_gears",
+    "lap": "lap_run",
     "learn": "learning",
     "load": "files",
     "mesh": "gear_chart",
@@ -52,12 +64,14 @@ _MODULES = {
     "read_log": "logged_run",
     "read_observations": "observations",
     "read_parts": "parts_box",
+    "read_track": "track_file",
     "recommend": "recommendation",
     "rerun": "repeat",
     "run_log": "logged_run",
     "save": "files",
     "scatter": "scatter_study",
     "setup_schema": "schema",
+    "stint": "stint_run",
     "suggest": "next_observations",
     "sweep": "sweep_table",
     "trace": "repeat",
@@ -75,15 +89,22 @@ __all__ = [
     "Between",
     "Car",
     "Change",
+    "LapError",
+    "LapRun",
     "LaunchRun",
     "Learned",
     "Parts",
     "RunError",
     "SetupError",
+    "Track",
+    "TyreWear",
     "__version__",
     "demo_car",
+    "demo_track",
     "fields",
+    "gear_map",
     "goals",
+    "lap",
     "launch",
     "learn",
     "load",
@@ -95,12 +116,14 @@ __all__ = [
     "read_log",
     "read_observations",
     "read_parts",
+    "read_track",
     "recommend",
     "rerun",
     "run_log",
     "save",
     "scatter",
     "setup_schema",
+    "stint",
     "suggest",
     "sweep",
     "trace",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 import layshaft
-from layshaft import cli_bench
+from layshaft import cli_bench, cli_track
 from layshaft.cli_parts import (
     FAILED,
     INTERRUPTED,
@@ -16,6 +16,7 @@ from layshaft.cli_parts import (
     Dark,
     Data,
     Distance,
+    Lap,
     Picture,
     Settings,
     StartSpeed,
@@ -73,6 +74,7 @@ def sweep(
     ] = None,
     distance: Distance = "60 m",
     start_speed: StartSpeed = "0 km/h",
+    track: Lap = None,
     within: Annotated[
         str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
     ] = "0.01 s",
@@ -101,7 +103,7 @@ def sweep(
         axes = axes or {"two_speed.gap": axis_text.usual_gaps(present)}
         for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             typer.echo(note)
-        table = _swept(present, axes, runs, way_of(distance, start_speed))
+        table = _swept(present, axes, runs, way_of(distance, start_speed, track))
         print_rows(pit_report.sweep_rows(table, present))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
@@ -200,6 +202,8 @@ def schema(
 
 
 for verb in (cli_bench.recommend, cli_bench.mesh, cli_bench.learn, cli_bench.scatter):
+    app.command()(verb)
+for verb in (cli_track.lap, cli_track.gearing, cli_track.stint):
     app.command()(verb)
 
 

@@ -10,6 +10,7 @@ from layshaft.cli_parts import (
     CarFile,
     Dark,
     Distance,
+    Lap,
     Picture,
     Settings,
     StartSpeed,
@@ -63,6 +64,7 @@ def recommend(
     parts: PartsFile = None,
     distance: Distance = "60 m",
     start_speed: StartSpeed = "0 km/h",
+    track: Lap = None,
     within: Annotated[
         str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
     ] = None,
@@ -83,7 +85,8 @@ def recommend(
         box = None if parts is None else layshaft.read_parts(parts)
         choices = dict(map(read_choice, over)) if over else None
         limits = dict(_pair(text, "NAME=MOST") for text in limit or [])
-        wanted = [_goal(text, distance, start_speed, within) for text in goal or ["quickest"]]
+        way = way_of(distance, start_speed, track)
+        wanted = [_goal(text, way, within) for text in goal or ["quickest"]]
         if len(wanted) > 1:
             chosen = _usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
@@ -202,6 +205,7 @@ def scatter(
     samples: Annotated[int, typer.Option(help="A power of 2.")] = 64,
     distance: Distance = "60 m",
     start_speed: StartSpeed = "0 km/h",
+    track: Lap = None,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
@@ -212,7 +216,7 @@ def scatter(
         picture = checked_files(out, "layshaft-scatter.png", None, None)
         present = read_present(car, settings)
         spreads = dict(_pair(text, "PATH=SPREAD") for text in spread) if spread else None
-        way = way_of(distance, start_speed)
+        way = way_of(distance, start_speed, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         typer.echo("\n".join(bench_report.scatter_sentences(study)))
         drawn = bench_plots.scatter_shares(study, theme="dark" if dark else "light")
@@ -220,13 +224,12 @@ def scatter(
         echo_caution(present)
 
 
-def _goal(text: str, distance: str, start_speed: str, within: str | None) -> "Goal":
+def _goal(text: str, way: dict[str, object], within: str | None) -> "Goal":
     from layshaft import goals
     from layshaft.axis_text import plain
 
-    way: dict[str, object] = way_of(distance, start_speed)
     if within is not None:
-        way["within"] = plain(within)
+        way = way | {"within": plain(within)}
     name, _, value = (part.strip() for part in text.partition("="))
     makers = {
         "quickest": goals.quickest,

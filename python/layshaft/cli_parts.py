@@ -30,6 +30,12 @@ Distance = Annotated[str, typer.Option(metavar="LENGTH", help="How far the car r
 StartSpeed = Annotated[
     str, typer.Option(metavar="SPEED", help="Rolling start, as out of a corner.")
 ]
+Lap = Annotated[
+    str | None,
+    typer.Option(
+        "--track", metavar="TRACK", help="Laps of a track file, or of club or fast, not launches."
+    ),
+]
 Picture = Annotated[
     Path | None, typer.Option("--out", metavar="FILE", help="Picture file, or folder for it.")
 ]
@@ -72,10 +78,12 @@ def read_present(file: Path | None, settings: list[str] | None) -> "Car":
     return base.replace(dict(map(read_setting, settings or [])))
 
 
-def way_of(distance: str, start_speed: str) -> dict[str, object]:
-    """Turn the words for distance and start into options of a run."""
+def way_of(distance: str, start_speed: str, track: str | None = None) -> dict[str, object]:
+    """Turn the words for distance and start, or for a track, into options of a run."""
     from layshaft.axis_text import plain
 
+    if track is not None:
+        return {"track": track}
     return {"distance": plain(distance), "start_speed": plain(start_speed)}
 
 

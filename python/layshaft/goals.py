@@ -37,28 +37,34 @@ class Goal:
 
 
 def quickest(within: Given = 0.01, **options: Unpack[Options]) -> Goal:
-    """Least time to the distance; with a `start_speed` it is a corner exit.
+    """Least time to the distance; with a `start_speed` a corner exit, with a `track` a lap.
 
     Parameters
     ----------
     within
         Time loss that counts as none [s].
     options
-        As for `layshaft.launch`.
+        As for `layshaft.launch`; with a `track` as for `layshaft.lap`.
 
     Examples
     --------
     >>> quickest(distance="25 m", start_speed="36 km/h").name
     'time over 25 m from 36 km/h'
+    >>> quickest(track="fast").name
+    'flying lap of fast (invented)'
     """
     read = read_options(**options)
+    loss = _number("within", within, "s")
+    if hasattr(read, "track"):
+        name = f"{'standing' if read.standing else 'flying'} lap of {read.track.name}"
+        return Goal(name=name, measure="time", unit="s", target=None, within=loss, options=read)
     start = f" from {read.start_speed * 3.6:.4g} km/h" if read.start_speed else ""
     return Goal(
         name=f"time over {read.distance:g} m{start}",
         measure="time",
         unit="s",
         target=None,
-        within=_number("within", within, "s"),
+        within=loss,
         options=read,
     )
 

@@ -132,6 +132,9 @@ def told(observation: Observation) -> str:
     name = name or observation.measure.replace("_", " ")
     if observation.measure == "time":
         name = f"time over {observation.options.distance:g} m"
+    if hasattr(observation.options, "track"):
+        what = "lap time" if observation.measure == "time" else name
+        name = f"{what} on {observation.options.track.name}"
     if observation.options.start_speed:
         name += f" from {observation.options.start_speed * 3.6:.4g} km/h"
     settings = [_setting_text(path, value) for path, value in observation.changes]

@@ -145,7 +145,7 @@ def run_summary(run: "LaunchRun") -> str:
 
 def story_rows(run: "LaunchRun") -> "Table":
     """Return what happened in a run, in words, with the speeds at that time."""
-    rows = _plain_table("time\ns", "car\nkm/h", "engine\nrpm")
+    rows = plain_table("time\ns", "car\nkm/h", "engine\nrpm")
     rows.add_column("")
     samples = run.samples
     for change in main_changes(run.changes):
@@ -160,7 +160,7 @@ def story_rows(run: "LaunchRun") -> "Table":
 
 def distance_rows(run: "LaunchRun") -> "Table":
     """Return times and speeds at distances."""
-    rows = _plain_table("distance\nm", "time\ns", "speed\nkm/h")
+    rows = plain_table("distance\nm", "time\ns", "speed\nkm/h")
     for distance, time, speed in zip(run.times.distance, run.times, run.speeds, strict=True):
         cells = _number(float(time), "{:.3f}"), _number(float(speed) * 3.6, "{:.0f}")
         rows.add_row(f"{float(distance):g}", *cells)
@@ -169,7 +169,7 @@ def distance_rows(run: "LaunchRun") -> "Table":
 
 def energy_rows(run: "LaunchRun") -> "Table":
     """Return where the engine's work went, the largest first."""
-    rows = _plain_table("energy\nJ", "\n%")
+    rows = plain_table("energy\nJ", "\n%")
     rows.add_column("")
     work = run.energy["engine_work"]
     for name, energy, _ in sorted_sinks(run):
@@ -177,7 +177,8 @@ def energy_rows(run: "LaunchRun") -> "Table":
     return rows
 
 
-def _plain_table(*headings: str) -> "Table":
+def plain_table(*headings: str) -> "Table":
+    """Return an empty table with these headings."""
     from rich import box
     from rich.table import Table
 

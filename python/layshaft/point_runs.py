@@ -13,14 +13,15 @@ from layshaft.sweep_parts import run_chunk
 #: Path of a field to its stored number.
 Point = Mapping[str, float]
 
-_SCALARS = {name: (column, unit) for column, (name, unit, _) in enumerate(_core.scalars)}
+_UNITS = {name: unit for name, unit, _ in (*_core.scalars, *_core.lap_scalars)}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PointRuns:
     """Results of some runs, one row a run; SI units, not-a-numbers where a run failed."""
 
-    scalars: np.ndarray  #: runs x `_core.scalars`
+    names: tuple[str, ...]  #: of the scalars
+    scalars: np.ndarray  #: runs x names
     distance_times: np.ndarray  #: runs x distances [s]
     status: tuple[str, ...]
     messages: tuple[str, ...]
@@ -31,7 +32,7 @@ class PointRuns:
         return self.distance_times[:, -1]
 
     def __getitem__(self, scalar: str) -> np.ndarray:
-        return self.scalars[:, _SCALARS[scalar][0]]
+        return self.scalars[:, self.names.index(scalar)]
 
 
 def scalar_unit(name: str) -> str:
@@ -47,9 +48,9 @@ def scalar_unit(name: str) -> str:
     >>> scalar_unit("peak_engine_speed")
     'rad/s'
     """
-    if name not in _SCALARS:
-        raise ValueError(f"{name}: a run has no such scalar; it has {', '.join(_SCALARS)}")
-    return _SCALARS[name][1]
+    if name not in _UNITS:
+        raise ValueError(f"{name}: a run has no such scalar; it has {', '.join(_UNITS)}")
+    return _UNITS[name]
 
 
 def run_points(
@@ -88,8 +89,9 @@ def run_points(
     chunk = run_chunk(car, columns, values, options, threads=threads)
     if chunk.interrupted:
         raise KeyboardInterrupt
+    names = tuple(name for name, _, _ in options.scalars)
     return PointRuns(
-        chunk.scalars, chunk.distance_times, tuple(chunk.status), tuple(chunk.messages)
+        names, chunk.scalars, chunk.distance_times, tuple(chunk.status), tuple(chunk.messages)
     )
 
 

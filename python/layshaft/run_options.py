@@ -25,7 +25,10 @@ _ROW_UNITS = ("s", "1", "1")
 
 
 class Options(TypedDict, total=False):
-    """Keywords of `layshaft.launch` and `layshaft.sweep`; what each means stands in `launch`."""
+    """Keywords of `layshaft.launch` and `layshaft.sweep`; what each means stands in `launch`.
+
+    With a `track` the runs are laps, and all others are as for `layshaft.lap`.
+    """
 
     distance: Given
     longest_time: Given
@@ -37,6 +40,7 @@ class Options(TypedDict, total=False):
     pedals: Iterable[tuple[Given, Given, Given]]
     tolerance: float
     most_steps: int
+    track: object
 
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +57,11 @@ class RunOptions:
     pedals: tuple[tuple[float, float, float], ...] = ()
     tolerance: float = 1e-6
     most_steps: int = 200_000
+
+    @property
+    def scalars(self) -> tuple[tuple[str, str, str], ...]:
+        """Name, SI unit and meaning of each scalar result."""
+        return _core.scalars
 
     def core(self) -> _core.LaunchOptions:
         """Return the options as the core takes them.
@@ -73,8 +82,12 @@ class RunOptions:
 
     @classmethod
     def from_json(cls, text: str) -> "RunOptions":
-        """Read what `to_json` wrote."""
+        """Read what `to_json` wrote; options of a lap from those of a lap."""
         values = json.loads(text)
+        if "track" in values:
+            from layshaft.lap_options import LapOptions
+
+            return LapOptions.from_json(text)
         for name in ("distances", "speeds"):
             values[name] = tuple(values[name])
         values["pedals"] = tuple(tuple(row) for row in values["pedals"])
@@ -82,7 +95,7 @@ class RunOptions:
 
 
 def read_options(**given: Unpack[Options]) -> RunOptions:
-    """Turn keywords as people write them into checked options.
+    """Turn keywords as people write them into checked options; with a `track`, those of a lap.
 
     Raises
     ------
@@ -97,6 +110,10 @@ def read_options(**given: Unpack[Options]) -> RunOptions:
     >>> options.start_speed, options.distances
     (10.0, (5.0, 10.0, 20.0, 25.0))
     """
+    if "track" in given:
+        from layshaft.lap_options import read_lap_options
+
+        return read_lap_options(**given)
     names = [field.name for field in dataclasses.fields(RunOptions)]
     for name in given:
         if name not in names:

@@ -96,7 +96,7 @@ def modes(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light
         starts = np.flatnonzero(np.diff(values, prepend=values[:1] - 1))
         edges = [*times[starts], times[-1]]
         for number, start in enumerate(starts):
-            name = _look_of(part, _core.mode_names[values[start]])
+            name = band_look(part, values[start])
             length = edges[number + 1] - edges[number]
             hatch = "///" if name == "slips" else None
             axes.barh(
@@ -122,9 +122,17 @@ def modes(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light
     return axes
 
 
-def _look_of(part: str, mode: str) -> str:
+def band_look(part: str, mode: int) -> str:
+    """Return what a mode of a part is drawn as: `holds`, `slips` or `free`.
+
+    Examples
+    --------
+    >>> band_look("clutch", 0)
+    'free'
+    """
+    name = _core.mode_names[mode]
     # A one-way bearing that overruns carries nothing.
-    return "free" if (part, mode) == ("first", "slip_negative") else _MODE_COLOURS[mode]
+    return "free" if (part, name) == ("first", "slip_negative") else _MODE_COLOURS[name]
 
 
 def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":

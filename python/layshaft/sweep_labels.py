@@ -33,7 +33,7 @@ def labelled(columns: Columns, chunk: Chunk, options: RunOptions) -> "xarray.Dat
     axes = list(columns)
     shape = [len(values) for values in columns.values()]
     variables: dict[str, tuple] = {}
-    for column, (name, unit, meaning) in enumerate(_core.scalars):
+    for column, (name, unit, meaning) in enumerate(options.scalars):
         labels = {"units": unit, "long_name": meaning}
         variables[name] = (axes, chunk.scalars[:, column].reshape(shape), labels)
     for name, mark, table, unit, meaning in (

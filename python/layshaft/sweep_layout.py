@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft import _core, field_table, files
+from layshaft import field_table, files
 from layshaft.car import Car
 from layshaft.letters import write_everywhere, write_texts
 from layshaft.netcdf_file import KEPT_NAME
@@ -90,7 +90,7 @@ def _one_point(columns: Columns, options: RunOptions) -> "xarray.Dataset":
         return np.full((1, width), np.nan)
 
     distances, speeds = len(options.distances), len(options.speeds)
-    widths = (len(_core.scalars), distances, distances, speeds)
+    widths = (len(options.scalars), distances, distances, speeds)
     chunk = Chunk(*map(nothing, widths), [NOT_RUN], [""], interrupted=False)
     return labelled({path: values[:1] for path, values in columns.items()}, chunk, options)
 

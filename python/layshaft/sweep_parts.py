@@ -23,7 +23,7 @@ FAILED = ("early", "refused")
 class Chunk(NamedTuple):
     """Results of some runs, one row a run: plain arrays that can be sent to another process."""
 
-    scalars: np.ndarray  #: runs x `_core.scalars`
+    scalars: np.ndarray  #: runs x `options.scalars`
     distance_times: np.ndarray  #: runs x distances [s]
     distance_speeds: np.ndarray  #: runs x distances [m/s]
     speed_times: np.ndarray  #: runs x speeds [s]

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
-from layshaft import _core
 from layshaft.run_options import RunOptions
 from layshaft.sweep_labels import Columns, labelled
 from layshaft.sweep_parts import FAILED, NOT_RUN, Chunk, PartResult
@@ -62,7 +61,7 @@ class RunsInMemory:
             return np.full((*shape, width), np.nan)
 
         distances, speeds = len(options.distances), len(options.speeds)
-        self._numbers = [table(len(_core.scalars)), table(distances), table(distances)]
+        self._numbers = [table(len(options.scalars)), table(distances), table(distances)]
         self._numbers.append(table(speeds))
         self._status = np.full(shape, NOT_RUN, dtype=object)
         self._messages = np.full(shape, "", dtype=object)

@@ -5,6 +5,7 @@ Only for text that `tomllib` has accepted: what it has checked is not checked ag
 
 import re
 import tomllib
+from collections import Counter
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -35,6 +36,8 @@ def key_lines(text: str) -> dict[KeyPath, int]:
     --------
     >>> key_lines('[first]\npinion = 16\nmodule = "0.8 mm"\n')
     {('first',): 1, ('first', 'pinion'): 2, ('first', 'module'): 3}
+    >>> key_lines("[[segment]]\nstraight = 5\n")
+    {('segment',): 1, ('segment', 0): 1, ('segment', 0, 'straight'): 2}
     """
     return _Scan(text.replace("\r\n", "\n")).document()
 
@@ -60,6 +63,7 @@ class _Scan:
         self._rest = _tokens(text)
         self._next: _Token | None = next(self._rest)
         self._lines: dict[KeyPath, int] = {}
+        self._counts: Counter[KeyPath] = Counter()  # elements of arrays of tables
 
     def document(self) -> dict[KeyPath, int]:
         table: KeyPath = ()
@@ -67,12 +71,23 @@ class _Scan:
             if self._at("newline"):
                 self._take()
             elif self._at("mark", "["):
-                self._skip_marks("[")
-                table = self._key(())
-                self._skip_marks("]")
+                table = self._header()
             else:
                 self._entry(table)
         return self._lines
+
+    def _header(self) -> KeyPath:
+        line = self._take().line
+        is_element = self._at("mark", "[")
+        self._skip_marks("[")
+        table = self._key(())
+        self._skip_marks("]")
+        if is_element:
+            position = self._counts[table]
+            self._counts[table] += 1
+            table = (*table, position)
+            self._lines[table] = line
+        return table
 
     def _entry(self, table: KeyPath) -> None:
         key = self._key(table)

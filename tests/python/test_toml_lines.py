@@ -69,8 +69,11 @@ LINES = {
     ("one", "sub"): 23,
     ("one", "sub", "k"): 24,
     ("tables",): 25,
-    ("tables", "n"): 26,
-    ("tables", "last"): 29,
+    ("tables", 0): 25,
+    ("tables", 0, "n"): 26,
+    ("tables", 1): 27,
+    ("tables", 1, "n"): 28,
+    ("tables", 1, "last"): 29,
 }
 
 

@@ -8,7 +8,6 @@
 #include <stdexcept>
 #include <thread>
 
-#include "layshaft/car/fields.hpp"
 #include "layshaft/run/ensemble.hpp"
 #include "layshaft/run/scalars.hpp"
 
@@ -17,21 +16,6 @@ namespace {
 
 constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
 constexpr auto kPollInterval = std::chrono::milliseconds(50);
-
-using FieldColumns = std::vector<std::vector<const Field*>>;
-
-FieldColumns resolve_paths(const SweepPlan& plan) {
-  FieldColumns columns;
-  for (const std::string& path : plan.paths) columns.push_back(fields_of(path));
-  return columns;
-}
-
-std::size_t count_runs(const SweepPlan& plan) {
-  if (plan.paths.empty() || plan.values.size() % plan.paths.size() != 0) {
-    throw std::invalid_argument("SweepPlan.values must hold one value for each path and run");
-  }
-  return plan.values.size() / plan.paths.size();
-}
 
 SweepResult empty_result(std::size_t runs, const LaunchOptions& options) {
   SweepResult result{};
@@ -60,21 +44,6 @@ void put_run(const LaunchResult& launched, std::size_t run, SweepResult& result)
   const bool finished = launched.ending.status == Status::finished;
   result.status[run] = finished ? RunStatus::finished : RunStatus::early;
   result.messages[run] = explain(launched.ending);
-}
-
-// The car with the fields of one row of the plan. Throws std::invalid_argument for a value out of
-// range.
-Car changed_car(const Car& car, const SweepPlan& plan, const FieldColumns& columns,
-                std::size_t run) {
-  Car changed = car;
-  for (std::size_t i = 0; i < columns.size(); ++i) {
-    const double value = plan.values[run * columns.size() + i];
-    for (const Field* field : columns[i]) {
-      check_range(*field, value);
-      field->set(changed, value);
-    }
-  }
-  return changed;
 }
 
 std::string name_part(const Ending& ending) {
@@ -113,8 +82,8 @@ std::string explain(const Ending& ending) {
 
 SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& options,
                   const Progress& progress) {
-  const FieldColumns columns = resolve_paths(plan);
-  const std::size_t runs = count_runs(plan);
+  const PlannedCars cars(car, plan);
+  const std::size_t runs = cars.count();
   validate(options.launch);
   LaunchOptions launch_options = options.launch;
   launch_options.sample_interval = 0.0;
@@ -139,7 +108,7 @@ SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& opt
   const LaunchQueue queue{[&](std::size_t& run, Car& changed) {
                             for (run = next++; run < runs && !stopped; run = next++) {
                               try {
-                                changed = changed_car(car, plan, columns, run);
+                                changed = cars.at(run);
                                 return true;
                               } catch (const std::invalid_argument& refused) {
                                 refuse(run, refused.what());

@@ -127,8 +127,15 @@ template <Plant P, class Active>
     }
   }
   for (int k = 0; k < P::kSwitches; ++k) {
-    values[static_cast<std::size_t>(2 * P::kCouplings + k)] =
-        plant.switch_guard(k, modes.switches, time, state);
+    double& value = values[static_cast<std::size_t>(2 * P::kCouplings + k)];
+    // A plant may use the loads that are known here.
+    if constexpr (requires {
+                    plant.seen_switch_guard(k, modes.switches, active, view.loads, state);
+                  }) {
+      value = plant.seen_switch_guard(k, modes.switches, active, view.loads, state);
+    } else {
+      value = plant.switch_guard(k, modes.switches, time, state);
+    }
   }
   return values;
 }

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "layshaft/run/launch.hpp"
+#include "layshaft/run/sweep_plan.hpp"
 
 namespace layshaft {
 
@@ -19,12 +20,6 @@ struct SweepOptions {
   LaunchOptions launch;
   unsigned threads = 0;   ///< 0 for as many as the machine has cores.
   std::size_t lanes = 0;  ///< At most so many side by side; 0 as `lane_form` has it.
-};
-
-/// One row a run; `values` holds one column a path, row after row.
-struct SweepPlan {
-  std::vector<std::string> paths;
-  std::vector<double> values;
 };
 
 enum class RunStatus : std::uint8_t {

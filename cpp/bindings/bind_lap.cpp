@@ -1,0 +1,216 @@
+#include <pybind11/functional.h>
+#include <pybind11/stl.h>
+
+#include "bindings.hpp"
+#include "layshaft/run/lap_scalars.hpp"
+#include "layshaft/run/lap_sweep.hpp"
+#include "run_tables.hpp"
+
+namespace py = pybind11;
+
+namespace layshaft {
+namespace {
+
+// A lap is asked for with its track.
+struct TrackLap {
+  Track track;
+  LapOptions options;
+};
+
+constexpr std::size_t kPieceColumns = 7;
+
+Track make_track(const py::array_t<double, py::array::c_style | py::array::forcecast>& table) {
+  if (table.ndim() != 2 || table.shape(1) != kPieceColumns) {
+    throw std::invalid_argument("pieces must have the columns length, c0, c1, c2, c3, grip, grade");
+  }
+  const auto view = table.unchecked<2>();
+  std::vector<TrackPiece> pieces;
+  for (py::ssize_t i = 0; i < view.shape(0); ++i) {
+    pieces.push_back(
+        {view(i, 0), {view(i, 1), view(i, 2), view(i, 3), view(i, 4)}, view(i, 5), view(i, 6)});
+  }
+  return Track(std::move(pieces));
+}
+
+TrackLap make_options(const Track& track, bool standing, bool settled, double sample_spacing,
+                      std::vector<double> sectors, double corner_share, double brake_share,
+                      double release_time, double speed_band, double before_corner,
+                      double least_power, double longest_time, int most_laps, double tolerance,
+                      long most_steps) {
+  LapOptions options;
+  options.driver = {corner_share, brake_share, release_time, speed_band};
+  options.standing = standing;
+  options.settled = settled;
+  options.sample_spacing = sample_spacing;
+  options.sectors = std::move(sectors);
+  options.before_corner = before_corner;
+  options.least_power = least_power;
+  options.longest_time = longest_time;
+  options.most_laps = most_laps;
+  options.integration.tolerance = tolerance;
+  options.integration.most_steps = most_steps;
+  validate(options, track);
+  return {track, std::move(options)};
+}
+
+template <class Member>
+auto columns_of(Member member, std::size_t columns) {
+  return [member, columns](const LapResult& run) {
+    return fill<double>(run.samples.size(), columns, [&](std::size_t i, std::size_t j) {
+      return (run.samples[i].*member)(static_cast<Eigen::Index>(j));
+    });
+  };
+}
+
+template <class Member>
+auto column_of(Member member) {
+  return [member](const LapResult& run) {
+    return fill<double>(run.samples.size(), 1,
+                        [&](std::size_t i, std::size_t) { return run.samples[i].*member; });
+  };
+}
+
+py::list event_list(const LapResult& run) {
+  py::list list;
+  for (const LapEvent& event : run.events) {
+    list.append(py::make_tuple(std::string(to_string(event.kind)), event.time, event.distance,
+                               event.car_speed, event.crank_speed,
+                               std::string(to_string(event.place)), event.corner, event.hand_over,
+                               event.crank_after));
+  }
+  return list;
+}
+
+py::list corner_list(const LapResult& run) {
+  py::list list;
+  for (const CornerPass& pass : run.corners) {
+    list.append(py::make_tuple(pass.begin, pass.end, pass.brake_distance, pass.entry_speed,
+                               pass.least_speed, pass.least_distance, pass.most_grip,
+                               pass.exit_distance, pass.exit_crank, pass.exit_power, pass.bogs));
+  }
+  return list;
+}
+
+py::tuple sweep_from_python(
+    const Car& car, std::vector<std::string> paths,
+    const py::array_t<double, py::array::c_style | py::array::forcecast>& values,
+    const TrackLap& lap, unsigned threads, const py::object& progress) {
+  SweepPlan plan{std::move(paths), {values.data(), values.data() + values.size()}};
+  PythonProgress report(progress);
+  SweepResult result;
+  {
+    const py::gil_scoped_release release;
+    result = lap_sweep(car, lap.track, plan, {lap.options, threads}, std::ref(report));
+  }
+  report.raise();
+  return py::make_tuple(std::move(result), report.interrupted());
+}
+
+void bind_track(py::module_& module) {
+  py::class_<Track>(module, "Track", "Curvature, grip and grade over the distance.")
+      .def(py::init(&make_track), py::arg("pieces"))
+      .def_property_readonly("length", &Track::length)
+      .def("curvature_at", py::vectorize([](const Track* track, double distance) {
+             return track->curvature_at(distance);
+           }),
+           py::arg("distance"))
+      .def("corners", [](const Track& track) {
+        std::vector<std::pair<double, double>> corners;
+        for (const Corner& corner : track.corners()) corners.emplace_back(corner.begin, corner.end);
+        return corners;
+      });
+  py::class_<TrackLap>(module, "LapOptions", "What a lap is asked for; checked at once.")
+      .def(py::init(&make_options), py::kw_only(), py::arg("track"), py::arg("standing"),
+           py::arg("settled"), py::arg("sample_spacing"), py::arg("sectors"),
+           py::arg("corner_share"), py::arg("brake_share"), py::arg("release_time"),
+           py::arg("speed_band"), py::arg("before_corner"), py::arg("least_power"),
+           py::arg("longest_time"), py::arg("most_laps"), py::arg("tolerance"),
+           py::arg("most_steps"));
+}
+
+void bind_result(py::module_& module) {
+  py::class_<LapResult>(module, "LapResult", "All that one lap gave.")
+      .def_property_readonly("message", &explain_lap)
+      .def_readonly("complete", &LapResult::complete)
+      .def_readonly("repeats", &LapResult::repeats)
+      .def_readonly("laps", &LapResult::laps)
+      .def_readonly("care_rounds", &LapResult::care_rounds)
+      .def_readonly("period_error", &LapResult::period_error)
+      .def_readonly("sector_times", &LapResult::sector_times)
+      .def_readonly("sector_speeds", &LapResult::sector_speeds)
+      .def_readonly("crank_times", &LapResult::crank_times)
+      .def_property_readonly(
+          "changes",
+          [](const LapResult& run) { return change_list(run.changes, kTrackSwitchNames); })
+      .def_property_readonly("events", &event_list,
+                             "Tuples in the order of the fields of a LapEvent.")
+      .def_property_readonly("corners", &corner_list)
+      .def_property_readonly("scalars",
+                             [](const LapResult& run) {
+                               py::dict values;
+                               for (const LapScalar& scalar : lap_scalars()) {
+                                 values[py::str(std::string(scalar.name))] = scalar.get(run);
+                               }
+                               return values;
+                             })
+      .def_property_readonly("sample_times", column_of(&LapSample::time))
+      .def_property_readonly("sample_lateral_acceleration",
+                             column_of(&LapSample::lateral_acceleration))
+      .def_property_readonly("sample_grip_taken", column_of(&LapSample::grip_taken))
+      .def_property_readonly("sample_aimed_speed", column_of(&LapSample::aimed_speed))
+      .def_property_readonly("sample_states", columns_of(&LapSample::state, track_state::count))
+      .def_property_readonly("sample_accounts",
+                             [](const LapResult& run) {
+                               return fill<double>(run.samples.size(), track_account::count,
+                                                   [&](std::size_t i, std::size_t j) {
+                                                     return run.samples[i].accounts[j];
+                                                   });
+                             })
+      .def_property_readonly("sample_torques", columns_of(&LapSample::torques, coupling::count))
+      .def_property_readonly("sample_slips", columns_of(&LapSample::slips, coupling::count))
+      .def_property_readonly("sample_tyre_forces", columns_of(&LapSample::tyre_forces, 2))
+      .def_property_readonly("sample_axle_loads", columns_of(&LapSample::axle_loads, 2))
+      .def_property_readonly(
+          "sample_modes",
+          [](const LapResult& run) {
+            return fill<std::int8_t>(
+                run.samples.size(), coupling::count, [&](std::size_t i, std::size_t j) {
+                  return static_cast<std::int8_t>(run.samples[i].modes.couplings[j]);
+                });
+          })
+      .def_property_readonly("sample_switches", [](const LapResult& run) {
+        return fill<std::int16_t>(
+            run.samples.size(), track_switch::count,
+            [&](std::size_t i, std::size_t j) { return run.samples[i].modes.switches[j]; });
+      });
+}
+
+}  // namespace
+
+void bind_lap(py::module_& module) {
+  bind_track(module);
+  bind_result(module);
+  module.def(
+      "lap",
+      [](const Car& car, const TrackLap& lap) {
+        return layshaft::lap(car, lap.track, lap.options);
+      },
+      py::arg("car"), py::arg("options"), py::call_guard<py::gil_scoped_release>());
+  module.def("sweep", &sweep_from_python, py::arg("car"), py::arg("paths"), py::arg("values"),
+             py::arg("options"), py::arg("threads"), py::arg("progress"),
+             "Return (SweepResult, whether it was interrupted).");
+  module.def(
+      "fuel_density", [](const Car& car) { return fuel_properties(car.fuel).density; },
+      py::arg("car"), "Density of the car's fuel [kg/m^3].");
+  py::list table;
+  for (const LapScalar& scalar : lap_scalars()) {
+    table.append(py::make_tuple(std::string(scalar.name), std::string(scalar.unit),
+                                std::string(scalar.meaning)));
+  }
+  module.attr("lap_scalars") = py::tuple(table);
+  py::list names;
+  for (const std::string_view name : kTrackSwitchNames) names.append(std::string(name));
+  module.attr("track_switch_names") = py::tuple(names);
+}
+
+}  // namespace layshaft

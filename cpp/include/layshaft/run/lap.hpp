@@ -1,0 +1,134 @@
+#pragma once
+
+/// One lap of a track with the whole drivetrain in time: flying (periodic) or from a standing
+/// start.
+///
+/// A flying lap is driven again from where it ended until it ends as it began, on request with the
+/// temperatures of clutch and two-speed settled too. Where the car came into a corner faster than
+/// the tyres hold, the driver brakes earlier and aims lower there, and all is driven anew.
+
+#include <limits>
+#include <vector>
+
+#include "layshaft/car/track_car.hpp"
+#include "layshaft/network/integrate.hpp"
+#include "layshaft/run/launch.hpp"
+
+namespace layshaft {
+
+struct LapOptions {
+  TrackDriver driver{};
+  bool standing = false;          ///< From rest on the line; else flying.
+  bool settled = true;            ///< A flying lap's temperatures repeat as well; else they are
+                                  ///< those of the second lap from cold.
+  double sample_spacing = 0.0;    ///< Between samples along the lap [m]; 0 keeps none.
+  std::vector<double> sectors{};  ///< Where a sector ends [m], ascending; the line ends the last.
+  double before_corner = 2.0;   ///< A shift so near to a corner counts as just before it [m], >= 0.
+  double least_power = 0.5;     ///< An exit with less of the engine's most power bogs [-], 0..1.
+  double longest_time = 120.0;  ///< Of one lap [s], > 0.
+  int most_laps = 40;           ///< Driven until the lap repeats, > 1.
+  IntegrationOptions integration{.tolerance = 1e-5};
+};
+
+/// Throws std::invalid_argument naming the field, its value and the broken bound.
+void validate(const LapOptions& options, const Track& track);
+
+/// Where on the track something happened.
+enum class Place : std::uint8_t { straight, before_corner, in_corner };
+
+/// A change of gear, or the engine clutch letting go and biting.
+struct LapEvent {
+  enum class Kind : std::uint8_t { upshift, downshift, clutch_opens, clutch_bites };
+  Kind kind;
+  double time;         ///< [s]
+  double distance;     ///< [m]
+  double car_speed;    ///< [m/s]
+  double crank_speed;  ///< [rad/s]
+  Place place;
+  int corner;          ///< The corner meant by `place`, or the next one; -1 where there is none.
+  double hand_over;    ///< Of an upshift that ended with the drum locked: how long it took [s].
+  double crank_after;  ///< Engine speed at its end [rad/s].
+};
+
+/// How a corner was passed. Not a number where it did not happen.
+struct CornerPass {
+  double begin;           ///< [m]
+  double end;             ///< [m]
+  double brake_distance;  ///< Where the foot came off the throttle for it [m].
+  double entry_speed;     ///< Where it begins [m/s].
+  double least_speed;     ///< [m/s]
+  double least_distance;  ///< Where that was [m].
+  double most_grip;       ///< Largest share of the grip used sideways [-].
+  double exit_distance;   ///< Where the foot is down again [m].
+  double exit_crank;      ///< Engine speed there [rad/s].
+  double exit_power;      ///< Full-throttle power there over the engine's most [-].
+  bool bogs;
+};
+
+/// Width of a class of the engine speeds [rad/s]: 1000 rpm.
+inline constexpr double kCrankClass = 1000.0 * kPi / 30.0;
+inline constexpr std::size_t kCrankClasses = 60;
+
+struct LapSample {
+  double time;  ///< [s]
+  StateOf<TrackCar> state;
+  AccountsOf<TrackCar> accounts;
+  Vector<double, coupling::count> torques;  ///< [N*m], rolling [N].
+  Vector<double, coupling::count> slips;    ///< [rad/s], rolling [m/s].
+  Vector<double, 2> tyre_forces;            ///< Rear, front [N].
+  Vector<double, 2> axle_loads;             ///< Rear, front [N].
+  double lateral_acceleration;              ///< [m/s^2], positive to the left.
+  double grip_taken;                        ///< Share of the grip used sideways [-].
+  double aimed_speed;                       ///< [m/s]
+  ModesOf<TrackCar> modes;
+};
+
+struct LapResult {
+  Ending ending;
+  bool complete;        ///< Reached the line.
+  bool repeats;         ///< A flying lap that ended as it began; true for a standing one.
+  int laps;             ///< Driven in all until it repeated.
+  int care_rounds;      ///< Times all was driven anew with more care before some corners.
+  double period_error;  ///< Largest difference of end and begin of the motion, over its scales [-].
+  double time;          ///< Of the lap [s].
+  std::vector<double> sector_times;   ///< From the line to each sector's end [s].
+  std::vector<double> sector_speeds;  ///< [m/s]
+  ModesOf<TrackCar> first_modes;
+  std::vector<Change> changes;
+  std::vector<LapEvent> events;
+  std::vector<CornerPass> corners;
+  std::array<double, kCrankClasses> crank_times;  ///< Spent in each class of engine speeds [s].
+  StateOf<TrackCar> begin;
+  StateOf<TrackCar> end;
+  AccountsOf<TrackCar> accounts;
+  Peaks peaks;
+  double least_speed;      ///< [m/s]
+  double car_energy;       ///< Gained by the car [J].
+  double rotating_energy;  ///< Gained by all that turns [J].
+  double energy_residual;  ///< Engine work less gains, losses and stored work [J].
+  std::vector<LapSample> samples;
+};
+
+/// Drives the lap. Throws std::invalid_argument for bad input before any work.
+[[nodiscard]] LapResult lap(const Car& car, const Track& track, const LapOptions& options);
+
+[[nodiscard]] constexpr std::string_view to_string(Place place) {
+  switch (place) {
+    case Place::straight: return "straight";
+    case Place::before_corner: return "before_corner";
+    case Place::in_corner: return "in_corner";
+  }
+  return "unknown";
+}
+
+[[nodiscard]] constexpr std::string_view to_string(LapEvent::Kind kind) {
+  switch (kind) {
+    case LapEvent::Kind::upshift: return "upshift";
+    case LapEvent::Kind::downshift: return "downshift";
+    case LapEvent::Kind::clutch_opens: return "clutch_opens";
+    case LapEvent::Kind::clutch_bites: return "clutch_bites";
+  }
+  return "unknown";
+}
+
+}  // namespace layshaft

@@ -1,0 +1,48 @@
+#pragma once
+
+/// Watches a lap while it is integrated: sectors, shifts, corners, peaks and samples. Nothing it
+/// does changes the steps of the integrator.
+
+#include "layshaft/run/lap.hpp"
+
+namespace layshaft {
+
+class LapRecorder {
+ public:
+  using SegmentView = Integrator<TrackCar, Rosenbrock>::SegmentView;
+  using State = StateOf<TrackCar>;
+
+  /// Takes down into `result`, which it prepares; all must outlive the lap.
+  LapRecorder(const TrackCar& plant, const LapOptions& options, double air_temperature,
+              LapResult& result);
+
+  /// Called for each stretch of the lap; returns where it shall stop in it, or infinity.
+  double operator()(const SegmentView& segment);
+
+ private:
+  void note_modes(const SegmentView& segment, const State& state);
+  void note_event(LapEvent::Kind kind, double time, const State& state);
+  void note_lock(double time, const State& state);
+  void note_foot(bool down, double distance, const State& state);
+  void note_state(const SegmentView& segment, const State& state);
+  void pass_sectors(const SegmentView& segment, double until, double distance);
+  void take_samples(const SegmentView& segment, double until, double distance);
+  [[nodiscard]] double exit_power(const State& state) const;
+
+  const TrackCar& plant_;
+  const LapOptions& options_;
+  double air_temperature_;
+  double most_power_;
+  LapResult& result_;
+  ModesOf<TrackCar> modes_{};
+  bool begun_ = false;
+  double foot_off_ = std::numeric_limits<double>::quiet_NaN();
+  std::size_t next_sample_ = 0;
+  std::vector<double> ends_;  // Of the sectors, with the line.
+};
+
+/// Share of an axle's grip used sideways [-], the larger of both axles.
+[[nodiscard]] double grip_taken(const DrivetrainLaw<double>& law, double curvature,
+                                const StateOf<TrackCar>& state);
+
+}  // namespace layshaft

@@ -1,0 +1,218 @@
+#include "layshaft/car/track_car.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "layshaft/car/drivetrain_accounts.hpp"
+
+namespace layshaft {
+namespace {
+
+std::vector<DrivetrainLaw<double>> laws_on(const DrivetrainLaw<double>& level, const Track& track) {
+  std::vector<DrivetrainLaw<double>> laws;
+  for (const TrackPiece& piece : track.pieces()) laws.push_back(law_on(level, piece));
+  return laws;
+}
+
+// Of the car standing on level ground with its own tyres; where the front axle runs free the brake
+// reaches the rear tyres alone.
+FootLaw make_foot_law(const DrivetrainLaw<double>& law, const TrackDriver& driver,
+                      double full_throttle) {
+  const double front_load = law.front_share * law.weight;
+  const double rear_load = law.weight - front_load;
+  const double rear = tyre_friction(law.rear_tyre, rear_load) * rear_load;
+  const double front = tyre_friction(law.front_tyre, front_load) * front_load;
+  const double torque =
+      rear * law.rear_tyre.radius / law.rear_ratio +
+      (law.front_back_jump > 0.0 ? front * law.front_tyre.radius / law.front_ratio : 0.0);
+  return {
+      (rear + front) / law.mass, driver.speed_band, law.response_time, full_throttle,
+      law.brake_torque > 0.0 ? std::min(torque / law.brake_torque, 1.0 / kHardestBraking) : 0.0};
+}
+
+}  // namespace
+
+DrivetrainLaw<double> law_on(const DrivetrainLaw<double>& level, const TrackPiece& piece) {
+  DrivetrainLaw<double> law = level;
+  const double slope = std::atan(piece.grade);
+  law.weight = level.weight * std::cos(slope);
+  law.grade_force = level.weight * std::sin(slope);
+  for (TyreLaw<double>* tyre : {&law.rear_tyre, &law.front_tyre}) {
+    tyre->friction_unloaded *= piece.grip;
+    tyre->friction_per_load *= piece.grip;
+  }
+  return law;
+}
+
+TrackCar::TrackCar(const Car& car, const Track& track, const TrackDriver& driver,
+                   const std::vector<double>& cares)
+    : base_(car),
+      track_(track),
+      laws_(laws_on(base_.law(), track)),
+      curve_(make_speed_curve(track, laws_, (validate(driver), driver), cares)),
+      foot_(make_foot_law(base_.law(), driver, car.driver.throttle)) {}
+
+TrackCar::State TrackCar::state_scale() const {
+  State scale;
+  scale << base_.state_scale(), 10.0, 0.1;
+  return scale;
+}
+
+TrackCar::State TrackCar::rolling_state(double speed) const {
+  State state;
+  state << base_.rolling_state(speed), 0.0, 0.0;
+  return state;
+}
+
+TrackCar::Positions TrackCar::rolling_switches(const State& state) const {
+  const Drivetrain::State car = state.head<kDrivetrainStates>();
+  const Drivetrain::Positions own = base_.rolling_switches(car);
+  Positions switches{};
+  std::copy_n(own.begin(), track_switch::piece, switches.begin());
+  switches[track_switch::piece] =
+      static_cast<std::int16_t>(track_.piece_at(state(track_state::distance)));
+  switches[track_switch::foot] = foot::down;
+  const Active active = activate(switches);
+  const bool fast = wish(active, loads(active, 0.0, state), state) < 0.0;
+  switches[track_switch::foot] = fast ? foot::aiming : foot::down;
+  return switches;
+}
+
+TrackCar::Active TrackCar::activate(const Positions& switches) const {
+  Drivetrain::Positions own{};
+  std::copy_n(switches.begin(), track_switch::piece, own.begin());
+  const auto piece = static_cast<std::size_t>(switches[track_switch::piece]);
+  return {&laws_[piece], &track_.pieces()[piece], track_.begin(piece),
+          switches[track_switch::foot] == foot::aiming, base_.activate(own)};
+}
+
+DrivetrainActive<double> TrackCar::with_pedals(const Active& active, const State& state,
+                                               double throttle) const {
+  DrivetrainActive<double> parts = active.parts;
+  parts.pedals = {throttle, 0.0, state(track_state::pedal), 0.0};
+  return parts;
+}
+
+TrackLoads TrackCar::loads(const Active& active, double time, const State& state) const {
+  const DrivetrainLaw<double>& law = *active.law;
+  TrackLoads loads{drivetrain_loads(law, with_pedals(active, state, 0.0), time, state), {}};
+  AxleForces<double>& axles = loads.axles;
+  loads.corner =
+      corner_forces<double>(law, axles.rear_force, axles.front_force, axles.rear_load,
+                            axles.front_load, state(node::car), curvature(active, state));
+  const CornerForces<double>& corner = loads.corner;
+  axles.rear_force -= corner.rear_taken;
+  axles.front_force -= corner.front_taken;
+  // What is left of the force winds up as much less of the carcass.
+  axles.rear_share *= corner.rear_left;
+  axles.front_share *= corner.front_left;
+  loads.applied(node::rear) += corner.rear_taken * axles.rear_radius;
+  loads.applied(node::front) += corner.front_taken * axles.front_radius;
+  loads.applied(node::car) -= corner.rear_taken + corner.front_taken + corner.drag;
+  return loads;
+}
+
+HoldLimits<TrackCar::kCouplings> TrackCar::hold_limits(const Active& active,
+                                                       const TrackLoads& sliding, double time,
+                                                       const State& state) const {
+  HoldLimits<kCouplings> hold{sliding.low, sliding.high};
+  raise_to_hold_limits(*active.law, with_pedals(active, state, 0.0), time, state, hold);
+  return hold;
+}
+
+double TrackCar::wish(const Active& active, const TrackLoads& loads, const State& state) const {
+  const double acceleration =
+      (loads.applied(node::car) - loads.high(coupling::rolling)) / active.law->mass;
+  return foot_wish(foot_, curve_, state(track_state::distance), state(node::car), acceleration)
+      .value;
+}
+
+void TrackCar::auxiliary_rates(const Active& active, double time, const State& state,
+                               const TrackLoads& loads, const Vector<double, kCouplings>& sliding,
+                               const Vector<double, kNodes>& accelerations, State& rates) const {
+  const DrivetrainLaw<double>& law = *active.law;
+  double throttle = foot_.full_throttle;
+  double brake = 0.0;
+  if (active.aims) {
+    const Wish wish = foot_wish(foot_, curve_, state(track_state::distance), state(node::car),
+                                accelerations(node::car));
+    throttle *= throttle_asked(wish.value);
+    brake = foot_.pedal_at_grip * brake_asked(wish.value);
+  }
+  set_auxiliary_rates(law, with_pedals(active, state, throttle), time, state, loads.axles, sliding,
+                      accelerations, rates);
+  const double eased = eased_opening(law, double(state(state_of(auxiliary::rear_slip))),
+                                     double(rates(state_of(auxiliary::rear_slip))));
+  rates(track_state::distance) = state(node::car);
+  rates(track_state::pedal) = (brake * eased - state(track_state::pedal)) / law.response_time;
+}
+
+TrackCar::Accounts TrackCar::account_rates(const Active& active, double /*time*/,
+                                           const State& state, const TrackLoads& loads,
+                                           const Vector<double, kCouplings>& torques) const {
+  const auto own = drivetrain_account_rates(*active.law, state, loads, torques);
+  Accounts rates{};
+  std::copy(own.begin(), own.end(), rates.begin());
+  rates[track_account::cornering_loss] = loads.corner.drag * state(node::car);
+  return rates;
+}
+
+void TrackCar::linearise(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,
+                         double time, const State& state, Jacobian& jacobian,
+                         State& time_slope) const {
+  const DrivetrainLaw<double>& law = *active.law;
+  jacobian.setZero();
+  time_slope.setZero();
+  FootNow now{active.aims, {}, foot_.full_throttle};
+  if (active.aims) {
+    const double acceleration =
+        frozen.accelerate(node::car, node::car) == 0.0
+            ? 0.0
+            : rates_of<TrackCar, Active, double>(*this, active, frozen, time, state)(node::car);
+    now.wish =
+        foot_wish(foot_, curve_, state(track_state::distance), state(node::car), acceleration);
+    now.throttle *= throttle_asked(now.wish.value);
+  }
+  linearise_drivetrain(law, with_pedals(active, state, now.throttle), frozen, time, state, jacobian,
+                       time_slope);
+  add_track(law, foot_, now, *active.piece, active.piece_begin, frozen, state, jacobian);
+}
+
+double TrackCar::switch_guard(int k, const Positions& switches, double time,
+                              const State& state) const {
+  const Active active = activate(switches);
+  const TrackLoads now = k == track_switch::foot ? loads(active, time, state) : TrackLoads{};
+  return seen_switch_guard(k, switches, active, now, state);
+}
+
+double TrackCar::seen_switch_guard(int k, const Positions& switches, const Active& active,
+                                   const TrackLoads& loads, const State& state) const {
+  if (k == track_switch::piece) {
+    const auto piece = static_cast<std::size_t>(switches[track_switch::piece]);
+    const bool last = piece + 1 == track_.pieces().size();
+    return last ? 1.0 : track_.end(piece) - state(track_state::distance);
+  }
+  if (k == track_switch::foot) {
+    const double now = wish(active, loads, state);
+    return active.aims ? 1.0 - now : now;
+  }
+  if (k == track_switch::clutch) {
+    return clutch_switch_guard<double, double>(*active.law, active.parts, state);
+  }
+  return shoe_switch_guard<double, double>(
+      *active.law, active.parts, static_cast<std::size_t>(k - track_switch::shoe_1), state);
+}
+
+int TrackCar::next_switch(int k, const Positions& switches, double /*time*/,
+                          const State& /*state*/) const {
+  const int now = switches[static_cast<std::size_t>(k)];
+  return k == track_switch::piece ? now + 1 : 1 - now;
+}
+
+bool TrackCar::is_open(int which, const Positions& switches) const {
+  Drivetrain::Positions own{};
+  std::copy_n(switches.begin(), track_switch::piece, own.begin());
+  return base_.is_open(which, own);
+}
+
+}  // namespace layshaft

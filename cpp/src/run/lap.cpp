@@ -1,0 +1,212 @@
+#include "layshaft/run/lap.hpp"
+
+#include <Eigen/LU>
+#include <cmath>
+
+#include "layshaft/run/lap_recorder.hpp"
+
+namespace layshaft {
+namespace {
+
+// A lap repeats when no state of motion ends further from where it began than this share of its
+// scale and size, and no temperature further than the other: a tenth of a kelvin and a hundredth of
+// the rise, which no friction tells.
+constexpr double kPeriod = 1e-4;
+constexpr double kWarmPeriod = 1e-2;
+constexpr int kFirstWarm = state_of(auxiliary::clutch_surface);
+constexpr int kMostRounds = 20;
+constexpr double kAllGrip = 1.002;      // Of the grip used sideways: more is too fast.
+constexpr double kRollingStart = 12.0;  // Of the first of the flying laps, at most [m/s].
+
+void check(bool good, std::string_view field, double value, std::string_view bound) {
+  require(good, "LapOptions", field, value, bound);
+}
+
+// The first two states that only slowly repeat, of a friction pair with its heat paths.
+struct WarmPair {
+  int surface;
+  const HeatLaw<double>& heat;
+};
+
+// What is left of rises over the air [K] after a time [s] without new heat: exp(A t).
+Eigen::Matrix2d cooling(const HeatLaw<double>& heat, double time) {
+  const double across = heat.between_conductance;
+  Eigen::Matrix2d rates;
+  rates << -(across + heat.surface_conductance) / heat.surface_capacity,
+      across / heat.surface_capacity, across / heat.body_capacity,
+      -(across + heat.body_conductance) / heat.body_capacity;
+  // The roots are real: the matrix is symmetric in the scaled temperatures sqrt(capacity) x.
+  const double middle = 0.5 * rates.trace();
+  const double spread = std::sqrt(std::max(square(middle) - rates.determinant(), 1e-300));
+  const Eigen::Matrix2d shifted = rates - middle * Eigen::Matrix2d::Identity();
+  return std::exp(middle * time) * (std::cosh(spread * time) * Eigen::Matrix2d::Identity() +
+                                    std::sinh(spread * time) / spread * shifted);
+}
+
+// Moves the temperatures at the line to where they would repeat if each lap made the same heat:
+// x* = x0 + (1 - exp(A t))^-1 (x1 - x0).
+void settle(const WarmPair& pair, const StateOf<TrackCar>& begin, double time,
+            StateOf<TrackCar>& end) {
+  const Eigen::Matrix2d left = Eigen::Matrix2d::Identity() - cooling(pair.heat, time);
+  if (!(std::abs(left.determinant()) > 1e-12)) return;
+  const Eigen::Vector2d was = begin.segment<2>(pair.surface);
+  const Eigen::Vector2d gained = end.segment<2>(pair.surface) - was;
+  end.segment<2>(pair.surface) = (was + left.inverse() * gained).cwiseMax(0.0);
+}
+
+class LapDrive {
+ public:
+  LapDrive(const Car& car, const Track& track, const LapOptions& options,
+           const std::vector<double>& cares)
+      : plant_(car, track, options.driver, cares),
+        options_(options),
+        air_temperature_(car.air.temperature) {}
+
+  [[nodiscard]] LapResult standing() { return drive_from(plant_.rolling_state(0.0)); }
+
+  [[nodiscard]] LapResult flying() {
+    const double aim = std::sqrt(plant_.speed_curve().at(0.0).square);
+    StateOf<TrackCar> begin = plant_.rolling_state(std::min(aim, kRollingStart));
+    LapResult result;
+    for (int laps = 1; laps <= options_.most_laps; ++laps) {
+      result = drive_from(begin);
+      result.laps = laps;
+      if (!result.complete) return result;
+      const auto error = [&](bool warm) { return difference(result.begin, result.end, warm); };
+      result.period_error = error(false);
+      // The second lap at least: the first one began anyhow.
+      result.repeats = laps > 1 && result.period_error <= kPeriod &&
+                       (!options_.settled || error(true) <= kWarmPeriod);
+      if (result.repeats) return result;
+      begin = next_begin(result, laps);
+    }
+    return result;
+  }
+
+ private:
+  // Drives one lap in the modes that the last one ended in.
+  [[nodiscard]] LapResult drive_from(const StateOf<TrackCar>& begin) {
+    LapResult result;
+    LapRecorder recorder(plant_, options_, air_temperature_, result);
+    Integrator<TrackCar, Rosenbrock> integrator(plant_, options_.integration);
+    ModesOf<TrackCar> modes = modes_;
+    if (!driven_) modes.switches = plant_.rolling_switches(begin);
+    modes.switches[track_switch::piece] = 0;
+    const auto run = integrator.run(0.0, begin, modes, options_.longest_time, recorder);
+    modes_ = run.modes;
+    driven_ = true;
+    result.ending = run.ending;
+    result.laps = 1;
+    result.repeats = true;
+    result.first_modes = run.first_modes;
+    result.changes = run.changes;
+    result.begin = begin;
+    result.end = run.state;
+    result.accounts = run.accounts;
+    finish(result);
+    return result;
+  }
+
+  void finish(LapResult& result) const {
+    const Drivetrain& base = plant_.base();
+    const auto car = [](const StateOf<TrackCar>& state) -> Drivetrain::State {
+      return state.head<kDrivetrainStates>();
+    };
+    result.car_energy = base.car_energy(car(result.end)) - base.car_energy(car(result.begin));
+    result.rotating_energy =
+        base.rotating_energy(car(result.end)) - base.rotating_energy(car(result.begin));
+    double spent = 0.0;
+    for (std::size_t which = account::clutch_loss; which < track_account::count; ++which) {
+      spent += result.accounts[which];
+    }
+    result.energy_residual =
+        result.accounts[account::engine_work] - spent - result.car_energy - result.rotating_energy;
+  }
+
+  [[nodiscard]] StateOf<TrackCar> next_begin(const LapResult& result, int laps) const {
+    StateOf<TrackCar> begin = result.end;
+    begin(track_state::distance) = 0.0;
+    const bool cold = !options_.settled && laps > 1;
+    for (const WarmPair& pair : {WarmPair{state_of(auxiliary::clutch_surface), law().clutch_heat},
+                                 WarmPair{state_of(auxiliary::shoe_surface), law().shoe_heat}}) {
+      if (options_.settled) settle(pair, result.begin, result.time, begin);
+      if (cold) begin.segment<2>(pair.surface) = result.begin.segment<2>(pair.surface);
+    }
+    return begin;
+  }
+
+  [[nodiscard]] const DrivetrainLaw<double>& law() const { return plant_.base().law(); }
+
+  // Largest difference over scale and size, of the motion or of the temperatures.
+  [[nodiscard]] double difference(const StateOf<TrackCar>& begin, const StateOf<TrackCar>& end,
+                                  bool warm) const {
+    const StateOf<TrackCar> scale = plant_.state_scale();
+    double largest = 0.0;
+    for (int i = 0; i < track_state::count; ++i) {
+      const bool is_warm = i >= kFirstWarm && i < kDrivetrainStates;
+      if (i == track_state::distance || is_warm != warm) continue;
+      largest = std::max(largest, std::abs(end(i) - begin(i)) / (scale(i) + std::abs(begin(i))));
+    }
+    return largest;
+  }
+
+  TrackCar plant_;
+  const LapOptions& options_;
+  double air_temperature_;
+  ModesOf<TrackCar> modes_{};
+  bool driven_ = false;
+};
+
+// Takes more care of the corners that were entered too fast; false if there was none. The grip used
+// goes with the aim, so a few rounds do.
+bool take_care(const LapResult& result, std::vector<double>& cares) {
+  bool any = false;
+  for (std::size_t i = 0; i < cares.size(); ++i) {
+    const double grip = result.corners[i].most_grip;
+    if (!(grip > kAllGrip)) continue;
+    cares[i] /= grip;
+    any = true;
+  }
+  return any;
+}
+
+}  // namespace
+
+void validate(const LapOptions& options, const Track& track) {
+  validate(options.driver);
+  check(options.sample_spacing == 0.0 || options.sample_spacing >= 1e-3, "sample_spacing",
+        options.sample_spacing, "0 or >= 0.001");
+  double previous = 0.0;
+  for (const double end : options.sectors) {
+    check(end > previous && end < track.length(), "sectors", end, "ascending, within the lap");
+    previous = end;
+  }
+  check(options.before_corner >= 0.0 && options.before_corner <= 100.0, "before_corner",
+        options.before_corner, "from 0 to 100");
+  check(options.least_power >= 0.0 && options.least_power <= 1.0, "least_power",
+        options.least_power, "from 0 to 1");
+  check(options.longest_time > 0.0 && options.longest_time < 1e4, "longest_time",
+        options.longest_time, "> 0 and < 1e4");
+  check(options.most_laps > 1 && options.most_laps <= 1000, "most_laps", options.most_laps,
+        "from 2 to 1000");
+  const IntegrationOptions& integration = options.integration;
+  check(integration.tolerance >= 1e-13 && integration.tolerance <= 0.1, "tolerance",
+        integration.tolerance, "from 1e-13 to 0.1");
+  check(integration.most_steps > 0, "most_steps", static_cast<double>(integration.most_steps),
+        "> 0");
+}
+
+LapResult lap(const Car& car, const Track& track, const LapOptions& options) {
+  validate(options, track);
+  std::vector<double> cares(track.corners().size(), 1.0);
+  for (int round = 0;; ++round) {
+    LapDrive drive(car, track, options, cares);
+    LapResult result = options.standing ? drive.standing() : drive.flying();
+    result.care_rounds = round;
+    if (!result.complete || round == kMostRounds || !take_care(result, cares)) {
+      return result;
+    }
+  }
+}
+
+}  // namespace layshaft

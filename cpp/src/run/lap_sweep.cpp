@@ -1,0 +1,107 @@
+#include "layshaft/run/lap_sweep.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <chrono>
+#include <condition_variable>
+#include <mutex>
+#include <stdexcept>
+#include <thread>
+
+#include "layshaft/run/lap_scalars.hpp"
+
+namespace layshaft {
+namespace {
+
+constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
+constexpr auto kPollInterval = std::chrono::milliseconds(50);
+
+SweepResult empty_result(std::size_t runs, std::size_t sectors) {
+  SweepResult result{};
+  result.runs = runs;
+  result.scalars.assign(runs * lap_scalars().size(), kNotANumber);
+  result.distance_times.assign(runs * sectors, kNotANumber);
+  result.distance_speeds.assign(runs * sectors, kNotANumber);
+  result.status.assign(runs, RunStatus::not_run);
+  result.messages.assign(runs, {});
+  return result;
+}
+
+void put_lap(const LapResult& driven, std::size_t run, SweepResult& result) {
+  const std::size_t sectors = result.distance_times.size() / result.runs;
+  double* scalar = &result.scalars[run * lap_scalars().size()];
+  for (const LapScalar& each : lap_scalars()) *scalar++ = each.get(driven);
+  std::copy(driven.sector_times.begin(), driven.sector_times.end(),
+            &result.distance_times[run * sectors]);
+  std::copy(driven.sector_speeds.begin(), driven.sector_speeds.end(),
+            &result.distance_speeds[run * sectors]);
+  result.messages[run] = explain_lap(driven);
+  result.status[run] = result.messages[run].empty() ? RunStatus::finished : RunStatus::early;
+}
+
+void drive(const PlannedCars& cars, std::size_t run, const Track& track, const LapOptions& options,
+           SweepResult& result) {
+  try {
+    put_lap(lap(cars.at(run), track, options), run, result);
+  } catch (const std::invalid_argument& refused) {
+    result.status[run] = RunStatus::refused;
+    result.messages[run] = refused.what();
+  }
+}
+
+}  // namespace
+
+std::string explain_lap(const LapResult& result) {
+  if (result.ending.status != Status::finished) return explain(result.ending);
+  if (!result.complete) {
+    return "the line was not reached within the longest time; allow more, or look for a car that "
+           "cannot pull away";
+  }
+  if (!result.repeats) return "the lap does not repeat; allow more laps";
+  return "";
+}
+
+SweepResult lap_sweep(const Car& car, const Track& track, const SweepPlan& plan,
+                      const LapSweepOptions& options, const Progress& progress) {
+  const PlannedCars cars(car, plan);
+  LapOptions lap_options = options.lap;
+  lap_options.sample_spacing = 0.0;
+  validate(lap_options, track);
+  const std::size_t runs = cars.count();
+  SweepResult result = empty_result(runs, lap_options.sectors.size() + 1);
+
+  std::atomic<std::size_t> next{0};
+  std::atomic<std::size_t> done{0};
+  std::atomic<bool> stopped{false};
+  std::mutex mutex;
+  std::condition_variable all_done;
+  const auto work = [&] {
+    for (std::size_t run = next++; run < runs && !stopped; run = next++) {
+      drive(cars, run, track, lap_options, result);
+      if (++done == runs) {
+        const std::lock_guard lock(mutex);
+        all_done.notify_one();
+      }
+    }
+  };
+  const unsigned wanted =
+      options.threads > 0 ? options.threads : std::thread::hardware_concurrency();
+  {
+    std::vector<std::jthread> workers;
+    const std::size_t count = std::clamp<std::size_t>(wanted, 1, std::max<std::size_t>(runs, 1));
+    for (std::size_t i = 0; i < count; ++i) workers.emplace_back(work);
+    std::unique_lock lock(mutex);
+    try {
+      while (!stopped && !all_done.wait_for(lock, kPollInterval, [&] { return done == runs; })) {
+        stopped = progress && !progress(done, runs);
+      }
+    } catch (...) {
+      stopped = true;  // Before the workers are joined, or they would run the whole plan.
+      throw;
+    }
+  }
+  if (progress) (void)progress(done, runs);
+  return result;
+}
+
+}  // namespace layshaft

@@ -1,0 +1,114 @@
+"""The verbs of the track: a lap, a map of gap and gears, a stint."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+import layshaft
+from layshaft.cli_parts import (
+    FAILED,
+    CarFile,
+    Dark,
+    Picture,
+    Settings,
+    Table,
+    checked_files,
+    echo_caution,
+    plain_errors,
+    print_rows,
+    read_present,
+    save_picture,
+)
+
+TrackFile = Annotated[
+    str, typer.Argument(metavar="TRACK", help="Track file; or club, or fast: invented ones.")
+]
+
+
+def lap(
+    track: TrackFile = "club",
+    car: CarFile = None,
+    settings: Settings = None,
+    standing: Annotated[bool, typer.Option("--standing", help="From a standing start.")] = False,
+    out: Picture = None,
+    csv: Table = None,
+    dark: Dark = False,
+) -> None:
+    """Drive a lap: how quick, where it shifts, what bogs, where the heat goes."""
+    with plain_errors():
+        from layshaft import lap_plots, lap_report
+
+        picture = checked_files(out, "layshaft-lap.png", csv, None)
+        present = read_present(car, settings)
+        run = layshaft.lap(present, track, standing=standing, on_failure="return")
+        typer.echo("\n".join(lap_report.lap_sentences(run)))
+        print_rows(lap_report.corner_rows(run))
+        if csv is not None:
+            run.save(csv)
+            typer.echo(f"Numbers: {csv}")
+        save_picture(lap_plots.lap_story(run, theme="dark" if dark else "light"), picture)
+        echo_caution(present)
+        if run.message:
+            typer.echo(f"The lap failed: {run.message}", err=True)
+            raise typer.Exit(FAILED)
+
+
+def gearing(
+    track: TrackFile = "club",
+    car: CarFile = None,
+    settings: Settings = None,
+    parts: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Parts at hand; else three teeth either way."),
+    ] = None,
+    gaps: Annotated[
+        str | None, typer.Option(metavar="FROM:TO:STEP", help="Gaps; else 0.8 mm either way.")
+    ] = None,
+    out: Picture = None,
+    dark: Dark = False,
+) -> None:
+    """Drive laps with every gap and every gearing, and say which of both wins there."""
+    with plain_errors():
+        from layshaft.axis_text import read_axes
+        from layshaft.track_gears import PLATEAU, best_of, gear_map_picture
+
+        picture = checked_files(out, "layshaft-gearing.png", None, None)
+        present = read_present(car, settings)
+        box = None if parts is None else layshaft.read_parts(parts)
+        values = None if gaps is None else read_axes([f"two_speed.gap={gaps}"])["two_speed.gap"]
+        table = layshaft.gear_map(present, track, gears=box, gaps=values)
+        best = best_of(table)
+        low, high, gap = (best[name] * 1e3 for name in ("gap_low", "gap_high", "gap"))
+        typer.echo(f"Best: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s.")
+        typer.echo(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")
+        typer.echo(f"As quick with a gap of their own: {', '.join(best['gears_alike'])}.")
+        save_picture(gear_map_picture(table, theme="dark" if dark else "light").figure, picture)
+        echo_caution(present)
+
+
+def stint(
+    track: TrackFile = "club",
+    car: CarFile = None,
+    settings: Settings = None,
+    duration: Annotated[str, typer.Option(metavar="TIME", help="Of the race.")] = "30 min",
+    out: Picture = None,
+    csv: Table = None,
+    dark: Dark = False,
+) -> None:
+    """Drive a race: laps on a tank, stops, tyres that wear, and when to turn the screws."""
+    with plain_errors():
+        from layshaft import lap_report
+        from layshaft.axis_text import plain
+        from layshaft.stint_plots import stint_story
+
+        picture = checked_files(out, "layshaft-stint.png", csv, None)
+        present = read_present(car, settings)
+        race = layshaft.stint(present, track, duration=plain(duration))
+        typer.echo("\n".join(lap_report.stint_sentences(race)))
+        if csv is not None:
+            layshaft.save(race.laps, csv)
+            typer.echo(f"Numbers: {csv}")
+        save_picture(stint_story(race, theme="dark" if dark else "light"), picture)
+        typer.echo("How tyres wear is an assumption: see `layshaft.TyreWear`.")
+        echo_caution(present)

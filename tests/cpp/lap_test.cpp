@@ -1,0 +1,275 @@
+#include "layshaft/run/lap.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+#include <stdexcept>
+
+#include "invented_track.hpp"
+#include "layshaft/run/lap_recorder.hpp"
+#include "layshaft/run/lap_scalars.hpp"
+#include "layshaft/run/lap_sweep.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::plain_car;
+using testing::ring;
+using testing::tight_track;
+using testing::TrackBuilder;
+using testing::with_fields;
+
+LapOptions options_at(double tolerance) {
+  LapOptions options;
+  options.integration.tolerance = tolerance;
+  return options;
+}
+
+// Each step may err in each account by tolerance * (its scale + its size); signs differ.
+double allowed_residual(const LapResult& run, double tolerance) {
+  double share = 0.0;
+  for (std::size_t which = account::engine_work; which < track_account::count; ++which) {
+    share += 100.0 + std::abs(run.accounts[which]);
+  }
+  return tolerance * share * std::sqrt(static_cast<double>(run.ending.steps));
+}
+
+TEST(Lap, OfAConstantRadiusIsTheCircumferenceOverTheCornersSpeed) {
+  for (const double radius : {4.0, 6.0, 10.0}) {
+    const LapOptions options = options_at(1e-8);
+    const LapResult run = lap(plain_car(1.5), ring(radius), options);
+    ASSERT_TRUE(run.complete && run.repeats);
+    // The driver holds the aim to within a tenth of the band: what little throttle it takes.
+    const double aim = std::sqrt(options.driver.corner_share * 1.5 * kStandardGravity * radius);
+    EXPECT_NEAR(run.peaks.car_speed, aim, 0.2 * options.driver.speed_band);
+    EXPECT_NEAR(run.peaks.car_speed, run.least_speed, 1e-4);
+    EXPECT_NEAR(run.time, 2.0 * kPi * radius / run.peaks.car_speed, 1e-5 * run.time);
+    EXPECT_NEAR(run.corners[0].most_grip,
+                square(run.peaks.car_speed / aim) * options.driver.corner_share, 1e-6);
+  }
+}
+
+TEST(Lap, WorkOfTheEngineIsStoredOrLost) {
+  for (const double tolerance : {1e-5, 1e-7}) {
+    for (const bool standing : {false, true}) {
+      LapOptions options = options_at(tolerance);
+      options.standing = standing;
+      const LapResult run = lap(demo_car(), tight_track(), options);
+      ASSERT_TRUE(run.complete && run.repeats);
+      EXPECT_LE(std::abs(run.energy_residual), allowed_residual(run, tolerance));
+      EXPECT_GT(run.accounts[track_account::cornering_loss], 1.0);
+    }
+  }
+}
+
+TEST(Lap, OfAFlyingStartGivesBackAllEnergyOfMotion) {
+  const LapResult run = lap(demo_car(), tight_track(), {});
+  const double motion = 0.5 * demo_car().body.mass * square(run.end(node::car));
+  EXPECT_NEAR(run.car_energy, 0.0, 1e-3 * motion);
+  EXPECT_NEAR(run.accounts[account::grade_work], 0.0, 1e-12);
+}
+
+TEST(Lap, EndsAsItBegan) {
+  const LapResult run = lap(demo_car(), tight_track(), {});
+  ASSERT_TRUE(run.repeats);
+  EXPECT_LE(run.period_error, 1e-4);
+  const int drum = state_of(auxiliary::shoe_body);
+  EXPECT_GT(run.begin(drum), 5.0);
+  EXPECT_NEAR(run.end(drum), run.begin(drum), 0.01 * (10.0 + run.begin(drum)));
+}
+
+TEST(Lap, DrivenAgainFromItsEndTakesTheSameTime) {
+  const Car car = demo_car();
+  const LapOptions options = options_at(1e-6);
+  const LapResult first = lap(car, tight_track(), options);
+  const TrackCar plant(car, tight_track(), options.driver, {});
+  LapResult second;
+  LapRecorder recorder(plant, options, car.air.temperature, second);
+  StateOf<TrackCar> begin = first.end;
+  begin(track_state::distance) = 0.0;
+  ModesOf<TrackCar> modes = first.first_modes;
+  Integrator<TrackCar, Rosenbrock> integrator(plant, options.integration);
+  (void)integrator.run(0.0, begin, modes, 100.0, recorder);
+  ASSERT_TRUE(second.complete);
+  EXPECT_EQ(first.care_rounds, 0);
+  EXPECT_NEAR(second.time, first.time, 1e-4);
+  EXPECT_EQ(second.events.size(), first.events.size());
+}
+
+TEST(Lap, IsTheSameBitsTwice) {
+  const LapResult first = lap(demo_car(), tight_track(), {});
+  const LapResult second = lap(demo_car(), tight_track(), {});
+  EXPECT_EQ(first.time, second.time);
+  EXPECT_EQ(first.end, second.end);
+  EXPECT_EQ(first.changes, second.changes);
+}
+
+TEST(Lap, TimeConvergesWithTheTolerance) {
+  const double exact = lap(demo_car(), tight_track(), options_at(1e-9)).time;
+  for (const double tolerance : {1e-4, 1e-5, 1e-6, 1e-7}) {
+    // A step errs by the tolerance of its scales; over the lap some tens of that are left.
+    EXPECT_NEAR(lap(demo_car(), tight_track(), options_at(tolerance)).time, exact,
+                std::max(5.0 * tolerance, 1e-5))
+        << tolerance;
+  }
+}
+
+TEST(Lap, DoesNotDependOnTheSamples) {
+  LapOptions options;
+  const LapResult without = lap(demo_car(), tight_track(), options);
+  options.sample_spacing = 0.5;
+  const LapResult with = lap(demo_car(), tight_track(), options);
+  EXPECT_EQ(with.time, without.time);
+  EXPECT_EQ(with.ending.steps, without.ending.steps);
+  ASSERT_GT(with.samples.size(), 300U);
+  for (std::size_t k = 0; k < with.samples.size(); ++k) {
+    EXPECT_NEAR(with.samples[k].state(track_state::distance), 0.5 * static_cast<double>(k), 1e-9);
+  }
+}
+
+TEST(Lap, FromRestTakesLongerThanFlying) {
+  LapOptions options;
+  const double flying = lap(demo_car(), tight_track(), options).time;
+  options.standing = true;
+  const LapResult standing = lap(demo_car(), tight_track(), options);
+  EXPECT_EQ(standing.begin(node::car), 0.0);
+  EXPECT_GT(standing.time, flying + 0.5);
+}
+
+TEST(Lap, EntersNoCornerTooFast) {
+  LapOptions options;
+  options.driver = {.corner_share = 1.0, .brake_share = 1.0, .release_time = 0.0};
+  const LapResult run = lap(demo_car(), tight_track(), options);
+  ASSERT_TRUE(run.complete);
+  // A driver who plans with all of the grip has to learn to leave some.
+  EXPECT_GT(run.care_rounds, 0);
+  for (const CornerPass& corner : run.corners) EXPECT_LE(corner.most_grip, 1.002);
+}
+
+TEST(Lap, ShiftsUpOnTheStraightAndDownUnderTheBrake) {
+  const LapResult run = lap(demo_car(), tight_track(), {});
+  int up = 0;
+  int down = 0;
+  for (const LapEvent& event : run.events) {
+    up += event.kind == LapEvent::Kind::upshift ? 1 : 0;
+    down += event.kind == LapEvent::Kind::downshift ? 1 : 0;
+  }
+  EXPECT_GE(up, 1);
+  EXPECT_EQ(up, down);
+  for (const CornerPass& corner : run.corners) {
+    EXPECT_LT(corner.brake_distance, corner.begin);
+    EXPECT_LT(corner.least_speed, corner.entry_speed);
+    EXPECT_GT(corner.exit_distance, corner.begin);
+  }
+}
+
+TEST(Lap, DropsTheClutchInACornerThatIsSlowEnough) {
+  // A stiffer clutch spring opens at an engine speed that the tightest corner falls below.
+  const Car car = with_field(demo_car(), "clutch.axial.nut_turns", 3.5);
+  const LapResult run = lap(car, tight_track(), {});
+  ASSERT_TRUE(run.complete);
+  int opened = 0;
+  int bitten = 0;
+  for (const LapEvent& event : run.events) {
+    opened += event.kind == LapEvent::Kind::clutch_opens ? 1 : 0;
+    bitten += event.kind == LapEvent::Kind::clutch_bites ? 1 : 0;
+  }
+  EXPECT_GE(opened, 1);
+  EXPECT_EQ(opened, bitten);
+}
+
+TEST(Lap, TellsThePlaceOfAShift) {
+  // The car shifts up some 15 m after the tight corner; there lies a fast one.
+  const Track track =
+      TrackBuilder().straight(3.0).corner(25.0, 90.0).straight(20.0).corner(4.0, 180.0).build();
+  const LapResult run = lap(demo_car(), track, {});
+  ASSERT_FALSE(run.events.empty());
+  int in_corner = 0;
+  for (const LapEvent& event : run.events) {
+    const auto& corner = run.corners[static_cast<std::size_t>(event.corner)];
+    const bool inside = event.distance >= corner.begin && event.distance <= corner.end;
+    EXPECT_EQ(event.place == Place::in_corner, inside);
+    if (event.place == Place::before_corner) {
+      EXPECT_GE(event.distance, corner.begin - 2.0);
+    }
+    in_corner += inside ? 1 : 0;
+  }
+  EXPECT_GE(in_corner, 1);
+}
+
+TEST(Lap, TimesOfEngineSpeedsAddUpToTheLap) {
+  const LapResult run = lap(demo_car(), tight_track(), {});
+  double sum = 0.0;
+  for (const double time : run.crank_times) sum += time;
+  EXPECT_NEAR(sum, run.time, 1e-9);
+}
+
+TEST(Lap, SectorsEndWhereTheyWereAskedTo) {
+  LapOptions options;
+  options.sectors = {30.0, 90.0};
+  options.sample_spacing = 30.0;
+  const LapResult run = lap(demo_car(), tight_track(), options);
+  ASSERT_EQ(run.sector_times.size(), 3U);
+  EXPECT_EQ(run.sector_times[2], run.time);
+  EXPECT_NEAR(run.sector_times[0], run.samples[1].time, 1e-9);
+  EXPECT_NEAR(run.sector_times[1], run.samples[3].time, 1e-9);
+  EXPECT_NEAR(run.sector_speeds[1], run.samples[3].state(node::car), 1e-6);
+}
+
+TEST(Lap, SaysWhyItWasNotFinished) {
+  LapOptions options;
+  options.longest_time = 0.5;
+  const LapResult run = lap(demo_car(), tight_track(), options);
+  EXPECT_FALSE(run.complete);
+  EXPECT_TRUE(std::isnan(run.time));
+  EXPECT_NE(explain_lap(run).find("longest time"), std::string::npos);
+}
+
+TEST(LapSweep, IsTheSameBitsForAnyNumberOfThreads) {
+  const SweepPlan plan{{"two_speed.gap"}, {4.4e-3, 4.8e-3, -1.0, 5.0e-3}};
+  const auto swept = [&](unsigned threads) {
+    return lap_sweep(demo_car(), tight_track(), plan, {{}, threads});
+  };
+  const SweepResult one = swept(1);
+  const SweepResult three = swept(3);
+  ASSERT_EQ(one.runs, 4U);
+  EXPECT_EQ(one.status[2], RunStatus::refused);
+  EXPECT_EQ(one.status, three.status);
+  for (const std::size_t run : {0U, 1U, 3U}) {
+    EXPECT_EQ(one.distance_times[run], three.distance_times[run]);
+    EXPECT_EQ(
+        one.distance_times[run],
+        lap(with_field(demo_car(), "two_speed.gap", plan.values[run]), tight_track(), {}).time);
+    for (std::size_t k = 0; k < lap_scalars().size(); ++k) {
+      const std::size_t at = run * lap_scalars().size() + k;
+      if (!std::isnan(one.scalars[at])) {
+        EXPECT_EQ(one.scalars[at], three.scalars[at]);
+      }
+    }
+  }
+}
+
+TEST(LapSweep, StopsWhenAskedTo) {
+  const SweepPlan plan{{"two_speed.gap"}, std::vector<double>(400, 4.8e-3)};
+  const SweepResult result = lap_sweep(demo_car(), tight_track(), plan, {{}, 1},
+                                       [](std::size_t, std::size_t) { return false; });
+  EXPECT_EQ(result.status.back(), RunStatus::not_run);
+}
+
+TEST(LapOptions, RefuseWhatMakesNoLap) {
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  const auto refuses = [](const LapOptions& options) {
+    EXPECT_THROW((void)lap(demo_car(), tight_track(), options), std::invalid_argument);
+  };
+  refuses({.sample_spacing = -1.0});
+  refuses({.sectors = {30.0, 20.0}});
+  refuses({.sectors = {1e4}});
+  refuses({.before_corner = nan});
+  refuses({.least_power = 1.5});
+  refuses({.longest_time = 0.0});
+  refuses({.most_laps = 1});
+}
+
+}  // namespace
+}  // namespace layshaft

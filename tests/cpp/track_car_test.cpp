@@ -1,0 +1,211 @@
+#include "layshaft/car/track_car.hpp"
+
+#include <gtest/gtest.h>
+
+#include <Eigen/Eigenvalues>
+#include <cmath>
+
+#include "invented_track.hpp"
+#include "layshaft/network/integrate.hpp"
+#include "layshaft/run/launch.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::plain_car;
+using testing::tight_track;
+using testing::TrackBuilder;
+using testing::with_fields;
+using Integrate = Integrator<TrackCar, Rosenbrock>;
+
+// Drives from `speed` for some time and calls `look(segment, time, state)` every 20 ms.
+template <class Look>
+Integration<TrackCar> look_along(const TrackCar& plant, double speed, double time, Look look) {
+  const StateOf<TrackCar> start = plant.rolling_state(speed);
+  ModesOf<TrackCar> modes;
+  modes.switches = plant.rolling_switches(start);
+  Integrate integrator(plant, {1e-7, 1e-4, 200'000});
+  double next = 0.0;
+  const auto recorder = [&](const Integrate::SegmentView& segment) {
+    for (; next <= segment.end; next += 0.02) look(segment, next, segment.state(next));
+    return std::numeric_limits<double>::infinity();
+  };
+  return integrator.run(0.0, start, modes, time, recorder);
+}
+
+// Central differences with steps of 1e-6 of each state's scale: truncation and round-off meet near
+// 1e-7. The aim's second derivative jumps where its grid has a knot, every 0.25 m.
+constexpr double kDifferenceError = 5e-6;
+
+void expect_jacobian_of_differences(const Integrate::SegmentView& segment, double time,
+                                    const StateOf<TrackCar>& state) {
+  if (time > 0.1 && std::abs(state(node::rear)) < 0.1) return;
+  const TrackCar& plant = segment.plant;
+  TrackCar::Jacobian jacobian;
+  StateOf<TrackCar> time_slope;
+  plant.linearise(segment.active, segment.frozen, time, state, jacobian, time_slope);
+  EXPECT_EQ(time_slope, StateOf<TrackCar>::Zero().eval());
+  const auto rates = [&](const StateOf<TrackCar>& y) {
+    return rates_of<TrackCar, TrackCar::Active, double>(plant, segment.active, segment.frozen, time,
+                                                        y);
+  };
+  const StateOf<TrackCar> scale = plant.state_scale();
+  const auto pattern = TrackCar::jacobian_pattern();
+  for (int j = 0; j < scale.size(); ++j) {
+    const double step = 1e-6 * scale(j);
+    StateOf<TrackCar> above = state;
+    StateOf<TrackCar> below = state;
+    above(j) += step;
+    below(j) -= step;
+    const StateOf<TrackCar> slopes = (rates(above) - rates(below)) / (2.0 * step);
+    for (int i = 0; i < scale.size(); ++i) {
+      const double unit = scale(i) / scale(j);
+      const double size =
+          unit * (1.0 + slopes.cwiseQuotient(scale).cwiseAbs().maxCoeff() * scale(j));
+      EXPECT_NEAR(jacobian(i, j), slopes(i), kDifferenceError * size)
+          << "row " << i << ", column " << j << ", time " << time;
+      const bool filled = pattern.filled[static_cast<std::size_t>(i)][static_cast<std::size_t>(j)];
+      if (!filled) {
+        EXPECT_EQ(jacobian(i, j), 0.0) << "row " << i << ", column " << j;
+      }
+    }
+  }
+}
+
+TEST(TrackJacobian, IsTheSlopeOfTheRatesAllAlongALap) {
+  const TrackCar plant(demo_car(), tight_track(), {}, {});
+  EXPECT_EQ(look_along(plant, 15.0, 14.0, expect_jacobian_of_differences).ending.status,
+            Status::finished);
+}
+
+TEST(TrackJacobian, HoldsWithAOneWayFrontAxleGradeAndLessGrip) {
+  const Track track = TrackBuilder()
+                          .straight(20.0, 0.8, 0.05)
+                          .corner(5.0, 120.0, 0.7)
+                          .straight(15.0, 1.0, -0.05)
+                          .build();
+  const TrackCar plant(with_field(demo_car(), "front_axle", 1.0), track, {}, {});
+  EXPECT_EQ(look_along(plant, 10.0, 4.0, expect_jacobian_of_differences).ending.status,
+            Status::finished);
+}
+
+TEST(TrackDriver, PedalsCarAndTyresDoNotSwing) {
+  // Every swinging mode under the aiming foot decays by more than half in a period: Re < -0.11 Im.
+  const TrackCar plant(demo_car(), tight_track(), {}, {});
+  look_along(
+      plant, 15.0, 14.0,
+      [](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
+        if (!segment.active.aims) return;
+        TrackCar::Jacobian jacobian;
+        StateOf<TrackCar> slope;
+        segment.plant.linearise(segment.active, segment.frozen, time, state, jacobian, slope);
+        for (const std::complex<double> mode : jacobian.eigenvalues()) {
+          if (std::abs(mode.imag()) > 1.0) {
+            EXPECT_LT(mode.real(), -0.11 * std::abs(mode.imag())) << "time " << time;
+          }
+        }
+      });
+}
+
+TEST(TrackCar, OnAStraightIsTheCarOfALaunch) {
+  // Both with the throttle fully open from the start on and no corner in sight.
+  const Car car = demo_car();
+  constexpr double kTime = 2.0;
+  const Track track({{500.0, {}, 1.0, 0.0}});
+  const TrackCar plant(car, track, {}, {});
+  const auto lap = look_along(plant, 5.0, kTime, [](auto&&...) {});
+  LaunchOptions options;
+  options.start_speed = 5.0;
+  options.longest_time = kTime;
+  options.distance = 1000.0;
+  options.integration.tolerance = 1e-7;
+  options.pedals = make_pedals(std::array<std::array<double, 3>, 1>{{{0.0, 1.0, 0.0}}});
+  const LaunchResult run = launch(car, options);
+  for (int i = 0; i < kDrivetrainStates; ++i) {
+    // Both are within some tens of tolerances of the truth.
+    EXPECT_NEAR(lap.state(i), run.state(i),
+                1e-5 * (plant.state_scale()(i) + std::abs(run.state(i))));
+  }
+  EXPECT_NEAR(lap.state(track_state::distance), run.accounts[account::distance], 1e-5);
+}
+
+TEST(TrackCar, CoastsInACornerByTheDragOfItsTyres) {
+  // Nothing but the drag of cornering: M v dv/ds = -B v^4 with B = m^2/(R^2 W c), so that
+  // 1/v^2 = 1/v0^2 + 2 B s/M. M holds all that turns with the wheels.
+  constexpr double kRadius = 8.0;
+  constexpr double kSpeed = 9.0;
+  constexpr double kStiffness = 40.0;
+  const Car car = with_fields(plain_car(2.5), {{"driver.throttle", 0.0},
+                                               {"clutch.axial.nut_turns", 6.0},
+                                               {"rear_tyre.stiffness_factor", kStiffness},
+                                               {"front_tyre.stiffness_factor", kStiffness}});
+  const TrackCar plant(car, testing::ring(kRadius), {.corner_share = 1.0}, {});
+  const auto run = look_along(plant, kSpeed, 14.0, [](auto&&...) {});
+  ASSERT_EQ(run.ending.status, Status::finished);
+  const DrivetrainLaw<double>& law = plant.law(0);
+  const auto& inertia = plant.network().inertia;
+  const double shaft = law.rear_ratio / law.rear_tyre.radius;  // Shaft speed over car speed.
+  const double mass =
+      law.mass + inertia(node::rear) / square(law.rear_tyre.radius) +
+      inertia(node::front) / square(law.front_tyre.radius) +
+      square(shaft) * (inertia(node::shaft) + square(law.first_ratio) * inertia(node::bell));
+  const double drag = square(law.mass / kRadius) / (law.weight * kStiffness);
+  const double distance = run.state(track_state::distance);
+  const double expected = 1.0 / std::sqrt(1.0 / square(kSpeed) + 2.0 * drag * distance / mass);
+  EXPECT_LT(expected, 0.8 * kSpeed);
+  // The wheels lag the car by their slip: inertia force over load over stiffness, 1e-3 of a share.
+  EXPECT_NEAR(run.state(node::car), expected, 2e-3 * expected);
+  EXPECT_NEAR(run.accounts[track_account::cornering_loss],
+              0.5 * mass * (square(kSpeed) - square(run.state(node::car))), 0.01);
+}
+
+TEST(TrackCar, GainsByThrustOverAllThatMovesWithFootDown) {
+  // dv/ds v = F/M with F = T i1 i_r/r: no loss, no drag, clutch and first gear hold.
+  const Car car = with_fields(plain_car(3.0), {{"engine.power_scale", 0.5}});
+  const TrackCar plant(car, Track({{300.0, {}, 1.0, 0.0}}), {}, {});
+  int seen = 0;
+  look_along(
+      plant, 12.0, 0.5,
+      [&](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
+        if (time < 0.2 || !is_stuck(segment.modes.couplings[coupling::clutch])) return;
+        ++seen;
+        const DrivetrainLaw<double>& law = plant.law(0);
+        const auto& inertia = plant.network().inertia;
+        const double shaft = law.rear_ratio / law.rear_tyre.radius;
+        const double crank = shaft * law.first_ratio;
+        const double mass = law.mass + inertia(node::rear) / square(law.rear_tyre.radius) +
+                            inertia(node::front) / square(law.front_tyre.radius) +
+                            square(shaft) * inertia(node::shaft) +
+                            square(crank) * (inertia(node::bell) + inertia(node::crank));
+        const double torque =
+            engine_torque(law.engine, state(node::crank), state(state_of(auxiliary::throttle)));
+        // Slip of a hundredth at most: mu over stiffness.
+        EXPECT_NEAR(segment.rates(time, state)(node::car), torque * crank / mass,
+                    0.01 * torque * crank / mass);
+      });
+  EXPECT_GT(seen, 5);
+}
+
+TEST(TrackCar, BrakesByTheDriversShareOfTheGripBeforeACorner) {
+  const Track track = TrackBuilder().straight(40.0).corner(4.0, 180.0).build();
+  const TrackDriver driver{.brake_share = 0.8, .release_time = 0.0};
+  const TrackCar plant(plain_car(1.5), track, driver, {});
+  const double aim = std::sqrt(plant.speed_curve().at(10.0).square);
+  int seen = 0;
+  // By 24 m throttle and gears have settled.
+  look_along(
+      plant, aim, 1.7,
+      [&](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
+        if (state(track_state::distance) < 24.0 || state(track_state::distance) > 36.0) return;
+        ++seen;
+        EXPECT_TRUE(segment.active.aims);
+        // The pedals follow a line with a constant slope: what is left is their lag times
+        // the growth of the share.
+        EXPECT_NEAR(segment.rates(time, state)(node::car), -0.8 * 1.5 * kStandardGravity,
+                    0.01 * 1.5 * kStandardGravity);
+      });
+  EXPECT_GT(seen, 10);
+}
+
+}  // namespace
+}  // namespace layshaft

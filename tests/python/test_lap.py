@@ -1,0 +1,161 @@
+"""Laps in Python: what they give, and how sweeps, advice, scatter and fits work on them."""
+
+import pickle
+
+import layshaft
+import numpy as np
+import pytest
+from layshaft.lap_options import LapOptions, read_lap_options
+from layshaft.run_options import RunOptions, read_options
+
+
+@pytest.fixture(scope="module")
+def run() -> layshaft.LapRun:
+    return layshaft.lap(layshaft.demo_car(), "club")
+
+
+def test_sectors_add_up_to_the_lap(run: layshaft.LapRun) -> None:
+    assert len(run.sector_times) == 3
+    assert sum(run.sector_times) == pytest.approx(run.time, abs=1e-12)
+    assert float(run.times[-1]) == run.time
+
+
+def test_time_is_the_integral_of_the_slowness(run: layshaft.LapRun) -> None:
+    slowness = 1.0 / run.samples.car_speed.values
+    at = run.samples.distance.values
+    # Samples a quarter of a metre apart.
+    assert np.trapezoid(slowness, at) == pytest.approx(float(run.samples.time[-1]), rel=1e-4)
+
+
+def test_every_variable_says_what_it_is(run: layshaft.LapRun) -> None:
+    for variable in (*run.samples.data_vars.values(), *run.scalars.data_vars.values()):
+        assert variable.attrs["long_name"]
+        assert "units" in variable.attrs
+
+
+def test_work_of_the_engine_is_the_sum_of_where_it_went(run: layshaft.LapRun) -> None:
+    energy = dict(run.energy)
+    work = energy.pop("engine_work")
+    assert sum(energy.values()) == pytest.approx(work, rel=1e-9)
+    assert run.heat["two_speed"] == energy["shoe_loss"]
+
+
+def test_the_engine_spends_the_whole_lap_at_some_speed(run: layshaft.LapRun) -> None:
+    assert float(run.engine_speeds.sum()) == pytest.approx(run.time, abs=1e-9)
+    peak = float(run.scalars.peak_engine_speed)
+    busy = run.engine_speeds.engine_speed.values[run.engine_speeds.values > 0.0]
+    assert busy.max() == pytest.approx(peak, abs=1000.0 * np.pi / 30.0)
+
+
+def test_the_driver_is_never_beyond_the_grip(run: layshaft.LapRun) -> None:
+    assert float(run.samples.grip_taken.max()) < 1.0
+    assert float(run.scalars.most_grip) < 1.0
+
+
+def test_places_of_shifts_are_told_by_the_corners(run: layshaft.LapRun) -> None:
+    near = layshaft.lap(run.car, "club", before_corner="20 m")
+    assert {event.place for event in near.shifts} > {"before_corner"} or all(
+        event.place != "straight" for event in near.shifts
+    )
+    assert [e.distance for e in near.shifts] == [e.distance for e in run.shifts]
+
+
+def test_from_rest_a_lap_takes_longer(run: layshaft.LapRun) -> None:
+    standing = layshaft.lap(run.car, "club", standing=True)
+    assert float(standing.samples.car_speed[0]) == 0.0
+    assert standing.time > run.time
+
+
+def test_a_lap_that_fails_says_so_and_is_kept() -> None:
+    car = layshaft.demo_car()
+    with pytest.raises(layshaft.LapError, match="longest time") as failed:
+        layshaft.lap(car, "club", longest_time="2 s")
+    assert failed.value.run.samples.sizes["distance"] > 10
+    assert np.isnan(failed.value.run.time)
+    assert layshaft.lap(car, "club", longest_time=2.0, on_failure="return").message
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        ({"corner_share": 1.5}, "corner_share"),
+        ({"release_time": "5 kg"}, "release_time"),
+        ({"before_corner": -1.0}, "before_corner"),
+        ({"on_failure": "hide"}, "on_failure"),
+        ({"most_laps": 1}, "most_laps"),
+    ],
+)
+def test_bad_options_are_refused_by_name(options: dict[str, object], told: str) -> None:
+    with pytest.raises(ValueError, match=told):
+        layshaft.lap(layshaft.demo_car(), "club", **options)
+
+
+def test_unknown_options_name_the_nearest() -> None:
+    with pytest.raises(TypeError, match="corner_share"):
+        layshaft.lap(layshaft.demo_car(), "club", corner_shares=0.9)
+    with pytest.raises(TypeError, match="must be a track"):
+        layshaft.lap(layshaft.demo_car(), 3)
+
+
+def test_options_go_through_text_and_pickle_unchanged() -> None:
+    options = read_lap_options("fast", standing=True, corner_share=0.9)
+    assert LapOptions.from_json(options.to_json()) == options
+    assert RunOptions.from_json(options.to_json()) == options
+    assert pickle.loads(pickle.dumps(options)) == options
+    assert hash(options) == hash(read_options(track="fast", standing=True, corner_share=0.9))
+
+
+def test_a_sweep_of_laps_is_the_laps(run: layshaft.LapRun) -> None:
+    table = layshaft.sweep(run.car, {"two_speed.gap": ["4.6 mm", "4.8 mm"]}, track="club")
+    assert float(table.lap_time.sel({"two_speed.gap": 0.0048})) == run.time
+    assert float(table.time_to_distance.isel(distance=-1)[1]) == run.time
+    assert (table.status == "finished").all()
+    assert float(table.shift_speed[1]) == float(run.scalars.shift_speed)
+
+
+def test_sweeps_of_laps_are_the_same_bits_on_any_number_of_threads() -> None:
+    gaps = {"two_speed.gap": ["4.4 mm", "4.8 mm", "5.2 mm"]}
+    one, three = (
+        layshaft.sweep(layshaft.demo_car(), gaps, track="club", threads=n) for n in (1, 3)
+    )
+    assert (one.lap_time == three.lap_time).all()
+
+
+def test_advice_for_a_lap_is_no_slower_than_now() -> None:
+    goal = layshaft.goals.quickest(track="fast", within="0.02 s")
+    over = {"two_speed.gap": layshaft.Between("4 mm", "5.2 mm")}
+    advice = layshaft.recommend(layshaft.demo_car(), over, goal=goal)
+    assert advice.gain >= 0.0
+    best = advice.car.replace({"two_speed.gap": advice.settings["two_speed.gap"]})
+    assert layshaft.lap(best, "fast").time == pytest.approx(advice.cost, abs=1e-9)
+
+
+def test_scatter_of_a_lap_names_what_matters() -> None:
+    spreads = {"rear_tyre.friction_peak": "5 %", "two_speed.shoe_1.slug_mass": "0.01 g"}
+    study = layshaft.scatter(layshaft.demo_car(), spreads, samples=8, track="club")
+    assert study.failed == 0
+    assert study.time_shares[0].path == "rear_tyre.friction_peak"
+    assert np.ptp(study.losses) > 0.1
+
+
+def test_lap_times_seen_tell_the_grip() -> None:
+    believed = layshaft.demo_car()
+    grip = 1.5 / 1.6
+    true = believed.replace(
+        {"rear_tyre.friction_peak": 1.6 * grip, "front_tyre.friction_peak": 1.55 * grip}
+    )
+    seen = [
+        layshaft.observe("time", layshaft.lap(true, name).time, error="0.05 s", track=name)
+        for name in ("club", "fast")
+    ]
+    found = layshaft.learn(believed, seen, ["rear_tyre.friction_peak"])
+    (interval,) = found.intervals
+    assert interval.low < 1.5 < interval.high
+    assert interval.value == pytest.approx(1.5, abs=0.03)
+    assert interval.doubt_left < 0.2
+
+
+def test_a_lap_is_told_among_what_was_seen(tmp_path: object) -> None:
+    from layshaft.observations import told
+
+    assert told(layshaft.observe("time", "21 s", track="club")) == "lap time on club (invented)"

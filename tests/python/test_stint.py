@@ -1,0 +1,103 @@
+"""A stint: fuel, stops, wear, drift of the shift, and the screws."""
+
+import layshaft
+import numpy as np
+import pytest
+
+
+@pytest.fixture(scope="module")
+def race() -> object:
+    return layshaft.stint(layshaft.demo_car(), "club", duration="16 min")
+
+
+def test_elapsed_is_the_sum_of_laps_and_stops(race: object) -> None:
+    assert race.time == pytest.approx(float(race.laps.lap_time.sum()) + 6.0 * len(race.stops))
+    assert race.time >= 16.0 * 60.0
+    assert race.time - float(race.laps.lap_time[-1]) < 16.0 * 60.0
+
+
+def test_a_tank_lasts_as_long_as_its_fuel(race: object) -> None:
+    tank = race.car["fuel.tank_volume"]
+    burnt = float(race.laps.fuel[: race.laps_per_tank].sum())
+    assert burnt <= 0.95 * tank
+    assert burnt + float(race.laps.fuel[race.laps_per_tank]) > 0.95 * tank
+    # Common practice: some 125 cm3 for seven to ten minutes.
+    assert 5.0 < race.time_per_tank / 60.0 < 12.0
+
+
+def test_fuel_left_falls_to_the_reserve_and_is_filled_up(race: object) -> None:
+    left = race.laps.fuel_left.values
+    assert left.min() >= 0.05 - 1e-9
+    assert len(race.stops) == int((np.diff(left) > 0.0).sum())
+    assert race.stops[0].lap == race.laps_per_tank
+
+
+def test_worn_tyres_shift_earlier_and_roll_less_far(race: object) -> None:
+    laps = race.laps
+    assert (laps.rear_radius.diff("lap") < 0.0).all()
+    assert (laps.rollout.diff("lap") < 0.0).all()
+    # The shoes go out at one speed of the shaft, so that the car's falls with the radius.
+    per_radius = float(laps.shift_speed[-1] / laps.shift_speed[0])
+    assert per_radius == pytest.approx(float(laps.rear_radius[-1] / laps.rear_radius[0]), abs=0.01)
+    assert per_radius < 1.0
+
+
+def test_without_wear_nothing_drifts_but_by_the_fuel() -> None:
+    wear = layshaft.TyreWear(rear=0.0, front=0.0)
+    still = layshaft.stint(layshaft.demo_car(), "club", duration="5 min", wear=wear)
+    assert float(np.ptp(still.laps.rear_radius.values)) == 0.0
+    # A lighter car is quicker: some 1 % of its mass is burnt.
+    assert float(still.laps.lap_time[-1]) < float(still.laps.lap_time[0])
+
+
+def test_wear_goes_with_its_rate() -> None:
+    car = layshaft.demo_car()
+    lost = []
+    for rate in (5e-8, 1e-7):
+        wear = layshaft.TyreWear(rear=rate, front=rate)
+        laps = layshaft.stint(car, "club", duration="2 min", wear=wear).laps
+        lost.append(float(laps.rear_radius[0] - laps.rear_radius[-1]))
+    # The tyres' work changes little with so small a wear.
+    assert lost[1] == pytest.approx(2.0 * lost[0], rel=0.02)
+
+
+def test_stops_bring_the_shift_back_by_screwing_in(race: object) -> None:
+    assert race.stops
+    for stop in race.stops:
+        # Worn tyres shift early; in is later, and this car's reading falls as the screw goes in.
+        assert stop.gap_of_start < race.car["two_speed.shoe_1.gap"]
+        assert stop.gain >= 0.0
+
+
+def test_heat_settles_within_some_laps(race: object) -> None:
+    assert 0 < race.laps_to_settle["two_speed"] < 60
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        ({"duration": "-1 s"}, "duration"),
+        ({"reserve": 0.9}, "reserve"),
+        ({"stop_time": "1 m"}, "stop_time"),
+        ({"reserve": "50 %"}, None),
+    ],
+)
+def test_numbers_out_of_bounds_are_refused(options: dict[str, object], told: str | None) -> None:
+    if told is None:
+        assert layshaft.stint(layshaft.demo_car(), "club", duration="30 s", **options).laps.lap.size
+        return
+    with pytest.raises(ValueError, match=told):
+        layshaft.stint(layshaft.demo_car(), "club", **options)
+
+
+def test_wear_rates_out_of_bounds_are_refused() -> None:
+    with pytest.raises(ValueError, match=r"TyreWear\.rear"):
+        layshaft.TyreWear(rear=1e-3)
+    with pytest.raises(ValueError, match=r"TyreWear\.front"):
+        layshaft.TyreWear(front=float("nan"))
+
+
+def test_a_tank_that_does_not_last_a_lap_is_refused() -> None:
+    car = layshaft.demo_car().replace({"fuel.tank_volume": "5 cm^3"})
+    with pytest.raises(ValueError, match="does not last a lap"):
+        layshaft.stint(car, "club", duration="2 min")

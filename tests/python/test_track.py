@@ -1,0 +1,154 @@
+"""Tracks: what they are made of, and the files they come from."""
+
+from pathlib import Path
+
+import layshaft
+import numpy as np
+import pytest
+from layshaft import track
+
+#: The driven line is summed up in steps of 2 cm: midpoint sums of a curvature of 0.3 per metre that
+#: changes within a metre.
+LINE_ERROR = 1e-3  # [m]
+
+
+@pytest.mark.parametrize(("name", "length"), [("club", 260.0), ("fast", 350.0)])
+def test_the_demo_tracks_are_loops_as_long_as_promised(name: str, length: float) -> None:
+    demo = layshaft.demo_track(name)
+    assert demo.length == pytest.approx(length, abs=0.01)
+    assert demo.gap < 0.01
+    assert "invented" in demo.name
+    # Common practice: a straight of 60 m or more, radii of 3 to 15 m.
+    curvature = np.abs(demo.curvature(np.linspace(0.0, demo.length, 4001)))
+    radius = 1.0 / curvature.max()
+    assert 3.0 <= radius <= 15.0
+    begins, ends = np.array(demo.corners).T
+    straights = np.append(begins[1:], begins[0] + demo.length) - ends
+    assert straights.max() > 60.0
+
+
+def test_a_lap_of_the_club_track_turns_left_once_round() -> None:
+    line = layshaft.demo_track("club").line()
+    assert np.degrees(line.heading[-1]) == pytest.approx(360.0, abs=0.01)
+
+
+def test_a_corner_turns_by_its_angle_and_no_tighter_than_its_radius() -> None:
+    pieces = track.corner(np.radians(-120.0), 6.0, blend=2.0)
+    bend = track.Track("bend", tuple(pieces))
+    line = bend.line()
+    assert np.degrees(line.heading[-1]) == pytest.approx(-120.0, abs=1e-4)
+    assert np.abs(bend.curvature(line.distance)).max() == pytest.approx(1.0 / 6.0)
+    assert bend.length == pytest.approx(6.0 * np.radians(120.0) + 2.0)
+
+
+def test_points_on_a_circle_give_its_curvature() -> None:
+    turn = np.linspace(0.0, 2.0 * np.pi, 40, endpoint=False)
+    ring = track.through_points(7.0 * np.cos(turn), 7.0 * np.sin(turn), name="ring")
+    assert ring.length == pytest.approx(2.0 * np.pi * 7.0, rel=1e-5)
+    # Quintic splines through points 9 degrees apart.
+    assert ring.curvature(np.linspace(0.0, 40.0, 50)) == pytest.approx(1.0 / 7.0, rel=1e-4)
+
+
+def points_of(demo: track.Track, spacing: float) -> tuple[np.ndarray, np.ndarray]:
+    line = demo.line()
+    at = np.arange(0.0, demo.length, spacing)
+    return tuple(np.interp(at, line.distance, values) for values in (line.x, line.y))
+
+
+def test_scattered_points_are_smoothed_to_the_track_they_came_from() -> None:
+    demo = layshaft.demo_track("fast")
+    x, y = points_of(demo, 0.5)
+    noise = np.random.default_rng(3).normal(scale=0.02, size=(2, len(x)))
+    smooth = track.through_points(x + noise[0], y + noise[1], name="seen", scatter=0.02)
+    assert smooth.length == pytest.approx(demo.length, rel=2e-3)
+    at = np.linspace(0.0, 0.999, 700)
+    off = smooth.curvature(at * smooth.length) - demo.curvature(at * demo.length)
+    # 2 cm of scatter every half metre; the corners' own curvatures are 0.07 to 0.2 per metre.
+    assert np.sqrt(np.mean(off**2)) < 0.03
+    raw = track.through_points(x + noise[0], y + noise[1], name="raw")
+    rough = raw.curvature(at * raw.length) - demo.curvature(at * demo.length)
+    assert np.std(rough) > 3.0 * np.std(off)
+
+
+def test_a_finer_centre_line_gives_the_same_lap() -> None:
+    car = layshaft.demo_car()
+    turn = np.linspace(0.0, 2.0 * np.pi, 400, endpoint=False)
+    radius = 22.0 + 7.0 * np.cos(2.0 * turn) + 3.0 * np.sin(3.0 * turn)
+    x, y = radius * np.cos(turn), radius * np.sin(turn)
+    times = [
+        layshaft.lap(
+            car, track.through_points(x, y, name="line", spacing=spacing), sample_spacing=0.0
+        ).time
+        for spacing in (4.0, 2.0, 1.0)
+    ]
+    # Cubics are off by the fourth power of their length; the lap follows with what the aim's own
+    # grid of 0.25 m leaves.
+    assert abs(times[2] - times[1]) < 0.25 * abs(times[1] - times[0]) + 1e-3
+    assert times[2] == pytest.approx(times[1], abs=0.02)
+
+
+def test_points_of_a_track_give_its_lap() -> None:
+    demo = layshaft.demo_track("fast")
+    x, y = points_of(demo, 0.5)
+    seen = track.through_points(x, y, name="seen", spacing=0.5)
+    car = layshaft.demo_car()
+    # The corners' curvature has kinks where it begins to rise: the spline swings about them, up to
+    # a tenth above the curvature of the tightest corner, and the lap is as much slower there.
+    assert layshaft.lap(car, seen).time == pytest.approx(layshaft.lap(car, demo).time, rel=0.03)
+
+
+def written(folder: Path, text: str, name: str = "track.toml") -> Path:
+    file = folder / name
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def test_a_file_names_all_its_faults_with_their_lines(tmp_path: Path) -> None:
+    text = (
+        'name = "bad"\n[[segment]]\nstraight = "5 kg"\n[[segment]]\ncorner = "90 deg"\n'
+        '[[segment]]\nstraight = 5\nradius = 3\n[[segment]]\ncorner = "90 deg"\nradius = "0.1 m"\n'
+    )
+    with pytest.raises(layshaft.SetupError) as refused:
+        layshaft.read_track(written(tmp_path, text))
+    faults = refused.value.faults
+    assert [fault.line for fault in faults] == [3, 4, 8, 11]
+    assert "radius" in str(faults[1])
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("", "at least one"),
+        ("name = 3\n[[segment]]\nstraight = 5\n", "must be text"),
+        ("lenght = 3\n[[segment]]\nstraight = 5\n", "known name"),
+        ("[[segment]]\ncorner = 0\nradius = 4\n", "must not be 0"),
+        ("[[segment]]\nstraight = true\n", "number"),
+        ("sectors = 5\n[[segment]]\nstraight = 5\n", "list"),
+    ],
+)
+def test_what_is_no_track_is_refused(tmp_path: Path, text: str, told: str) -> None:
+    with pytest.raises(layshaft.SetupError, match=told):
+        layshaft.read_track(written(tmp_path, text))
+
+
+def test_a_csv_of_points_is_a_track(tmp_path: Path) -> None:
+    turn = np.linspace(0.0, 2.0 * np.pi, 60, endpoint=False)
+    rows = "\n".join(f"{9 * np.cos(t):.4f},{9 * np.sin(t):.4f},0.001" for t in turn)
+    file = written(tmp_path, f"x_m,y_m,scatter_m\n{rows}\n", "oval.csv")
+    read = layshaft.read_track(file)
+    assert read.name == "oval"
+    assert read.length == pytest.approx(2.0 * np.pi * 9.0, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [("x_m,z_m\n1,2\n", "column y_m"), ("x_m,y_m\n1,a\n", "number"), ("x_m,y_m\n1,2\n", "eight")],
+)
+def test_a_csv_that_is_none_is_refused(tmp_path: Path, text: str, told: str) -> None:
+    with pytest.raises(layshaft.SetupError, match=told):
+        layshaft.read_track(written(tmp_path, text, "bad.csv"))
+
+
+def test_segments_take_their_grip_and_grade() -> None:
+    (piece,) = track.straight(5.0, grip=0.8, grade=0.02)
+    assert (piece.grip, piece.grade) == (0.8, 0.02)

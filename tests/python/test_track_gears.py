@@ -1,0 +1,57 @@
+"""Gap and gears on two tracks: what wins there."""
+
+import layshaft
+import numpy as np
+import pytest
+from layshaft import track_gears as maps
+from layshaft.parts_box import Parts
+
+GAPS = [3.6e-3, 4.0e-3, 4.4e-3, 4.8e-3, 5.2e-3, 5.6e-3]
+SETS = [
+    {"first.pinion": 17 + k, "first.spur": 50 - k, "second.pinion": 22 + k, "second.spur": 45 - k}
+    for k in (-2, 0, 1, 2)
+]
+
+
+@pytest.fixture(scope="module")
+def tables() -> dict[str, object]:
+    car = layshaft.demo_car()
+    return {name: layshaft.gear_map(car, name, gears=SETS, gaps=GAPS) for name in ("club", "fast")}
+
+
+def test_every_field_of_the_map_is_a_lap(tables: dict[str, object]) -> None:
+    table = tables["club"]
+    assert table.lap_time.shape == (4, 6)
+    assert np.isfinite(table.lap_time.values).all()
+    car = layshaft.demo_car().replace(SETS[2] | {"two_speed.gap": 4.4e-3})
+    own = table.lap_time.sel(gears="18/49 23/44", gap=4.4e-3)
+    assert layshaft.lap(car, "club").time == pytest.approx(float(own), abs=1e-12)
+
+
+def test_the_fast_track_wants_taller_gears_and_a_later_shift(tables: dict[str, object]) -> None:
+    best = {name: maps.best_of(table) for name, table in tables.items()}
+    ratio = {name: float(tables[name].top_ratio.sel(gears=best[name]["gears"])) for name in tables}
+    assert ratio["fast"] < ratio["club"]
+    # A lower reading is a later shift.
+    assert best["fast"]["gap"] < best["club"]["gap"]
+
+
+def test_the_plateau_holds_the_best(tables: dict[str, object]) -> None:
+    for table in tables.values():
+        best = maps.best_of(table)
+        assert best["gap_low"] <= best["gap"] <= best["gap_high"]
+        assert best["gears"] in best["gears_alike"]
+        row = table.lap_time.sel(gears=best["gears"])
+        inside = row.sel(gap=slice(best["gap_low"], best["gap_high"]))
+        assert float(inside.max()) <= best["lap_time"] + maps.PLATEAU
+
+
+def test_parts_at_hand_are_tried_where_they_mesh() -> None:
+    parts = Parts(first_pinions=(16, 17), first_spurs=(50, 51), second_pinions=(22,))
+    table = layshaft.gear_map(layshaft.demo_car(), "club", gears=parts, gaps=["4.8 mm"])
+    assert set(table.gears.values) == {"16/51 22/45", "17/50 22/45"}
+
+
+def test_without_gears_there_is_no_map() -> None:
+    with pytest.raises(ValueError, match="no gears"):
+        layshaft.gear_map(layshaft.demo_car(), "club", gears=[])

@@ -8,6 +8,7 @@ import published_checks
 from text import ROOT, document, paragraphs, sections
 
 #: Sections of the README that have a page of their own; the others are the first run.
+_TOOLS = "In other tools"
 _LIMITS = ("What the numbers depend on", "Take care")
 _BENCHMARK = "tests/bench/results.md"
 _NOT_MEASURED = """# Benchmark
@@ -25,6 +26,7 @@ def write_documents(out: Path) -> None:
     _write_first_run(out, readme)
     limits = (f"## {title}\n{readme[title]}" for title in _LIMITS)
     _write(out, "limits", "# Limits and cautions\n\n" + "\n".join(limits))
+    _write(out, "other-tools", f"# {_TOOLS}\n{readme[_TOOLS]}")
     cases = document("reference-cases/README.md", out)
     cases = re.sub(r"^(#+) ", r"#\1 ", cases, flags=re.MULTILINE)
     _write(
@@ -38,7 +40,9 @@ def _write_first_run(out: Path, readme: dict[str, str]) -> None:
     introduction = readme[""].partition("\n\n")[2].partition("\n\n")
     _write(out, "introduction", introduction[0])
     parts = [
-        f"## {title}\n{text}" for title, text in readme.items() if title and title not in _LIMITS
+        f"## {title}\n{text}"
+        for title, text in readme.items()
+        if title and title not in (_TOOLS, *_LIMITS)
     ]
     _write(out, "first-run", f"# A first run\n\n{introduction[2]}\n" + "\n".join(parts))
 

@@ -142,7 +142,7 @@ class Course final : public AnyCourse {
   [[nodiscard]] State plant_state() const { return state_.template head<kStates>(); }
 
   [[nodiscard]] GuardValues<P> look(double time, const State& y) const {
-    View<P> view{plant().loads(active_, time, y), {}, {}};
+    View<P> view{plant().loads(active_, time, y), {}};
     if (needs_torques_) {
       const Vector<double, P::kCouplings> sliding =
           frozen_.low_weight.cwiseProduct(view.loads.low) +

@@ -11,7 +11,7 @@ from collections.abc import Callable
 import numpy as np
 from bench_library import Answer, BenchLibrary
 
-LONGEST_STEP = 0.05  # [s], as in the library: guards are looked at only at the ends of steps
+LONGEST_STEP = 0.1  # [s], as in the library
 PYTHON_SOLVERS = (
     "scipy_rk45", "scipy_radau", "scipy_lsoda", "sundae_bdf",
     "cyrk_rk45", "cyrk_lsoda", "cyrk_radau",

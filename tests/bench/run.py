@@ -1,6 +1,6 @@
 """Measure Layshaft against general solvers, side by side in one run.
 
-    python tests/bench/run.py            # everything, some ten minutes
+    python tests/bench/run.py            # everything, within twelve minutes on an idle machine
     python tests/bench/run.py --resume   # takes up a run that was stopped after its last whole part
     python tests/bench/run.py --quick    # a tenth of it, to see that all works
 
@@ -27,6 +27,7 @@ from measure import (
     DEMO_SETTING,
     LAUNCH_SOLVERS,
     PYTHON_TOLERANCES,
+    SLOW_STRIDE,
     TOLERANCES,
     Bench,
     Line,
@@ -58,7 +59,7 @@ def say(text: str) -> None:
 
 
 def work_and_error(bench: Bench, results: Results, quick: bool) -> None:
-    """Run all solvers over all tolerances; those of Python on every fourth setting."""
+    """Run all solvers over all tolerances; those of Python on every eighth setting."""
     settings = measure.grid(8, 4, 3)[:: 8 if quick else 1]
     lines: dict[str, list[Line]] = {"launch": [], "o1": []}
     results.lines = lines
@@ -66,7 +67,7 @@ def work_and_error(bench: Bench, results: Results, quick: bool) -> None:
         launch = problem == "launch"
         for solver in solvers:
             slow = solver in PYTHON_SOLVERS
-            some = settings[:: 4 if slow else 1] if launch else DEMO_SETTING[None].repeat(5, axis=0)
+            some = settings[:: 8 if slow else 1] if launch else DEMO_SETTING[None].repeat(5, axis=0)
             bench.line(solver, 1e-4, some[:1], launch=launch)  # compiled and warm before it counts
             for tolerance in (PYTHON_TOLERANCES if slow else TOLERANCES)[:: 2 if quick else 1]:
                 lines[problem].append(bench.line(solver, tolerance, some, launch=launch))
@@ -78,7 +79,15 @@ def side_by_side(bench: Bench, results: Results, quick: bool) -> None:
     settings = measure.grid(8, 4, 3)[:: 8 if quick else 1]
     demo = DEMO_SETTING[None]
     lines = results.lines
-    chosen = [bench.loosest(s, settings, lines["launch"], launch=True) for s in LAUNCH_SOLVERS]
+    chosen = [
+        bench.loosest(
+            s,
+            settings[:: SLOW_STRIDE if s in PYTHON_SOLVERS else 1],
+            lines["launch"],
+            launch=True,
+        )
+        for s in LAUNCH_SOLVERS
+    ]
     results.pairs["launch, 96 settings"] = bench.pairs(
         chosen, settings, 1 if quick else 3, launch=True
     )
@@ -93,6 +102,7 @@ def ensemble(bench: Bench, results: Results, quick: bool) -> None:
     by_name = {p.line.solver: p.line for p in results.pairs["launch, 96 settings"]}
     others = [by_name[s] for s in ("cvode_bdf", "dormand_prince", "cyrk_lsoda", "scipy_lsoda")]
     settings = measure.grid(50, 40, 5)[: 1000 if quick else None]
+    results.sweep_lanes = bench.library.lanes()
     results.ensemble = measure.measure_ensemble(
         bench, settings, by_name["layshaft"], others, 500, 5
     )

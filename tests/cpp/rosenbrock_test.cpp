@@ -190,6 +190,69 @@ TEST(RosenbrockStepper, HoldsItsTolerance) {
   }
 }
 
+// y' = -l y: what the error estimate makes of it, in units of the leading term.
+struct Decay {
+  double rate;
+  using State = Eigen::Matrix<double, 1, 1>;
+  using Factors = SparseLu<double, 1, SparsityPattern<1>::dense()>;
+  void operator()(const State& y, State& rates, double) const { rates = -rate * y; }
+  template <class Jacobian>
+  void linearise(const State&, double, Jacobian& jacobian, State& time_slope) const {
+    jacobian(0, 0) = -rate;
+    time_slope(0) = 0.0;
+  }
+};
+
+template <const auto& Tableau>
+void expect_error_constant() {
+  using State = Decay::State;
+  const Decay decay{1.0};
+  const double step = 0.05;
+  Decay::Factors factors;
+  const Eigen::Matrix<double, 1, 1> jacobian{-1.0};
+  factors.factorise(jacobian, 1.0 / (Tableau.gamma * step));
+  StagesOf<Tableau, State> stages;
+  State end;
+  fill_stages<Tableau, 1>(decay, factors, State{1.0}, 0.0, step, State{0.0}, stages, end);
+  const double leading = kErrorConstant<Tableau> * std::pow(-step, Tableau.order);
+  // The next term of the series is a few l h of this one.
+  EXPECT_NEAR(stages[Tableau.kStages - 1](0) / leading, 1.0, 3.0 * step);
+}
+
+TEST(RosenbrockStepper, ErrorConstantIsTheLeadingTermOfTheEstimate) {
+  expect_error_constant<kRodas4>();
+  expect_error_constant<kRodas4P>();
+  expect_error_constant<kRodas5P>();
+}
+
+TEST(RosenbrockStepper, StartStepIsKeptAndNotFarFromTheLongestThatIs) {
+  for (const double tolerance : {1e-4, 1e-7, 1e-10}) {
+    using State = Decay::State;
+    const Decay decay{40.0};
+    RosenbrockStepper<State, kRodas5P> stepper(tolerance, State{1.0}, 10.0);
+    const double step = stepper.start_step(decay, State{1.0}, 0.0, 10.0);
+    stepper.initialize(State{1.0}, 0.0, step);
+    EXPECT_EQ(stepper.do_step(decay).second, step) << tolerance;
+    stepper.initialize(State{1.0}, 0.0, 2.0 * step);
+    EXPECT_LT(stepper.do_step(decay).second, 2.0 * step) << tolerance;
+  }
+}
+
+TEST(RosenbrockStepper, StartStepIsAtMostTheLongestWhereNothingHappens) {
+  const RosenbrockStepper<Decay::State, kRodas5P> stepper(1e-6, Decay::State{1.0}, 10.0);
+  EXPECT_EQ(stepper.start_step(Decay{40.0}, Decay::State{0.0}, 0.0, 0.3), 0.3);
+}
+
+TEST(StepControl, GoesByTheErrorUnlessTheErrorsGrow) {
+  const KeptStep<double> none = KeptStep<double>::none();
+  EXPECT_DOUBLE_EQ(next_step(0.1, 1.5, none), 0.1 * 0.9 * 1.5);
+  // The step before might have grown more: it is going to get harder still, in the same ratio.
+  EXPECT_DOUBLE_EQ(next_step(0.1, 1.5, {0.1, 2.0}), 0.1 * 0.9 * 1.5 * (1.5 / 2.0));
+  EXPECT_DOUBLE_EQ(next_step(0.1, 1.5, {0.1, 1.0}), 0.1 * 0.9 * 1.5);
+  EXPECT_DOUBLE_EQ(next_step(0.1, 100.0, none), 0.5);
+  EXPECT_DOUBLE_EQ(next_step(0.1, 0.01, none), 0.02);
+}
+
 // Rates that are never finite.
 struct Broken : StiffFollower {
   void operator()(const State&, State& rates, double) const {

@@ -43,6 +43,18 @@ TEST(ShoeLaw, GripAgreesWithTheFrictionShoe) {
               kRoundOff);
 }
 
+TEST(ShoeLaw, BothGripsFromOneDivisionAreTheTwoGrips) {
+  for (const auto orientation : {ShoeOrientation::leading, ShoeOrientation::trailing}) {
+    TwoSpeed two_speed = invented_two_speed(4.5e-3);
+    two_speed.orientation = orientation;
+    const ShoeLaw<double> law = make_shoe_law(two_speed, two_speed.shoes[0]);
+    const ShoeGrips<double> grips = shoe_grips(law, 0.2);
+    EXPECT_NEAR(grips.faster, shoe_grip(law, 1.0, 0.2), kRoundOff);
+    EXPECT_NEAR(grips.slower, shoe_grip(law, -1.0, 0.2), kRoundOff);
+    EXPECT_NE(grips.faster, grips.slower);
+  }
+}
+
 TEST(ShoeLaw, FadeLowersALeadingTorqueMoreThanInProportion) {
   const TwoSpeed two_speed = invented_two_speed(4.5e-3);
   const ShoeLaw<double> law = make_shoe_law(two_speed, two_speed.shoes[0]);

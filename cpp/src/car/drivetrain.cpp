@@ -13,6 +13,10 @@ ClutchLaw<double> make_clutch_law(const Clutch& clutch) {
                                               : make_clutch_law(clutch.thrown_shoes);
 }
 
+PassingShares<double> passing_shares(double efficiency) {
+  return {1.0 / efficiency - 1.0, efficiency - 1.0};
+}
+
 DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& inputs,
                                           const BeltPath& rear, const BeltPath& front) {
   const double weight = car.body.mass * kStandardGravity;
@@ -36,6 +40,14 @@ DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& input
       .front_ratio = front.ratio,
       .rear_efficiency = rear.efficiency,
       .front_efficiency = front.efficiency,
+      .bell_to_first = 1.0 / ratio(car.first),
+      .bell_to_second = 1.0 / ratio(car.second),
+      .shaft_to_rear = 1.0 / rear.ratio,
+      .shaft_to_front = 1.0 / front.ratio,
+      .first_passing = passing_shares(mesh_efficiency(car.first)),
+      .second_passing = passing_shares(mesh_efficiency(car.second)),
+      .rear_passing = passing_shares(rear.efficiency),
+      .front_passing = passing_shares(front.efficiency),
       .rear_jump = rear.jump_torque * rear.ratio,
       .front_jump = front.jump_torque * front.ratio,
       .front_back_jump =
@@ -48,13 +60,13 @@ DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& input
       .grade_force = weight * std::sin(slope),
       .front_share = car.body.front_share,
       .lever = car.body.centre_height / car.body.wheelbase,
-      .load_transfer_time = car.body.load_transfer_time,
+      .load_transfer_rate = 1.0 / car.body.load_transfer_time,
       .drag = 0.5 * density * car.body.drag_area,
       .downforce = 0.5 * density * car.body.downforce_area,
       .air_temperature = car.air.temperature,
-      .slip_target = car.driver.slip_target,
+      .per_slip_target = 1.0 / car.driver.slip_target,
       .anticipation = car.driver.anticipation,
-      .response_time = car.driver.response_time,
+      .response_rate = 1.0 / car.driver.response_time,
   };
 }
 
@@ -100,6 +112,14 @@ Vector<double, node::count> inertias(const Car& car, const DrivetrainLaw<double>
       car.shafts.shaft_inertia + belt_inertia, car.rear_tyre.inertia, car.front_tyre.inertia,
       car.body.mass;
   return inertia;
+}
+
+// The positions of clutch and shoes, without pedals: what their guards ask for.
+DrivetrainActive<double> presses(const Drivetrain::Positions& switches) {
+  return {{switches[plant_switch::shoe_1] == 1 ? 1.0 : 0.0,
+           switches[plant_switch::shoe_2] == 1 ? 1.0 : 0.0},
+          switches[plant_switch::clutch] == 1 ? 1.0 : -1.0,
+          {}};
 }
 
 }  // namespace
@@ -157,10 +177,10 @@ Drivetrain::Positions Drivetrain::rolling_switches(const State& state) const {
 }
 
 Drivetrain::Active Drivetrain::activate(const Positions& switches) const {
-  return {{switches[plant_switch::shoe_1] == 1 ? 1.0 : 0.0,
-           switches[plant_switch::shoe_2] == 1 ? 1.0 : 0.0},
-          switches[plant_switch::clutch] == 1 ? 1.0 : -1.0,
-          pedal_line(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::stage]))};
+  Active active = presses(switches);
+  active.pedals =
+      pedal_line(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::stage]));
+  return active;
 }
 
 HoldLimits<Drivetrain::kCouplings> Drivetrain::hold_limits(const Active& active,
@@ -174,7 +194,7 @@ HoldLimits<Drivetrain::kCouplings> Drivetrain::hold_limits(const Active& active,
 double Drivetrain::switch_guard(int k, const Positions& switches, double /*time*/,
                                 const State& state) const {
   if (k == plant_switch::stage) return 1.0;
-  const Active active = activate(switches);
+  const Active active = presses(switches);
   if (k == plant_switch::clutch) return clutch_switch_guard<double, double>(law_, active, state);
   return shoe_switch_guard<double, double>(
       law_, active, static_cast<std::size_t>(k - plant_switch::shoe_1), state);

@@ -26,7 +26,7 @@ FootLaw make_foot_law(const DrivetrainLaw<double>& law, const TrackDriver& drive
       rear * law.rear_tyre.radius / law.rear_ratio +
       (law.front_back_jump > 0.0 ? front * law.front_tyre.radius / law.front_ratio : 0.0);
   return {
-      (rear + front) / law.mass, driver.speed_band, law.response_time, full_throttle,
+      (rear + front) / law.mass, driver.speed_band, 1.0 / law.response_rate, full_throttle,
       law.brake_torque > 0.0 ? std::min(torque / law.brake_torque, 1.0 / kHardestBraking) : 0.0};
 }
 
@@ -144,7 +144,7 @@ void TrackCar::auxiliary_rates(const Active& active, double time, const State& s
   const double eased = eased_opening(law, double(state(state_of(auxiliary::rear_slip))),
                                      double(rates(state_of(auxiliary::rear_slip))));
   rates(track_state::distance) = state(node::car);
-  rates(track_state::pedal) = (brake * eased - state(track_state::pedal)) / law.response_time;
+  rates(track_state::pedal) = (brake * eased - state(track_state::pedal)) * law.response_rate;
 }
 
 TrackCar::Accounts TrackCar::account_rates(const Active& active, double /*time*/,

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "layshaft/number/bounds.hpp"
 
@@ -89,7 +90,7 @@ BeltPath in_series(std::span<const Belt> belts) {
   require(!belts.empty(), "in_series", "belts", 0.0, "at least one belt");
   BeltPath path{.ratio = 1.0,
                 .efficiency = 1.0,
-                .jump_torque = jump_torque(belts.front(), 0.0),
+                .jump_torque = std::numeric_limits<double>::infinity(),
                 .inertia = 0.0};
   for (const Belt& belt : belts) {
     path.jump_torque = std::min(path.jump_torque, jump_torque(belt, 0.0) / path.ratio);

@@ -1,5 +1,6 @@
 #include "layshaft/laws/flat_belt.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "layshaft/number/bounds.hpp"
@@ -58,15 +59,19 @@ double least_wrap(const PulleyPair& pulleys) {
 }
 
 double centre_for_length(double in_radius, double out_radius, double length) {
-  double below = in_radius + out_radius;
+  const double below = in_radius + out_radius;
   const double shortest = belt_length(open_pair(in_radius, out_radius, below));
   require(length >= shortest && length < 1e6, "centre_for_length", "length", length,
           ">= the belt around pulleys that touch");
-  double above = below + length;
-  for (;;) {  // the length grows with the centre distance: halve to the last bit
-    const double middle = 0.5 * (below + above);
-    if (!(middle > below && middle < above)) return below;
-    (belt_length(open_pair(in_radius, out_radius, middle)) < length ? below : above) = middle;
+  // The length is convex in the centre distance, with the slope 2 cos(tilt), so Newton's rule from
+  // above comes down to the root and stops where rounding no longer lets it.
+  double centre = std::max(0.5 * (length - kPi * below), below);
+  for (;;) {
+    const PulleyPair pulleys = open_pair(in_radius, out_radius, centre);
+    const double slope = 2.0 * span_length(pulleys) / centre;
+    const double next = std::max(centre - (belt_length(pulleys) - length) / slope, below);
+    if (!(next < centre)) return centre;
+    centre = next;
   }
 }
 

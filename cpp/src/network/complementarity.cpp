@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace layshaft {
 namespace {
@@ -54,8 +53,8 @@ BoxedSolution evaluate(const BoxedProblem& problem, const BasisVector& basis) {
     right(i) = solution.acceleration(inside(i));
     for (int j = 0; j < inside_count; ++j) block(i, j) = problem.response(inside(i), inside(j));
   }
-  const Eigen::PartialPivLU<SmallMatrix> factors(block);
-  if (has_dependent_rows(factors)) {
+  const SmallLu factors(block);
+  if (factors.has_dependent_rows()) {
     solution.found = false;
     return solution;
   }
@@ -103,17 +102,6 @@ int first_violation(const BoxedProblem& problem, const BoxedSolution& solution,
 }
 
 }  // namespace
-
-bool has_dependent_rows(const Eigen::PartialPivLU<SmallMatrix>& factors) {
-  const SmallMatrix& upper = factors.matrixLU();
-  double least = std::numeric_limits<double>::infinity();
-  double most = 0.0;
-  for (Eigen::Index i = 0; i < upper.rows(); ++i) {
-    least = std::min(least, std::abs(upper(i, i)));
-    most = std::max(most, std::abs(upper(i, i)));
-  }
-  return !(least > kDependentRows * most);  // NaN counts as dependent.
-}
 
 BoxedSolution solve_boxed(const BoxedProblem& problem, const BasisVector& start) {
   const Scales scales = scales_of(problem);

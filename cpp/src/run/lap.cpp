@@ -32,9 +32,9 @@ struct WarmPair {
 Eigen::Matrix2d cooling(const HeatLaw<double>& heat, double time) {
   const double across = heat.between_conductance;
   Eigen::Matrix2d rates;
-  rates << -(across + heat.surface_conductance) / heat.surface_capacity,
-      across / heat.surface_capacity, across / heat.body_capacity,
-      -(across + heat.body_conductance) / heat.body_capacity;
+  rates << -(across + heat.surface_conductance) * heat.surface_rise_per_heat,
+      across * heat.surface_rise_per_heat, across * heat.body_rise_per_heat,
+      -(across + heat.body_conductance) * heat.body_rise_per_heat;
   // The roots are real: the matrix is symmetric in the scaled temperatures sqrt(capacity) x.
   const double middle = 0.5 * rates.trace();
   const double spread = std::sqrt(std::max(square(middle) - rates.determinant(), 1e-300));

@@ -6,13 +6,12 @@
 
 namespace layshaft {
 
-/// Power lost in a mesh or belt [W]: 1/efficiency - 1 of what goes on where work enters on the
-/// engine's side, 1 - efficiency of what came in where it enters on the road's.
+/// Power lost in a mesh or belt [W], >= 0.
 template <class Coefficient, class Real>
 [[nodiscard]] Real passing_loss(const Real& torque, const Real& in_speed,
-                                const Coefficient& efficiency) {
+                                const PassingShares<Coefficient>& shares) {
   const Real power = torque * in_speed;
-  return power * select(power >= 0.0, 1.0 / efficiency - 1.0, efficiency - 1.0);
+  return power * select(power >= 0.0, Real(shares.from_engine), Real(shares.from_road));
 }
 
 /// Rates of all accounts, in their own order; `torques` are those of all couplings.
@@ -25,8 +24,8 @@ template <class Coefficient, class Real, class State, class Torques>
   const Real bell = state(node::bell);
   const Real shaft = state(node::shaft);
   const Real speed = state(node::car);
-  const Real rear_in = shaft / law.rear_ratio;
-  const Real front_in = shaft / law.front_ratio;
+  const Real rear_in = shaft * law.shaft_to_rear;
+  const Real front_in = shaft * law.shaft_to_front;
   const Real first = torques(coupling::first);
   const Real second = torques(coupling::second);
   const Real rear_belt = torques(coupling::rear_belt);
@@ -44,12 +43,12 @@ template <class Coefficient, class Real, class State, class Torques>
   rates[account::fuel] = fuel_mass_flow(law.engine, crank, throttle);
   rates[account::engine_work] = loads.applied(node::crank) * crank;
   rates[account::clutch_loss] = torques(coupling::clutch) * (crank - bell);
-  rates[account::shoe_loss] = second * (bell / law.second_ratio - shaft);
+  rates[account::shoe_loss] = second * (bell * law.bell_to_second - shaft);
   rates[account::mesh_loss] =
-      passing_loss(first, Real(bell / law.first_ratio), law.first_efficiency) +
-      passing_loss(second, Real(bell / law.second_ratio), law.second_efficiency);
-  rates[account::belt_loss] = passing_loss(rear_belt, rear_in, law.rear_efficiency) +
-                              passing_loss(front_belt, front_in, law.front_efficiency) +
+      passing_loss(first, Real(bell * law.bell_to_first), law.first_passing) +
+      passing_loss(second, Real(bell * law.bell_to_second), law.second_passing);
+  rates[account::belt_loss] = passing_loss(rear_belt, rear_in, law.rear_passing) +
+                              passing_loss(front_belt, front_in, law.front_passing) +
                               rear_belt * (rear_in - state(node::rear)) +
                               front_belt * (front_in - state(node::front));
   rates[account::brake_loss] = torques(coupling::brake) * shaft;

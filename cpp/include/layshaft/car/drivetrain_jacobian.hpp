@@ -73,7 +73,7 @@ template <class Real>
 struct AxleSlopes {
   Real load_by_speed, load_by_transfer;
   Real force, force_by_slip, force_by_load, force_by_axle, force_by_car;
-  Real rate_by_slip, rate_by_load, rate_by_axle, rate_by_car;
+  Real rate, rate_by_slip, rate_by_load, rate_by_axle, rate_by_car;
   Real radius, radius_by_axle;
 };
 
@@ -99,6 +99,7 @@ template <class Coefficient, class Real>
           .force_by_load = force.slopes[1],
           .force_by_axle = force.slopes[2],
           .force_by_car = force.slopes[3],
+          .rate = rate.value,
           .rate_by_slip = rate.slopes[0],
           .rate_by_load = rate.slopes[1],
           .rate_by_axle = rate.slopes[2],
@@ -157,8 +158,8 @@ void fill_heat(const HeatLaw<Coefficient>& law, const HeatSlip<Real>& at,
   const Real power_by_fast = sliding.torque * at.fast_share + at.torque_by_fast * at.slip;
   const Real power_by_slow = at.torque_by_slow * at.slip - sliding.torque;
   const Real power_by_heat = sliding.by_temperature * at.slip;
-  const Real per_surface = 1.0 / law.surface_capacity;
-  const Real per_body = 1.0 / law.body_capacity;
+  const Real per_surface = law.surface_rise_per_heat;
+  const Real per_body = law.body_rise_per_heat;
   const Real on_surface = law.surface_share * per_surface;
   const Real on_body = (1.0 - law.surface_share) * per_body;
   jacobian(at.surface, at.fast) = on_surface * power_by_fast;
@@ -230,7 +231,7 @@ void fill_axles(const DrivetrainLaw<Coefficient>& law, const Frozen& frozen, con
   const auto fill_car = [&](int column, const Real& slope) {
     jacobian(node::car, column) = car * slope;
     jacobian(kTransfer, column) =
-        law.lever * law.mass / law.load_transfer_time * jacobian(node::car, column);
+        law.lever * law.mass * law.load_transfer_rate * jacobian(node::car, column);
   };
   fill_car(node::car,
            rear_by_car + front_by_car - 2.0 * law.drag * abs(state(node::car)) -
@@ -242,7 +243,7 @@ void fill_axles(const DrivetrainLaw<Coefficient>& law, const Frozen& frozen, con
   fill_car(kTransfer,
            rear_by_transfer + front_by_transfer -
                (rear_rolling * rear.load_by_transfer + front_rolling * front.load_by_transfer));
-  jacobian(kTransfer, kTransfer) -= 1.0 / law.load_transfer_time;
+  jacobian(kTransfer, kTransfer) -= law.load_transfer_rate;
   fill_slip(rear, kRearSlip, node::rear, jacobian);
   fill_slip(front, kFrontSlip, node::front, jacobian);
 }
@@ -258,13 +259,13 @@ void linearise_drivetrain(const DrivetrainLaw<Coefficient>& law,
   using namespace drivetrain_jacobian;  // NOLINT: the parts of this very function
   using namespace auxiliary;            // NOLINT: the names of the states
   constexpr int kThrottle = state_of(throttle);
-  const AxleForces<Real> forces = axle_forces<Real>(law, state);
+  const AxleLoadPair<Real> loads = axle_load_pair<Real>(law, state);
   const Real pressed_by_speed = 2.0 * law.downforce * state(node::car);
   const Real front_by_speed = law.front_share * pressed_by_speed;
   const AxleSlopes<Real> rear = axle_slopes(
-      law.rear_tyre, forces.rear_load, Real(pressed_by_speed - front_by_speed), Real(1.0),
+      law.rear_tyre, loads.rear, Real(pressed_by_speed - front_by_speed), Real(1.0),
       Real(state(state_of(rear_slip))), Real(state(node::rear)), Real(state(node::car)));
-  const AxleSlopes<Real> front = axle_slopes(law.front_tyre, forces.front_load, front_by_speed,
+  const AxleSlopes<Real> front = axle_slopes(law.front_tyre, loads.front, front_by_speed,
                                              Real(-1.0), Real(state(state_of(front_slip))),
                                              Real(state(node::front)), Real(state(node::car)));
   fill_axles(law, frozen, state, rear, front, jacobian);
@@ -295,19 +296,19 @@ void linearise_drivetrain(const DrivetrainLaw<Coefficient>& law,
 
   // The finger sees the slip and its rate, whose slopes are those of the slip's own row.
   const auto eased = eased_opening(law, Dual<Real, 2>::variable(state(state_of(rear_slip)), 0),
-                                   Dual<Real, 2>::variable(forces.rear_slip_rate, 1));
+                                   Dual<Real, 2>::variable(rear.rate, 1));
   const Real asked = active.pedals.throttle_offset + active.pedals.throttle_slope * time;
-  const Real by_slip = asked * eased.slopes[0] / law.response_time;
-  const Real by_rate = asked * eased.slopes[1] / law.response_time;
+  const Real by_slip = asked * eased.slopes[0] * law.response_rate;
+  const Real by_rate = asked * eased.slopes[1] * law.response_rate;
   jacobian(kThrottle, node::rear) = by_rate * jacobian(state_of(rear_slip), node::rear);
   jacobian(kThrottle, node::car) = by_rate * jacobian(state_of(rear_slip), node::car);
   jacobian(kThrottle, state_of(load_transfer)) =
       by_rate * jacobian(state_of(rear_slip), state_of(load_transfer));
   jacobian(kThrottle, state_of(rear_slip)) =
       by_slip + by_rate * jacobian(state_of(rear_slip), state_of(rear_slip));
-  jacobian(kThrottle, kThrottle) = -1.0 / law.response_time;
+  jacobian(kThrottle, kThrottle) = -law.response_rate;
 
-  const Real second = 1.0 / law.second_ratio;
+  const Real second = law.bell_to_second;
   fill_heat(
       law.clutch_heat,
       HeatSlip<Real>{state_of(clutch_surface), state_of(clutch_body), node::crank, node::bell,
@@ -325,7 +326,7 @@ void linearise_drivetrain(const DrivetrainLaw<Coefficient>& law,
   for (int i = 0; i < node::car; ++i) {
     time_slope(i) = frozen.accelerate(i, node::shaft) * pushed(coupling::brake, node::shaft, brake);
   }
-  time_slope(kThrottle) = active.pedals.throttle_slope * eased.value / law.response_time;
+  time_slope(kThrottle) = active.pedals.throttle_slope * eased.value * law.response_rate;
 }
 
 }  // namespace layshaft

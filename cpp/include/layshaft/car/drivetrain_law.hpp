@@ -21,6 +21,13 @@
 
 namespace layshaft {
 
+/// What a mesh or belt loses of the power it passes on [-]: 1/efficiency - 1 where work enters on
+/// the engine's side; on the road's efficiency - 1, of a power that is then negative.
+template <class Real>
+struct PassingShares {
+  Real from_engine, from_road;
+};
+
 /// Coefficients of the whole car; only `Real` members, so that it can be packed lane by lane.
 template <class Real>
 struct DrivetrainLaw {
@@ -31,14 +38,22 @@ struct DrivetrainLaw {
   HeatLaw<Real> shoe_heat;
   TyreLaw<Real> rear_tyre;
   TyreLaw<Real> front_tyre;
-  Real first_ratio;         ///< Spur over pinion [-].
-  Real second_ratio;        ///< [-].
-  Real first_efficiency;    ///< [-].
-  Real second_efficiency;   ///< [-].
-  Real rear_ratio;          ///< Shaft over axle speed [-].
-  Real front_ratio;         ///< [-].
-  Real rear_efficiency;     ///< [-].
-  Real front_efficiency;    ///< [-].
+  Real first_ratio;        ///< Spur over pinion [-].
+  Real second_ratio;       ///< [-].
+  Real first_efficiency;   ///< [-].
+  Real second_efficiency;  ///< [-].
+  Real rear_ratio;         ///< Shaft over axle speed [-].
+  Real front_ratio;        ///< [-].
+  Real rear_efficiency;    ///< [-].
+  Real front_efficiency;   ///< [-].
+  Real bell_to_first;      ///< Speed of the first gear's drum over the bell's, 1/first_ratio [-].
+  Real bell_to_second;     ///< [-].
+  Real shaft_to_rear;      ///< Speed of the axle over the shaft's, 1/rear_ratio [-].
+  Real shaft_to_front;     ///< [-].
+  PassingShares<Real> first_passing;
+  PassingShares<Real> second_passing;
+  PassingShares<Real> rear_passing;
+  PassingShares<Real> front_passing;
   Real rear_jump;           ///< [N*m].
   Real front_jump;          ///< [N*m].
   Real front_back_jump;     ///< The front belt's lower limit, 0 for a one-way axle [N*m].
@@ -50,13 +65,13 @@ struct DrivetrainLaw {
   Real grade_force;         ///< Weight along the road, positive uphill [N].
   Real front_share;         ///< [-].
   Real lever;               ///< Centre height over wheelbase [-].
-  Real load_transfer_time;  ///< [s].
+  Real load_transfer_rate;  ///< One over its time [1/s].
   Real drag;                ///< Air drag per square of speed [kg/m].
   Real downforce;           ///< Downforce per square of speed [kg/m].
   Real air_temperature;     ///< [K].
-  Real slip_target;         ///< [-].
+  Real per_slip_target;     ///< One over the slip at which the finger has eased off by half [-].
   Real anticipation;        ///< [s].
-  Real response_time;       ///< [s].
+  Real response_rate;       ///< One over its time [1/s].
 };
 
 /// The frozen switches as numbers.
@@ -66,6 +81,22 @@ struct DrivetrainActive {
   Real clutch_side;              ///< +1 where the clutch presses, else -1.
   PedalLine<Real> pedals;
 };
+
+/// Loads of the two axles [N].
+template <class Real>
+struct AxleLoadPair {
+  Real rear, front;
+};
+
+template <class Real, class Coefficient, class State>
+[[nodiscard]] AxleLoadPair<Real> axle_load_pair(const DrivetrainLaw<Coefficient>& law,
+                                                const State& state) {
+  const Real speed = state(node::car);
+  const Real transfer = state(state_of(auxiliary::load_transfer));
+  const Real pressed = law.weight + law.downforce * speed * speed;
+  const Real front = law.front_share * pressed - transfer;
+  return {.rear = pressed - front, .front = front};
+}
 
 /// Loads of the two axles, the give of their tyres and their forces.
 template <class Real>
@@ -81,10 +112,7 @@ template <class Real, class Coefficient, class State>
 [[nodiscard]] AxleForces<Real> axle_forces(const DrivetrainLaw<Coefficient>& law,
                                            const State& state) {
   const Real speed = state(node::car);
-  const Real transfer = state(state_of(auxiliary::load_transfer));
-  const Real pressed = law.weight + law.downforce * speed * speed;
-  const Real front_load = law.front_share * pressed - transfer;
-  const Real rear_load = pressed - front_load;
+  const auto [rear_load, front_load] = axle_load_pair<Real>(law, state);
   const Real rear_slip = state(state_of(auxiliary::rear_slip));
   const Real front_slip = state(state_of(auxiliary::front_slip));
   const Real rear_speed = state(node::rear);
@@ -166,8 +194,11 @@ template <class Coefficient, class Real, class State>
   Real second_high(0.0);
   Real second_low(0.0);
   for (std::size_t k = 0; k < 2; ++k) {
-    second_high += active.shoe_out[k] * shoe_torque(law.shoes[k], shaft, Real(1.0), shoe_ratio);
-    second_low -= active.shoe_out[k] * shoe_torque(law.shoes[k], shaft, Real(-1.0), shoe_ratio);
+    const ShoeLaw<Coefficient>& shoe = law.shoes[k];
+    const ShoeGrips<Real> grips = shoe_grips(shoe, Real(shoe.friction * shoe_ratio));
+    const Real pressing = active.shoe_out[k] * shoe_pressing_moment(shoe, shaft);
+    second_high += grips.faster * pressing;
+    second_low -= grips.slower * pressing;
   }
   const Real brake = brake_capacity(law, active, time, Coefficient(1.0));
   const Real rolling =
@@ -199,10 +230,11 @@ void raise_to_hold_limits(const DrivetrainLaw<Coefficient>& law,
   hold.low(coupling::second) = Real(0.0);
   hold.high(coupling::second) = Real(0.0);
   for (std::size_t k = 0; k < 2; ++k) {
-    hold.high(coupling::second) +=
-        active.shoe_out[k] * shoe_static_torque(law.shoes[k], shaft, Real(1.0), ratio);
-    hold.low(coupling::second) -=
-        active.shoe_out[k] * shoe_static_torque(law.shoes[k], shaft, Real(-1.0), ratio);
+    const ShoeLaw<Coefficient>& shoe = law.shoes[k];
+    const ShoeGrips<Real> grips = shoe_grips(shoe, Real(shoe.static_friction * ratio));
+    const Real pressing = active.shoe_out[k] * shoe_pressing_moment(shoe, shaft);
+    hold.high(coupling::second) += grips.faster * pressing;
+    hold.low(coupling::second) -= grips.slower * pressing;
   }
   const Real brake = brake_capacity(law, active, time, law.brake_static_ratio);
   hold.low(coupling::brake) = -brake;
@@ -238,7 +270,8 @@ template <class Coefficient, class Real, class State>
 template <class Coefficient, class Real>
 [[nodiscard]] Real eased_opening(const DrivetrainLaw<Coefficient>& law, const Real& slip,
                                  const Real& slip_rate) {
-  return Real(1.0) / (Real(1.0) + square((slip + law.anticipation * slip_rate) / law.slip_target));
+  return Real(1.0) /
+         (Real(1.0) + square((slip + law.anticipation * slip_rate) * law.per_slip_target));
 }
 
 /// Rates of the states after the speeds.
@@ -255,15 +288,15 @@ void set_auxiliary_rates(const DrivetrainLaw<Coefficient>& law,
   rate(rear_slip) = axles.rear_slip_rate;
   rate(front_slip) = axles.front_slip_rate;
   const Real transfer = law.lever * (law.mass * accelerations(node::car) + law.grade_force);
-  rate(load_transfer) = (transfer - value(load_transfer)) / law.load_transfer_time;
+  rate(load_transfer) = (transfer - value(load_transfer)) * law.load_transfer_rate;
 
   const Real asked = active.pedals.throttle_offset + active.pedals.throttle_slope * time;
   const Real eased = eased_opening(law, value(rear_slip), Real(rate(rear_slip)));
-  rate(throttle) = (asked * eased - value(throttle)) / law.response_time;
+  rate(throttle) = (asked * eased - value(throttle)) * law.response_rate;
 
   const Real clutch_power = sliding(coupling::clutch) * (state(node::crank) - state(node::bell));
   const Real shoe_power =
-      sliding(coupling::second) * (state(node::bell) / law.second_ratio - state(node::shaft));
+      sliding(coupling::second) * (state(node::bell) * law.bell_to_second - state(node::shaft));
   const HeatRates<Real> clutch_heat =
       heat_rates(law.clutch_heat, value(clutch_surface), value(clutch_body), clutch_power);
   const HeatRates<Real> shoe_heat =

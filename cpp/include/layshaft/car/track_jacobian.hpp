@@ -104,7 +104,7 @@ void add_corner(const DrivetrainLaw<double>& law, const Frozen& frozen,
     const double of_car =
         -car * (corner.rear_taken.slopes[k] + corner.front_taken.slopes[k] + corner.drag.slopes[k]);
     jacobian(node::car, column) += of_car;
-    jacobian(kTransfer, column) += law.lever * law.mass / law.load_transfer_time * of_car;
+    jacobian(kTransfer, column) += law.lever * law.mass * law.load_transfer_rate * of_car;
   }
   for (int i = 0; i < node::car; ++i) {
     jacobian(i, node::rear) +=
@@ -121,7 +121,7 @@ void add_foot(const DrivetrainLaw<double>& law, const FootLaw& foot, const FootN
   using Dual1 = Dual<double, 1>;
   constexpr int kPedal = track_state::pedal;
   constexpr int kSlip = state_of(auxiliary::rear_slip);
-  const double rate = 1.0 / law.response_time;
+  const double rate = law.response_rate;
   jacobian(kPedal, kPedal) = -rate;
   if (!now.aims) return;
   const double slip_rate = axle_forces<double>(law, state).rear_slip_rate;

@@ -35,14 +35,14 @@ void validate(const FrictionHeat& heat);
 /// Coefficients, hoisted once for a run.
 template <class Real>
 struct HeatLaw {
-  Real surface_capacity;        ///< [J/K]
-  Real body_capacity;           ///< [J/K]
+  Real surface_rise_per_heat;   ///< 1/C1 [K/J]
+  Real body_rise_per_heat;      ///< 1/C2 [K/J]
   Real between_conductance;     ///< [W/K]
   Real surface_conductance;     ///< [W/K]
   Real body_conductance;        ///< [W/K]
   Real surface_share;           ///< [-]
   Real fade_start_temperature;  ///< [K]
-  Real fade_span;               ///< From the start of fade to half friction [K].
+  Real fade_per_rise;           ///< 1 from the start of fade to half friction [1/K].
   Real friction_floor;          ///< [-]
   Real fade_strength;           ///< c [-].
 };
@@ -55,14 +55,14 @@ struct HeatRates {
 };
 
 [[nodiscard]] inline HeatLaw<double> make_heat_law(const FrictionHeat& heat) {
-  return {.surface_capacity = heat.surface_capacity,
-          .body_capacity = heat.body_capacity,
+  return {.surface_rise_per_heat = 1.0 / heat.surface_capacity,
+          .body_rise_per_heat = 1.0 / heat.body_capacity,
           .between_conductance = heat.between_conductance,
           .surface_conductance = heat.surface_conductance,
           .body_conductance = heat.body_conductance,
           .surface_share = heat.surface_share,
           .fade_start_temperature = heat.fade_start_temperature,
-          .fade_span = heat.half_friction_temperature - heat.fade_start_temperature,
+          .fade_per_rise = 1.0 / (heat.half_friction_temperature - heat.fade_start_temperature),
           .friction_floor = heat.friction_floor,
           .fade_strength = 0.5 / (0.5 - heat.friction_floor)};
 }
@@ -73,10 +73,10 @@ template <class Coefficient, class Real>
                                          const Real& body_rise, const Real& power) {
   const Real surface_power = law.surface_share * power;
   const Real across = law.between_conductance * (surface_rise - body_rise);
-  return {.surface = (surface_power - across - law.surface_conductance * surface_rise) /
-                     law.surface_capacity,
-          .body = (power - surface_power + across - law.body_conductance * body_rise) /
-                  law.body_capacity};
+  return {.surface = (surface_power - across - law.surface_conductance * surface_rise) *
+                     law.surface_rise_per_heat,
+          .body = (power - surface_power + across - law.body_conductance * body_rise) *
+                  law.body_rise_per_heat};
 }
 
 /// Heat given to the air [W] at these rises [K].
@@ -90,7 +90,7 @@ template <class Coefficient, class Real>
 /// derivative, never below the floor.
 template <class Coefficient, class Real>
 [[nodiscard]] Real friction_ratio(const HeatLaw<Coefficient>& law, const Real& temperature) {
-  const Real over = max((temperature - law.fade_start_temperature) / law.fade_span, Real(0.0));
+  const Real over = max((temperature - law.fade_start_temperature) * law.fade_per_rise, Real(0.0));
   return law.friction_floor +
          (Real(1.0) - law.friction_floor) / (Real(1.0) + law.fade_strength * over * over * over);
 }

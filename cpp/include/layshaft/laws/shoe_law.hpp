@@ -37,6 +37,22 @@ template <class Coefficient, class Real>
          (law.normal_arm - law.leading_sign * direction * friction * law.friction_arm);
 }
 
+/// Both grips [-], as `shoe_grip` gives them: of a drum faster and of a drum slower than the hub.
+template <class Real>
+struct ShoeGrips {
+  Real faster, slower;
+};
+
+/// One division serves both.
+template <class Coefficient, class Real>
+[[nodiscard]] ShoeGrips<Real> shoe_grips(const ShoeLaw<Coefficient>& law, const Real& friction) {
+  const Real lean = law.leading_sign * friction * law.friction_arm;
+  const Real less = law.normal_arm - lean;
+  const Real more = law.normal_arm + lean;
+  const Real share = friction * law.drum_radius / (less * more);
+  return {.faster = share * more, .slower = share * less};
+}
+
 /// Moment [N*m] that presses a shoe in contact on the drum; falls through zero at release.
 template <class Coefficient, class Real>
 [[nodiscard]] Real shoe_pressing_moment(const ShoeLaw<Coefficient>& law, const Real& shaft_speed) {

@@ -14,22 +14,11 @@
 /// which always ends.
 
 #include <Eigen/Core>
-#include <Eigen/LU>
 #include <cstdint>
 
+#include "layshaft/network/small_lu.hpp"
+
 namespace layshaft {
-
-inline constexpr int kMostCouplings = 12;
-
-/// A pivot this much smaller than the largest means rows that depend on each other.
-inline constexpr double kDependentRows = 1e-12;
-
-using SmallVector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, kMostCouplings, 1>;
-using SmallMatrix =
-    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, kMostCouplings, kMostCouplings>;
-
-/// Whether the rows behind these factors depend on each other.
-[[nodiscard]] bool has_dependent_rows(const Eigen::PartialPivLU<SmallMatrix>& factors);
 
 /// Where a row's torque stands.
 enum class Basis : std::int8_t { low = -1, inside = 0, high = 1 };

@@ -3,8 +3,6 @@
 /// From a set of modes to the frozen equation of motion, and the speeds put exactly on the slips
 /// that are stuck.
 
-#include <Eigen/LU>
-
 #include "layshaft/network/complementarity.hpp"
 #include "layshaft/network/modes.hpp"
 #include "layshaft/network/network.hpp"
@@ -44,8 +42,9 @@ template <int Nodes, int Couplings>
                                          : network.forward.row(coupling);
 }
 
-/// Inverse of the stuck rows' response; rows that depend on each other share the torque evenly.
-[[nodiscard]] SmallMatrix invert_response(const SmallMatrix& response);
+/// Solves response * x = right for the stuck rows; rows that depend on each other share the torque
+/// evenly.
+[[nodiscard]] SmallMatrix solve_response(const SmallMatrix& response, const SmallMatrix& right);
 
 /// Works out the matrices of `Frozen` for these modes.
 template <int Nodes, int Couplings>
@@ -73,15 +72,14 @@ template <int Nodes, int Couplings>
   SmallMatrix push(stuck.count, Nodes);
   for (int i = 0; i < stuck.count; ++i) {
     const int row = stuck.rows[static_cast<std::size_t>(i)];
-    slip.row(i) = network.slip.row(row);
+    slip.row(i) = network.slip.row(row).cwiseProduct(inverse_inertia.transpose());
     push.row(i) = push_row(network, row, modes);
   }
-  const SmallMatrix response = slip * inverse_inertia.asDiagonal() * push.transpose();
-  const SmallMatrix hold = invert_response(response) * slip * inverse_inertia.asDiagonal();
+  const SmallMatrix hold = solve_response(slip.lazyProduct(push.transpose()), slip);
   for (int i = 0; i < stuck.count; ++i) {
     frozen.hold.row(stuck.rows[static_cast<std::size_t>(i)]) = hold.row(i);
   }
-  const Eigen::Matrix<double, Nodes, Nodes> reaction = push.transpose() * hold;
+  const Eigen::Matrix<double, Nodes, Nodes> reaction = push.transpose().lazyProduct(hold);
   frozen.accelerate -= inverse_inertia.asDiagonal() * reaction;
   return frozen;
 }
@@ -101,9 +99,10 @@ template <int Nodes, int Couplings>
   for (int i = 0; i < stuck.count; ++i) {
     slip.row(i) = network.slip.row(stuck.rows[static_cast<std::size_t>(i)]);
   }
-  const SmallMatrix response = slip * inverse_inertia.asDiagonal() * slip.transpose();
-  const SmallVector impulse = invert_response(response) * (slip * speeds);
-  return speeds - inverse_inertia.asDiagonal() * (slip.transpose() * impulse);
+  const SmallMatrix scaled = slip * inverse_inertia.asDiagonal();
+  const SmallMatrix impulse =
+      solve_response(scaled.lazyProduct(slip.transpose()), slip.lazyProduct(speeds));
+  return speeds - scaled.transpose().lazyProduct(impulse);
 }
 
 }  // namespace layshaft

@@ -9,127 +9,17 @@
 /// has.
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <boost/numeric/odeint/integrate/max_step_checker.hpp>
 #include <cmath>
-#include <string>
 #include <vector>
 
 #include "layshaft/network/guards.hpp"
-#include "layshaft/network/quadrature.hpp"
+#include "layshaft/network/integration.hpp"
+#include "layshaft/network/locate.hpp"
 #include "layshaft/network/resolve.hpp"
 #include "layshaft/network/stepper.hpp"
 
 namespace layshaft {
-
-enum class Status : std::uint8_t {
-  finished,       ///< Reached its end.
-  step_budget,    ///< Used all its steps.
-  non_finite,     ///< A state stopped being a number.
-  no_modes,       ///< No set of modes satisfies the limits.
-  chatter,        ///< Too many mode changes at one instant.
-  step_vanished,  ///< The step size control found no step that meets the tolerance.
-};
-
-[[nodiscard]] constexpr std::string_view to_string(Status status) {
-  switch (status) {
-    case Status::finished: return "finished";
-    case Status::step_budget: return "step_budget";
-    case Status::non_finite: return "non_finite";
-    case Status::no_modes: return "no_modes";
-    case Status::chatter: return "chatter";
-    case Status::step_vanished: return "step_vanished";
-  }
-  return "unknown";
-}
-
-struct IntegrationOptions {
-  double tolerance = 1e-6;   ///< Of a step, relative to scale + |state| [-], > 0.
-  double first_step = 1e-2;  ///< At most this is tried first [s], > 0.
-  long most_steps = 200'000;
-};
-
-/// How a run ended: `part` is the state, coupling or switch concerned, -1 where none is.
-struct Ending {
-  Status status;
-  double time;  ///< [s]
-  int part;
-  long steps;
-};
-
-template <class P>
-struct Integration {
-  Ending ending;
-  StateOf<P> state;
-  AccountsOf<P> accounts;
-  ModesOf<P> first_modes;
-  ModesOf<P> modes;
-  std::vector<Change> changes;
-};
-
-/// Smooth equation of a plant with frozen modes, in the form a stepper calls.
-template <class P, class Active>
-class FrozenSystem {
- public:
-  using Factors = typename FactorsOf<P>::Type;
-
-  FrozenSystem(const P& plant, const Active& active, const FrozenOf<P>& frozen)
-      : plant_(plant), active_(active), frozen_(frozen) {}
-
-  void operator()(const StateOf<P>& state, StateOf<P>& rates, double time) const {
-    rates = rates_of<P, Active, double>(plant_, active_, frozen_, time, state);
-  }
-  template <class Jacobian>
-  void linearise(const StateOf<P>& state, double time, Jacobian& jacobian,
-                 StateOf<P>& time_slope) const {
-    plant_.linearise(active_, frozen_, time, state, jacobian, time_slope);
-  }
-
- private:
-  const P& plant_;
-  const Active& active_;
-  const FrozenOf<P>& frozen_;
-};
-
-/// Dense view of the step just made, with the frozen modes that hold in it. The accounts are summed
-/// from the beginning of the stretch.
-template <class P, class Stepper, class Active>
-struct Segment {
-  const P& plant;
-  const Stepper& stepper;
-  const Active& active;
-  const FrozenOf<P>& frozen;
-  const ModesOf<P>& modes;
-  const AccountsOf<P>& accounts_at_begin;
-  AccountsOf<P> accounts_at_end;
-  double begin;
-  double end;
-
-  [[nodiscard]] StateOf<P> state(double time) const {
-    StateOf<P> result;
-    stepper.calc_state(time, result);
-    return result;
-  }
-  [[nodiscard]] StateOf<P> rates(double time, const StateOf<P>& state) const {
-    return rates_of<P, Active, double>(plant, active, frozen, time, state);
-  }
-  [[nodiscard]] View<P> view(double time, const StateOf<P>& state) const {
-    return view_of<P, Active>(plant, active, frozen, time, state);
-  }
-  [[nodiscard]] AccountsOf<P> accounts(double time) const {
-    if (!(time > begin)) return accounts_at_begin;
-    return time == end ? accounts_at_end : integrate(time);
-  }
-  [[nodiscard]] AccountsOf<P> integrate(double time) const {
-    if (!(time > begin)) return accounts_at_begin;
-    std::array<AccountsOf<P>, kLobattoPoints> rates;
-    for (std::size_t k = 0; k < kLobattoPoints; ++k) {
-      const double at = begin + (time - begin) * kLobattoShares[k];
-      rates[k] = view(at, state(at)).account_rates;
-    }
-    return add_integrals(accounts_at_begin, time - begin, rates);
-  }
-};
 
 /// Integrates from (begin, state) to `end`.
 ///
@@ -184,7 +74,6 @@ class Integrator {
     return {ending, state_, accounts_, first_modes_, modes_, changes_};
   }
 
-  static constexpr int kNearerLooks = 16;      // The last lies at a 2e-10th of the stretch.
   static constexpr double kGuardNoise = 1e-9;  // A guard has to rise past this before it may fall.
   static constexpr double kInstant = 1e-9;     // Switches this close [s] count as at one instant.
   static constexpr int kMostAtOneInstant = 24 + 4 * (P::kCouplings + P::kSwitches);
@@ -284,14 +173,17 @@ class Integrator {
     Accounts account_rates;
   };
 
-  [[nodiscard]] Look look(double time, const State& state) const {
-    const View<P> view = view_of<P, Active>(plant_, active_, frozen_, time, state);
+  [[nodiscard]] Look look(double time, const State& state, const View<P>& view) const {
     Look seen{guard_values<P, Active>(plant_, guards_, modes_, active_, view, time, state),
-              view.account_rates};
+              plant_.account_rates(active_, time, state, view.loads, view.torques)};
     if (turning_guard_ >= 0) {
       seen.guards[static_cast<std::size_t>(turning_guard_)] = value_of(turning_guard_, time, state);
     }
     return seen;
+  }
+
+  [[nodiscard]] Look look(double time, const State& state) const {
+    return look(time, state, view_of<P, Active>(plant_, active_, frozen_, time, state));
   }
 
   [[nodiscard]] Look look(double time) const {
@@ -325,39 +217,13 @@ class Integrator {
     for (int guard = 0; guard < GuardSet<P>::kCount; ++guard) {
       const auto g = static_cast<std::size_t>(guard);
       if (at_end[g] >= (armed_[g] ? 0.0 : -kGuardNoise)) continue;
-      const double root = last_[g] > 0.0 ? locate(g, begin, last_[g], end, at_end[g])
-                                         : locate_after_rise(g, begin, end, at_end[g]);
+      const auto value = [&](double time) { return look_at_one(g, time); };
+      const double root = last_[g] > 0.0
+                              ? locate_fall(value, begin, last_[g], end, at_end[g])
+                              : locate_fall_after_rise(value, begin, end, at_end[g], kGuardNoise);
       if (first.guard < 0 || root < first.time) first = {guard, root};
     }
     return first;
-  }
-
-  // The end of the bracket past the root, so that the mode has ended there.
-  [[nodiscard]] double locate(std::size_t guard, double begin, double at_begin, double end,
-                              double at_end) const {
-    const auto value = [&](double time) { return look_at_one(guard, time); };
-    std::uintmax_t most_tries = 60;
-    const auto bracket = boost::math::tools::toms748_solve(
-        value, begin, end, at_begin, at_end, boost::math::tools::eps_tolerance<double>(52),
-        most_tries);
-    return bracket.second;
-  }
-
-  // A guard that stands on its root at `begin` may rise and fall again before the next look: it is
-  // looked at ever nearer to `begin`. Where it never rises it has fallen at once.
-  [[nodiscard]] double locate_after_rise(std::size_t guard, double begin, double end,
-                                         double at_end) const {
-    double width = end - begin;
-    for (int k = 0; k < kNearerLooks; ++k) {
-      width *= 0.25;
-      const double time = begin + width;
-      const double value = look_at_one(guard, time);
-      if (value > kGuardNoise) return locate(guard, time, value, end, at_end);
-      if (value >= 0.0) continue;
-      end = time;
-      at_end = value;
-    }
-    return begin;
   }
 
   [[nodiscard]] double look_at_one(std::size_t guard, double time) const {
@@ -417,11 +283,11 @@ class Integrator {
     stretch_step_ = next_step;
     active_ = plant_.activate(modes_.switches);
     frozen_ = freeze(plant_.network(), modes_.couplings);
-    const auto loads = plant_.loads(active_, time_, state_);
-    guards_ = guards_of(plant_, modes_, plant_.hold_limits(active_, loads, time_, state_));
+    const View<P> view = view_of<P, Active>(plant_, active_, frozen_, time_, state_);
+    guards_ = guards_of(plant_, modes_, plant_.hold_limits(active_, view.loads, time_, state_));
     turning_guard_ = turning_guard(plant_, guards_);
     if (turning_guard_ >= 0) turned_ = freeze(plant_.network(), turned_modes(plant_, modes_));
-    const Look now = look(time_, state_);
+    const Look now = look(time_, state_, view);
     last_ = now.guards;
     account_rates_[0] = now.account_rates;
     for (std::size_t g = 0; g < last_.size(); ++g) armed_[g] = last_[g] > kGuardNoise;

@@ -140,25 +140,22 @@ template <class P, class Active, class Real>
   return rates;
 }
 
-/// What can be seen of a plant at one instant of frozen modes: loads, all coupling torques, and how
-/// fast the accounts grow.
+/// What can be seen of a plant at one instant of frozen modes: loads and all coupling torques.
 template <class P>
 struct View {
   decltype(std::declval<const P&>().loads(std::declval<const P&>().activate(ModesOf<P>{}.switches),
                                           0.0, StateOf<P>{})) loads;
   Vector<double, P::kCouplings> torques;
-  AccountsOf<P> account_rates;
 };
 
 template <class P, class Active>
 [[nodiscard]] View<P> view_of(const P& plant, const Active& active, const FrozenOf<P>& frozen,
                               double time, const StateOf<P>& state) {
-  View<P> view{plant.loads(active, time, state), {}, {}};
+  View<P> view{plant.loads(active, time, state), {}};
   Pushed<P, double> pushed;
   push_nodes<P>(frozen, view.loads, pushed);
   const auto held = times<P::kCouplings, P::kNodes, double>(frozen.hold, pushed.force);
   view.torques = pushed.sliding + Vector<double, P::kCouplings>(held.data());
-  view.account_rates = plant.account_rates(active, time, state, view.loads, view.torques);
   return view;
 }
 

@@ -1,0 +1,128 @@
+#pragma once
+
+/// What goes into an integration and what comes out: options, the frozen equation that a stepper
+/// calls, a view of each step for those who watch, and how it ended.
+
+#include <cstdint>
+#include <string_view>
+#include <vector>
+
+#include "layshaft/network/plant.hpp"
+#include "layshaft/network/quadrature.hpp"
+
+namespace layshaft {
+
+enum class Status : std::uint8_t {
+  finished,       ///< Reached its end.
+  step_budget,    ///< Used all its steps.
+  non_finite,     ///< A state stopped being a number.
+  no_modes,       ///< No set of modes satisfies the limits.
+  chatter,        ///< Too many mode changes at one instant.
+  step_vanished,  ///< The step size control found no step that meets the tolerance.
+};
+
+[[nodiscard]] constexpr std::string_view to_string(Status status) {
+  switch (status) {
+    case Status::finished: return "finished";
+    case Status::step_budget: return "step_budget";
+    case Status::non_finite: return "non_finite";
+    case Status::no_modes: return "no_modes";
+    case Status::chatter: return "chatter";
+    case Status::step_vanished: return "step_vanished";
+  }
+  return "unknown";
+}
+
+struct IntegrationOptions {
+  double tolerance = 1e-6;   ///< Of a step, relative to scale + |state| [-], > 0.
+  double first_step = 1e-2;  ///< At most this is tried first [s], > 0.
+  long most_steps = 200'000;
+};
+
+/// How a run ended: `part` is the state, coupling or switch concerned, -1 where none is.
+struct Ending {
+  Status status;
+  double time;  ///< [s]
+  int part;
+  long steps;
+};
+
+template <class P>
+struct Integration {
+  Ending ending;
+  StateOf<P> state;
+  AccountsOf<P> accounts;
+  ModesOf<P> first_modes;
+  ModesOf<P> modes;
+  std::vector<Change> changes;
+};
+
+/// Smooth equation of a plant with frozen modes, in the form a stepper calls.
+template <class P, class Active>
+class FrozenSystem {
+ public:
+  using Factors = typename FactorsOf<P>::Type;
+
+  FrozenSystem(const P& plant, const Active& active, const FrozenOf<P>& frozen)
+      : plant_(plant), active_(active), frozen_(frozen) {}
+
+  void operator()(const StateOf<P>& state, StateOf<P>& rates, double time) const {
+    rates = rates_of<P, Active, double>(plant_, active_, frozen_, time, state);
+  }
+  template <class Jacobian>
+  void linearise(const StateOf<P>& state, double time, Jacobian& jacobian,
+                 StateOf<P>& time_slope) const {
+    plant_.linearise(active_, frozen_, time, state, jacobian, time_slope);
+  }
+
+ private:
+  const P& plant_;
+  const Active& active_;
+  const FrozenOf<P>& frozen_;
+};
+
+/// Dense view of the step just made, with the frozen modes that hold in it. The accounts are summed
+/// from the beginning of the stretch.
+template <class P, class Stepper, class Active>
+struct Segment {
+  const P& plant;
+  const Stepper& stepper;
+  const Active& active;
+  const FrozenOf<P>& frozen;
+  const ModesOf<P>& modes;
+  const AccountsOf<P>& accounts_at_begin;
+  AccountsOf<P> accounts_at_end;
+  double begin;
+  double end;
+
+  [[nodiscard]] StateOf<P> state(double time) const {
+    StateOf<P> result;
+    stepper.calc_state(time, result);
+    return result;
+  }
+  [[nodiscard]] StateOf<P> rates(double time, const StateOf<P>& state) const {
+    return rates_of<P, Active, double>(plant, active, frozen, time, state);
+  }
+  [[nodiscard]] View<P> view(double time, const StateOf<P>& state) const {
+    return view_of<P, Active>(plant, active, frozen, time, state);
+  }
+  [[nodiscard]] AccountsOf<P> account_rates(double time) const {
+    const StateOf<P> at = state(time);
+    const View<P> seen = view(time, at);
+    return plant.account_rates(active, time, at, seen.loads, seen.torques);
+  }
+  [[nodiscard]] AccountsOf<P> accounts(double time) const {
+    if (!(time > begin)) return accounts_at_begin;
+    return time == end ? accounts_at_end : integrate(time);
+  }
+  [[nodiscard]] AccountsOf<P> integrate(double time) const {
+    if (!(time > begin)) return accounts_at_begin;
+    std::array<AccountsOf<P>, kLobattoPoints> rates;
+    for (std::size_t k = 0; k < kLobattoPoints; ++k) {
+      rates[k] = account_rates(begin + (time - begin) * kLobattoShares[k]);
+    }
+    return add_integrals(accounts_at_begin, time - begin, rates);
+  }
+};
+
+}  // namespace layshaft

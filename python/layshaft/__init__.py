@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from layshaft.launch_run import LaunchRun, RunError, launch
     from layshaft.learned import Learned, read_learned
     from layshaft.learning import learn
+    from layshaft.logged_lap import lap_log, lap_times, read_lap_times
     from layshaft.logged_run import read_log, run_log
     from layshaft.next_observations import suggest
     from layshaft.observations import observe, read_observations
@@ -56,11 +57,14 @@ _MODULES = {
     "fields": "field_table",
     "gear_map": "track_gears",
     "lap": "lap_run",
+    "lap_log": "logged_lap",
+    "lap_times": "logged_lap",
     "launch": "launch_run",
     "learn": "learning",
     "mesh": "gear_chart",
     "observe": "observations",
     "read_car": "setup_file",
+    "read_lap_times": "logged_lap",
     "read_learned": "learned",
     "read_log": "logged_run",
     "read_observations": "observations",
@@ -103,11 +107,14 @@ __all__ = [
     "gear_map",
     "goals",
     "lap",
+    "lap_log",
+    "lap_times",
     "launch",
     "learn",
     "mesh",
     "observe",
     "read_car",
+    "read_lap_times",
     "read_learned",
     "read_log",
     "read_observations",

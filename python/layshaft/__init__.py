@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from layshaft.lap_run import LapError, LapRun, lap
     from layshaft.learned import Learned, read_learned
     from layshaft.learning import learn
+    from layshaft.logged_lap import lap_log, lap_times, read_lap_times
     from layshaft.logged_run import read_log, run_log
     from layshaft.next_observations import suggest
     from layshaft.observations import observe, read_observations
@@ -54,12 +55,15 @@ _MODULES = {
     "fields": "field_table",
     "gear_map": "track_gears",
     "lap": "lap_run",
+    "lap_log": "logged_lap",
+    "lap_times": "logged_lap",
     "learn": "learning",
     "load": "files",
     "mesh": "gear_chart",
     "observe": "observations",
     "parts_schema": "schema",
     "read_car": "setup_file",
+    "read_lap_times": "logged_lap",
     "read_learned": "learned",
     "read_log": "logged_run",
     "read_observations": "observations",
@@ -105,6 +109,8 @@ __all__ = [
     "gear_map",
     "goals",
     "lap",
+    "lap_log",
+    "lap_times",
     "launch",
     "learn",
     "load",
@@ -112,6 +118,7 @@ __all__ = [
     "observe",
     "parts_schema",
     "read_car",
+    "read_lap_times",
     "read_learned",
     "read_log",
     "read_observations",

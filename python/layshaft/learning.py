@@ -7,6 +7,7 @@ import numpy as np
 from layshaft.car import Car
 from layshaft.choices import as_written, merged
 from layshaft.learned import Learned
+from layshaft.logged_lap import LapLog
 from layshaft.logged_run import RunLog
 from layshaft.observations import Observation, predict
 from layshaft.point_runs import Point
@@ -20,7 +21,7 @@ _MISSED = 30.0
 
 def learn(
     car: Car,
-    seen: Iterable[Observation | RunLog],
+    seen: Iterable[Observation | RunLog | LapLog],
     unknown: Iterable[str | Unknown] = USUAL_UNKNOWNS,
 ) -> Learned:
     """Find the car that would have done what was seen.
@@ -34,7 +35,8 @@ def learn(
     car
         The car as it is believed to be.
     seen
-        From `layshaft.observe`, `layshaft.read_observations`, `layshaft.read_log`.
+        From `layshaft.observe`, `layshaft.read_observations`, `layshaft.read_log`; on a track from
+        `layshaft.lap_times` and `layshaft.lap_log`.
     unknown
         Fields to learn, or `layshaft.unknown` with doubt and bounds; by default rate and
         zero-preload reading of the shoe spring.
@@ -82,11 +84,11 @@ def learn(
 class Evidence:
     """All that was seen, as one vector, and the same of other cars."""
 
-    def __init__(self, car: Car, seen: Iterable[Observation | RunLog]) -> None:
+    def __init__(self, car: Car, seen: Iterable[Observation | RunLog | LapLog]) -> None:
         everything = list(seen)
         self.car = car
         self.numbers = [each for each in everything if isinstance(each, Observation)]
-        self.logs = [each for each in everything if isinstance(each, RunLog)]
+        self.logs = [each for each in everything if isinstance(each, RunLog | LapLog)]
         if not everything:
             raise ValueError("nothing was seen: give at least one observation")
         values = [[each.value] for each in self.numbers] + [log.values for log in self.logs]

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "layshaft/car/fields.hpp"
-#include "layshaft/car/track.hpp"
+#include "layshaft/car/track_car.hpp"
 
 namespace layshaft::testing {
 
@@ -90,6 +90,24 @@ class TrackBuilder {
                                   {"driver.response_time", 0.002},
                                   {"driver.anticipation", 0.0},
                                   {"driver.slip_target", 10.0}});
+}
+
+/// All that moves with the car in first gear, its clutch locked.
+struct MovingMass {
+  double mass;   ///< Seen at the road [kg].
+  double crank;  ///< Engine speed over car speed [rad/m].
+};
+
+[[nodiscard]] inline MovingMass moving_mass(const TrackCar& plant) {
+  const DrivetrainLaw<double>& law = plant.law(0);
+  const auto& inertia = plant.network().inertia;
+  const double shaft = law.rear_ratio / law.rear_tyre.radius;
+  const double crank = shaft * law.first_ratio;
+  return {law.mass + inertia(node::rear) / square(law.rear_tyre.radius) +
+              inertia(node::front) / square(law.front_tyre.radius) +
+              square(shaft) * inertia(node::shaft) +
+              square(crank) * (inertia(node::bell) + inertia(node::crank)),
+          crank};
 }
 
 }  // namespace layshaft::testing

@@ -50,6 +50,40 @@ TEST(Lap, OfAConstantRadiusIsTheCircumferenceOverTheCornersSpeed) {
   }
 }
 
+TEST(Lap, CrossesAStraightOnATriangleOfConstantThrustAndBrake) {
+  // v^2 rises by 2 a1 and falls by 2 a2 for each metre; where both lines meet the foot changes.
+  Car car = with_fields(plain_car(1.5), {{"clutch.axial.nut_turns", 0.5}});
+  constexpr double kTorque = 0.15;  // At every speed [N*m].
+  for (std::size_t k = 0; k < car.engine.torque.count; ++k) car.engine.torque.y[k] = kTorque;
+  constexpr double kLength = 40.0;
+  const Track track = TrackBuilder()
+                          .straight(kLength)
+                          .corner(4.0, 180.0)
+                          .straight(kLength)
+                          .corner(4.0, 180.0)
+                          .build();
+  LapOptions options = options_at(1e-7);
+  options.driver = {
+      .corner_share = 0.85, .brake_share = 0.8, .release_time = 0.0, .speed_band = 0.1};
+  options.sectors = {kLength};
+  const LapResult run = lap(car, track, options);
+  ASSERT_TRUE(run.complete && run.repeats);
+
+  const TrackCar plant(car, track, options.driver, {});
+  const testing::MovingMass moving = testing::moving_mass(plant);
+  const double up = charge_ratio(car.air) * kTorque * moving.crank / moving.mass;
+  const double down = 0.8 * 1.5 * kStandardGravity;
+  const double begin = run.begin(node::car);
+  const double end = run.sector_speeds[0];
+  const double top = std::sqrt(
+      (2.0 * up * down * kLength + down * square(begin) + up * square(end)) / (up + down));
+  EXPECT_GT(top, begin + 5.0);
+  // The tyres' slip grows and goes with the forces, a hundredth of the speed at most.
+  EXPECT_NEAR(run.peaks.car_speed, top, 0.01 * top);
+  EXPECT_NEAR(run.sector_times[0], (top - begin) / up + (top - end) / down,
+              0.01 * run.sector_times[0]);
+}
+
 TEST(Lap, WorkOfTheEngineIsStoredOrLost) {
   for (const double tolerance : {1e-5, 1e-7}) {
     for (const bool standing : {false, true}) {

@@ -169,19 +169,12 @@ TEST(TrackCar, GainsByThrustOverAllThatMovesWithFootDown) {
       [&](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
         if (time < 0.2 || !is_stuck(segment.modes.couplings[coupling::clutch])) return;
         ++seen;
-        const DrivetrainLaw<double>& law = plant.law(0);
-        const auto& inertia = plant.network().inertia;
-        const double shaft = law.rear_ratio / law.rear_tyre.radius;
-        const double crank = shaft * law.first_ratio;
-        const double mass = law.mass + inertia(node::rear) / square(law.rear_tyre.radius) +
-                            inertia(node::front) / square(law.front_tyre.radius) +
-                            square(shaft) * inertia(node::shaft) +
-                            square(crank) * (inertia(node::bell) + inertia(node::crank));
-        const double torque =
-            engine_torque(law.engine, state(node::crank), state(state_of(auxiliary::throttle)));
+        const testing::MovingMass moving = testing::moving_mass(plant);
+        const double force = moving.crank * engine_torque(plant.law(0).engine, state(node::crank),
+                                                          state(state_of(auxiliary::throttle)));
         // Slip of a hundredth at most: mu over stiffness.
-        EXPECT_NEAR(segment.rates(time, state)(node::car), torque * crank / mass,
-                    0.01 * torque * crank / mass);
+        EXPECT_NEAR(segment.rates(time, state)(node::car), force / moving.mass,
+                    0.01 * force / moving.mass);
       });
   EXPECT_GT(seen, 5);
 }

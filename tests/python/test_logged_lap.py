@@ -1,0 +1,64 @@
+"""Lap-timer lists and logs of a lap teach the car."""
+
+from pathlib import Path
+
+import layshaft
+import numpy as np
+import pytest
+
+
+def test_a_log_of_speed_over_distance_tells_grip_and_power() -> None:
+    believed = layshaft.demo_car()
+    changes = {"rear_tyre.friction_peak": 1.52, "front_tyre.friction_peak": 1.55 * 1.52 / 1.6}
+    true = believed.replace(changes | {"engine.power_scale": 0.93})
+    samples = layshaft.lap(true, "club").samples
+    at = np.arange(2.0, 258.0, 4.0)
+    speed = np.interp(at, samples.distance.values, samples.car_speed.values)
+    noisy = speed + np.random.default_rng(5).normal(scale=0.4, size=len(at))
+    log = layshaft.lap_log("car_speed", at, noisy, track="club", error="1.44 km/h")
+    found = layshaft.learn(believed, [log], ["rear_tyre.friction_peak", "engine.power_scale"])
+    assert found.agrees
+    for interval, value in zip(found.intervals, (1.52, 0.93), strict=True):
+        # Four standard deviations: the noise is one draw.
+        assert abs(interval.value - value) < 2.0 * (interval.high - interval.low) / 2.0
+        assert interval.doubt_left < 0.3
+
+
+def test_the_middle_of_a_timers_list_counts() -> None:
+    clean = layshaft.lap_times([21.6, 21.7, 21.8], track="club")
+    spoilt = layshaft.lap_times([21.6, 21.7, 21.8, 29.0, 21.7], track="club")
+    assert clean.value == spoilt.value == 21.7
+    assert 0.05 < clean.error < 0.15
+    many = layshaft.lap_times([21.6, 21.7, 21.8] * 30, track="club")
+    assert 0.05 < many.error < clean.error
+
+
+def test_a_list_comes_from_a_file(tmp_path: Path) -> None:
+    file = tmp_path / "timer.csv"
+    file.write_text("lap_time_s\n21.5\n21.7\n", encoding="utf-8")
+    assert layshaft.read_lap_times(file, track="club").value == pytest.approx(21.6)
+    file.write_text("lap_time_s\n21.5\nfast\n", encoding="utf-8")
+    with pytest.raises(layshaft.SetupError, match=r":3.*must be a number"):
+        layshaft.read_lap_times(file, track="club")
+    file.write_text("time\n21.5\n", encoding="utf-8")
+    with pytest.raises(layshaft.SetupError, match="lap_time_s"):
+        layshaft.read_lap_times(file, track="club")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("torque", [1.0, 2.0], [1.0, 2.0]), "torque"),
+        (("car_speed", [2.0, 1.0], [1.0, 2.0]), "rising"),
+        (("car_speed", [1.0, 900.0], [1.0, 2.0]), "between 0 and 260"),
+        (("car_speed", [1.0], [1.0]), "two samples"),
+    ],
+)
+def test_what_is_no_log_is_refused(arguments: tuple, told: str) -> None:
+    with pytest.raises(ValueError, match=told):
+        layshaft.lap_log(*arguments, track="club", error=1.0)
+
+
+def test_an_empty_list_is_refused() -> None:
+    with pytest.raises(ValueError, match="at least one"):
+        layshaft.lap_times([], track="club")

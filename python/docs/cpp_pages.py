@@ -56,8 +56,18 @@ def _part(header: Header) -> list[str]:
 
 def reference(header: Header) -> str:
     """Describe all that a header declares."""
-    described = (_described(each) for each in header.declarations if not _is_definition(each))
-    return "```{cpp:namespace} layshaft\n```\n\n" + "\n".join(described)
+    return "```{cpp:namespace} layshaft\n```\n\n" + _all(header.declarations)
+
+
+def _all(declarations: list[Declaration]) -> str:
+    parts = []
+    for each in declarations:
+        if each.kind == "namespace":
+            parts.append(f"```{{cpp:namespace-push}} {each.code}\n```\n\n{_all(each.members)}")
+            parts.append("```{cpp:namespace-pop}\n```\n")
+        elif not _is_definition(each):
+            parts.append(_described(each))
+    return "\n".join(parts)
 
 
 def _is_definition(declaration: Declaration) -> bool:

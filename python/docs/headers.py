@@ -28,7 +28,7 @@ _OPENING, _CLOSING = "([{", ")]}"
 class Declaration:
     """One name of a header."""
 
-    kind: str  #: `struct`, `class`, `enum`, `function` or `value`
+    kind: str  #: `namespace`, `struct`, `class`, `enum`, `function` or `value`
     code: str  #: the declaration on one line, without body
     doc: str
     members: "list[Declaration]" = field(default_factory=list)
@@ -101,8 +101,9 @@ class _Scanner:
                 self.place = self._behind_brackets(self.place, "}") - 1
             elif match := _NAMESPACE.match(self.text, self.place):
                 self.place = match.end()
-                found += self.block()
+                found.append(Declaration("namespace", match[1] or "", " ".join(doc), self.block()))
                 self.place += 1
+                doc = []
             else:
                 found.append(self._declaration(" ".join(doc)))
                 doc = []

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from rich.table import Table
 
     from layshaft.lap_run import LapRun
-    from layshaft.stint_run import Stint
+    from layshaft.stint_run import Stint, Stop
 
 _KMH = 3.6
 _RPM = 30.0 / np.pi
@@ -89,14 +89,16 @@ def _stops(count: int) -> str:
     return "1 stop" if count == 1 else f"{count or 'no'} stops"
 
 
-def _stop_text(stop: object) -> str:
+def _stop_text(stop: "Stop") -> str:
     where = f"Stop after lap {stop.lap}, {stop.time / 60.0:.1f} min"
+    keep = ""
+    if np.isfinite(stop.turns_of_start):
+        keep = f" The shift of the start is {turns_text(stop.turns_of_start)} from here."
     if stop.worth:
         turn = f"turn both screws {turns_text(stop.turns)}, to {stop.gap * 1e3:.2f} mm"
-        return f"{where}: {turn}: {stop.gain:.3f} s quicker each lap."
-    if stop.gain < 0.001:
-        return f"{where}: leave the screws."
-    return f"{where}: leave the screws, turning gains no more than {stop.gain:.3f} s a lap."
+        return f"{where}: {turn}: {stop.gain:.3f} s quicker each lap.{keep}"
+    least = max(stop.gain, 0.001)
+    return f"{where}: leave the screws, turning gains under {least + 0.0005:.3f} s a lap.{keep}"
 
 
 def _number(value: float, form: str) -> str:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 _GAP = "two_speed.gap"
 #: Laps driven on one lap computed: its mass and tyres are those of the middle.
-_BLOCK = 4
+_BLOCK = 2
 #: Gaps tried at a stop, to either side of the present one [m].
 _REACH, _TRIED = 0.4e-3, 9
 _MOST_LAPS = 2000
@@ -55,6 +55,7 @@ class Stop(NamedTuple):
     gain: float  #: by it, for each lap [s]
     worth: bool  #: whether all laps left gain more than turning the screws costs
     gap_of_start: float  #: that brings back the shift speed of the start [m]; nan: out of reach
+    turns_of_start: float  #: of both screws to get there; positive is in
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,7 +96,7 @@ def stint(
     """Drive a race: laps on a tank, stops, what tyres and heat do to the shift, and the screws.
 
     Every lap is the settled flying lap of the car as it is then, with its fuel burnt and its tyres
-    worn; each computed lap stands for four. The clock starts on the line at full speed.
+    worn; each computed lap stands for two. The clock starts on the line at full speed.
 
     Parameters
     ----------
@@ -256,6 +257,7 @@ class _Race:
                 gain=gain,
                 worth=gain * left > self._turning_time,
                 gap_of_start=float(wanted),
+                turns_of_start=turns_in(self._car, own, float(wanted)),
             )
         )
         self._elapsed += self._stop_time

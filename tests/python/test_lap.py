@@ -159,3 +159,34 @@ def test_a_lap_is_told_among_what_was_seen(tmp_path: object) -> None:
     from layshaft.observations import told
 
     assert told(layshaft.observe("time", "21 s", track="club")) == "lap time on club (invented)"
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_any_car_gets_round_within_its_grip(seed: int) -> None:
+    generator = np.random.default_rng(seed)
+    base = layshaft.demo_car()
+    numbers = [field for field in layshaft.fields() if field.kind == "number"]
+    cars = []
+    while len(cars) < 3:
+        changes: dict[str, object] = {
+            field.path: float(
+                np.clip(
+                    base._core.get(field.path) * generator.uniform(0.7, 1.4),
+                    field.minimum,
+                    field.maximum,
+                )
+            )
+            for field in generator.choice(numbers, size=10, replace=False)
+            if not field.path.startswith("air.")
+        }
+        changes["front_axle"] = str(generator.choice(["solid", "one_way", "differential"]))
+        changes["clutch.design"] = str(generator.choice(["axial", "thrown_shoes"]))
+        try:
+            cars.append(base.replace(changes))
+        except ValueError:  # parts that do not go together
+            continue
+    for car in cars:
+        run = layshaft.lap(car, "club", sample_spacing=0.0, standing=bool(generator.integers(2)))
+        assert float(run.scalars.most_grip) <= 1.002
+        # The tolerance of 1e-5 of each step, over some thousand of them.
+        assert abs(run.energy["energy_residual"]) < 1e-4 * run.energy["engine_work"]

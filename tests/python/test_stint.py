@@ -66,6 +66,7 @@ def test_stops_bring_the_shift_back_by_screwing_in(race: object) -> None:
     for stop in race.stops:
         # Worn tyres shift early; in is later, and this car's reading falls as the screw goes in.
         assert stop.gap_of_start < race.car["two_speed.shoe_1.gap"]
+        assert 0.0 < stop.turns_of_start < 1.0
         assert stop.gain >= 0.0
 
 

@@ -36,9 +36,11 @@ def lap_sentences(run: "LapRun") -> list[str]:
     bogged = [number for number, corner in enumerate(run.corners, start=1) if corner.bogs]
     if bogged:
         what = f"corner{'s' if len(bogged) > 1 else ''} {', '.join(map(str, bogged))}"
+        if len(bogged) == len(run.corners) > 1:
+            what = "every corner"
         share = f"{run.options.least_power:.0%}"
         lines.append(f"Bogs out of {what}: the engine has under {share} of its power there.")
-    heat = run.heat
+    heat = {name: max(made, 0.0) for name, made in run.heat.items()}  # no round-off below zero
     lines.append(
         f"Slip heat each lap: clutch {heat['clutch']:.0f} J, two-speed {heat['two_speed']:.0f} J;"
         f" fuel {run.scalars.fuel.item() * 1e3:.1f} g."

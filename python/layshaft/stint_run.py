@@ -196,6 +196,8 @@ class _Race:
         while self._elapsed < self._duration and len(self._rows) < _MOST_LAPS:
             left = int((self._usable - self._burnt) / fuel)
             if left == 0:
+                if self._elapsed + self._stop_time >= self._duration:
+                    break  # nobody fills up for no lap
                 self._stop()
                 continue
             count = min(_BLOCK, left)

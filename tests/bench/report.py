@@ -87,7 +87,7 @@ class Target:
             return "met"
         if self.note == BUSY:
             return "no verdict"
-        return f"missed by {self.wanted / self.measured:.2g} times"
+        return f"missed by {self.wanted / self.measured:.3g} times"
 
 
 def targets(results: Results) -> list[Target]:

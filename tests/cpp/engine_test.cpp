@@ -204,6 +204,23 @@ TEST(Engine, RefusesValuesOutOfBounds) {
   EXPECT_NO_THROW(validate(demo_engine()));
 }
 
+TEST(Engine, RefusesATorqueThatNoEngineHasAndNamesIt) {
+  Engine engine = demo_engine();
+  const std::size_t last = engine.torque.count - 1;
+  engine.torque.y[last] = -1001.0;
+  try {
+    validate(engine);
+    ADD_FAILURE() << "was taken";
+  } catch (const std::invalid_argument& refused) {
+    const std::string told = refused.what();
+    EXPECT_NE(told.find("torque.y[" + std::to_string(last) + "] = -1001"), std::string::npos)
+        << told;
+  }
+  engine = demo_engine();
+  engine.torque.x[last] = 1.01e5;
+  EXPECT_THROW(validate(engine), std::invalid_argument);
+}
+
 TEST(Engine, RefusesAirAndFuelThatCannotBe) {
   for (const double bad : {0.0, -1.0, std::numeric_limits<double>::quiet_NaN()}) {
     EXPECT_THROW(static_cast<void>(make_engine_law(demo_engine(), bad, kHeatingValue)),

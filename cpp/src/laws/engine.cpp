@@ -1,8 +1,10 @@
 #include "layshaft/laws/engine.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <iomanip>
 #include <sstream>
+#include <string>
 
 #include "layshaft/number/bounds.hpp"
 
@@ -37,6 +39,18 @@ std::string warning(const char* what, double value, const char* unit, double pub
 
 void validate(const Engine& engine) {
   validate(engine.torque);
+  // Far beyond any engine that one can lift; past that the motion drowns in round-off.
+  for (std::size_t k = 0; k < engine.torque.count; ++k) {
+    const auto entry = [k](const char* array) { return array + ('[' + std::to_string(k) + ']'); };
+    const double speed = engine.torque.x[k];
+    const double torque = engine.torque.y[k];
+    if (!(std::abs(speed) <= 1e5)) {
+      refuse("Engine", entry("torque.x"), speed, "from -1e5 to 1e5 rad/s");
+    }
+    if (!(std::abs(torque) <= 1e3)) {
+      refuse("Engine", entry("torque.y"), torque, "from -1000 to 1000 N*m");
+    }
+  }
   const auto positive = [](const char* field, double value) {
     require(value > 0.0 && value < 1e12, "Engine", field, value, "> 0 and finite");
   };

@@ -99,6 +99,11 @@ def test_wide_backlash_lets_unequal_sums_mesh(parts: layshaft.Parts) -> None:
     for gear in ("first", "second"):
         play = chart[f"{gear}_backlash"].item()
         assert wide.least_backlash <= play <= wide.most_backlash
+    # 67 teeth in first and 66 in second, .4 mm less of centre distance: by that, times twice the
+    # tangent of a working angle of 20 to 24 degrees, more play.
+    more = chart.second_backlash.item() - chart.first_backlash.item()
+    low, high = (0.8e-3 * math.tan(math.radians(angle)) for angle in (20.0, 24.0))
+    assert low < more < high
 
 
 def test_nothing_that_meshes_is_said(parts: layshaft.Parts) -> None:

@@ -94,12 +94,16 @@ def _interval(values: np.ndarray) -> tuple[float, float]:
 
 
 def _best_between(settings: np.ndarray, values: np.ndarray, goal: Goal) -> float:
-    """Find the best setting on a monotone cubic through the points that are known."""
-    from scipy.interpolate import PchipInterpolator
+    """Find the best setting on a smooth curve through the points that are known.
+
+    A curve that keeps between neighbouring points would be best at a point itself, so that the
+    interval came in steps of the line.
+    """
+    from scipy.interpolate import Akima1DInterpolator
 
     known = np.isfinite(values)
     if known.sum() < 2:
         return float("nan")
     fine = np.linspace(settings[known][0], settings[known][-1], 401)
-    between = PchipInterpolator(settings[known], values[known])(fine)
+    between = Akima1DInterpolator(settings[known], values[known])(fine)
     return float(fine[np.argmin(goal.cost_of(between))])

@@ -33,12 +33,12 @@ TEST(Air, StandardAtmosphereMatchesItsTables) {
         Row{2000, 275.150, 794.952, 1.00649, 5e-6}, Row{3000, 268.650, 701.085, 0.909122, 5e-7}}) {
     const std::string at = " at " + std::to_string(static_cast<int>(row.altitude)) + " m";
     const StandardAir air = standard_air(row.altitude);
-    check_published({"A1", "temperature" + at + " [K]", source, Seen::kPrinted}, row.temperature,
-                    air.temperature, 5e-4);
-    check_published({"A1", "pressure" + at + " [hPa]", source, Seen::kPrinted}, row.pressure,
-                    air.pressure / 100.0, 5e-4);
-    check_published({"A1", "density" + at + " [kg/m3]", source, Seen::kPrinted}, row.density,
-                    air.density, row.digits);
+    check_published({"A1", "temperature" + at + " [K]", source, Seen::kPrinted, "standard_air"},
+                    row.temperature, air.temperature, 5e-4);
+    check_published({"A1", "pressure" + at + " [hPa]", source, Seen::kPrinted, "standard_air"},
+                    row.pressure, air.pressure / 100.0, 5e-4);
+    check_published({"A1", "density" + at + " [kg/m3]", source, Seen::kPrinted, "standard_air"},
+                    row.density, air.density, row.digits);
   }
 }
 
@@ -48,8 +48,9 @@ TEST(Air, MoistDensityMatchesAPublishedExample) {
                 .relative_humidity = 0.4,
                 .carbon_dioxide = 0.0004};
   const std::string source = "CIPM-2007; Gupta, Mass Metrology";
-  check_published({"A2", "density at 10 C, 730 mmHg, 40 % [kg/m3]", source, Seen::kPrinted},
-                  1.19569, moist_density(air), 5e-6);  // half of the last printed digit
+  check_published(
+      {"A2", "density at 10 C, 730 mmHg, 40 % [kg/m3]", source, Seen::kPrinted, "moist_density"},
+      1.19569, moist_density(air), 5e-6);  // half of the last printed digit
   EXPECT_NEAR(moist_density(air), 1.195695, 5e-7);
 }
 
@@ -58,9 +59,10 @@ TEST(Air, MoistDensityMatchesTheFormulaAtRoomConditions) {
                 .pressure = 101325.0,
                 .relative_humidity = 0.5,
                 .carbon_dioxide = 0.0004};
-  check_published({"A2c", "density at 20 C, 101325 Pa, 50 % [kg/m3]",
-                   "CIPM-2007, Picard et al., Metrologia 45 (2008) 149", Seen::kDerived},
-                  1.199314, moist_density(air), 5e-7);
+  check_published(
+      {"A2c", "density at 20 C, 101325 Pa, 50 % [kg/m3]",
+       "CIPM-2007, Picard et al., Metrologia 45 (2008) 149", Seen::kDerived, "moist_density"},
+      1.199314, moist_density(air), 5e-7);
 }
 
 TEST(Air, SaturationPressureMatchesTheHandbookTable) {
@@ -71,18 +73,21 @@ TEST(Air, SaturationPressureMatchesTheHandbookTable) {
   for (const Row& row : {Row{5, 872.6}, Row{25, 3169.7}, Row{50, 12351.3}}) {
     check_published(
         {"A5", "saturation at " + std::to_string(static_cast<int>(row.celsius)) + " C [Pa]",
-         "ASHRAE Fundamentals 2017, ch. 1, table 3", Seen::kPrinted},
+         "ASHRAE Fundamentals 2017, ch. 1, table 3", Seen::kPrinted, "saturation_pressure"},
         row.pressure, saturation_pressure(row.celsius + 273.15),
         3e-4 * row.pressure);  // the table is of a later formulation of water
   }
 }
 
 TEST(Air, CorrectionIsOneInEachStandardsReferenceAir) {
-  check_published({"A9", "factor in reference air, ISO 1585 [-]", "ISO 1585", Seen::kPrinted}, 1.0,
-                  correction_factor(CorrectionStandard::kIso1585, 99e3, 298.0), kRoundOff);
-  check_published({"A9", "factor in reference air, SAE J1349 [-]", "SAE J1349", Seen::kPrinted},
+  check_published({"A9", "factor in reference air, ISO 1585 [-]", "ISO 1585", Seen::kPrinted,
+                   "correction_factor"},
+                  1.0, correction_factor(CorrectionStandard::kIso1585, 99e3, 298.0), kRoundOff);
+  check_published({"A9", "factor in reference air, SAE J1349 [-]", "SAE J1349", Seen::kPrinted,
+                   "correction_factor"},
                   1.0, correction_factor(CorrectionStandard::kSaeJ1349, 99e3, 298.0), kRoundOff);
-  check_published({"A9", "factor in reference air, DIN 70020 [-]", "DIN 70020", Seen::kPrinted},
+  check_published({"A9", "factor in reference air, DIN 70020 [-]", "DIN 70020", Seen::kPrinted,
+                   "correction_factor"},
                   1.0, correction_factor(CorrectionStandard::kDin70020, 101.3e3, 293.0), kRoundOff);
 }
 
@@ -96,7 +101,7 @@ TEST(Air, CorrectionInWarmThinAirMatchesTheClosedForms) {
         Row{CorrectionStandard::kDin70020, 1.08436}}) {
     check_published(
         {"A10", "factor at 95 kPa, 303 K, " + std::string(to_string(row.standard)) + " [-]",
-         std::string(to_string(row.standard)), Seen::kDerived},
+         std::string(to_string(row.standard)), Seen::kDerived, "correction_factor"},
         row.factor, correction_factor(row.standard, 95e3, 303.0),
         5e-6);  // half of the last digit given
   }

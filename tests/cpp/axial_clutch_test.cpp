@@ -50,10 +50,12 @@ TEST(AxialClutch, InventedClutchEngagesWhereItsNutSays) {
   constexpr double kDigits = 0.05;  // quoted to .1 krpm
   const double low = engagement_speed(make_clutch_law(small_clutch(2.13)));
   const double high = engagement_speed(make_clutch_law(small_clutch(3.0)));
-  check_published({"D-axial", "engagement at 2.13 turns [krpm]", source, Seen::kDerived}, 12.5,
-                  low / kRpm * 1e-3, kDigits);
-  check_published({"D-axial", "engagement at 3.0 turns [krpm]", source, Seen::kDerived}, 14.3,
-                  high / kRpm * 1e-3, kDigits);
+  check_published({"D-axial", "engagement at 2.13 turns [krpm]", source, Seen::kDerived,
+                   "make_clutch_law, engagement_speed"},
+                  12.5, low / kRpm * 1e-3, kDigits);
+  check_published({"D-axial", "engagement at 3.0 turns [krpm]", source, Seen::kDerived,
+                   "make_clutch_law, engagement_speed"},
+                  14.3, high / kRpm * 1e-3, kDigits);
   // By hand: 45e3 * 2.83e-3 N over 4 * 1.3e-3 * 13e-3 * 1.1 kg m.
   EXPECT_NEAR(low, std::sqrt(127.35 / 7.436e-5), kSpeedRoundOff);
 }

@@ -40,14 +40,17 @@ TEST(Belt, LengthAndCentreMatchExactGeometry) {
   const PulleyPair pulleys{
       .in_radius = small, .out_radius = large, .centre = 0.1, .run = BeltRun::kOpen};
   const std::string source = "exact belt geometry, ISO 5296 pitch diameter z p/pi";
-  check_published({"B10", "length [mm]", source, Seen::kPrinted}, 260.40,
-                  belt_length(pulleys) * 1e3, 0.0055);  // printed digits cut off
-  check_published({"B10", "length, exact [mm]", source, Seen::kDerived}, 260.40542,
-                  belt_length(pulleys) * 1e3, 5e-6);
-  check_published({"B10", "length, three terms [mm]", source, Seen::kDerived}, 260.4053,
-                  belt_length_three_terms(pulleys) * 1e3, 5e-5);
-  check_published({"B10", "centres for 130 teeth [mm]", source, Seen::kDerived}, 99.79688,
-                  centre_for_length(small, large, 0.26) * 1e3, 5e-6);
+  check_published({"B10", "length [mm]", source, Seen::kPrinted, "belt_length, pitch_radius"},
+                  260.40, belt_length(pulleys) * 1e3, 0.0055);  // printed digits cut off
+  check_published(
+      {"B10", "length, exact [mm]", source, Seen::kDerived, "belt_length, pitch_radius"}, 260.40542,
+      belt_length(pulleys) * 1e3, 5e-6);
+  check_published({"B10", "length, three terms [mm]", source, Seen::kDerived,
+                   "belt_length_three_terms, pitch_radius"},
+                  260.4053, belt_length_three_terms(pulleys) * 1e3, 5e-5);
+  check_published({"B10", "centres for 130 teeth [mm]", source, Seen::kDerived,
+                   "centre_for_length, pitch_radius"},
+                  99.79688, centre_for_length(small, large, 0.26) * 1e3, 5e-6);
 }
 
 TEST(Belt, CentreFromLengthInPitchesMatchesTheChainFormula) {
@@ -60,9 +63,10 @@ TEST(Belt, CentreFromLengthInPitchesMatchesTheChainFormula) {
   const double length = belt_length_three_terms(pulleys);
   // By hand: 2 C/p + (17 + 51)/2 + (34/(2 pi))^2 p/C = 97.954420
   EXPECT_NEAR(length / 9.52, 97.954420, 5e-7);
-  check_published({"B11", "centres, there and back [mm]", "Jindal, Machine Design, 2010, Ex 30-1",
-                   Seen::kCompanion},
-                  300.000, centre_for_length_three_terms(in_radius, out_radius, length), 5e-4);
+  check_published(
+      {"B11", "centres for 97.954420 pitches [mm]", "Jindal, Machine Design, 2010, Ex 30-1",
+       Seen::kCompanion, "centre_for_length_three_terms, pitch_radius"},
+      300.000, centre_for_length_three_terms(in_radius, out_radius, 97.954420 * 9.52), 5e-4);
   EXPECT_NEAR(centre_for_length_three_terms(in_radius, out_radius, length), 300.0, 1e-11);
 }
 

@@ -7,7 +7,6 @@
 
 #include "layshaft/laws/engine_clutch.hpp"
 #include "layshaft/laws/lock_up.hpp"
-#include "layshaft/laws/pull.hpp"
 #include "layshaft/laws/shift_estimate.hpp"
 #include "layshaft/network/integrate.hpp"
 #include "published_check.hpp"
@@ -179,7 +178,8 @@ TEST(LaunchInTheNetwork, ClutchLocksAndHeatsAsInTheClosedForm) {
 }
 
 TEST(LaunchInTheNetwork, TwoDrivenInertiasLockAsInTheClosedForm) {
-  // E1 of the checks: K&G Ex 10.27, a plate clutch with 60 N m of drag on the driven side.
+  // The bodies of E1, K&G Ex 10.27, with a torque on each: 60 N m more on the motor, 60 N m of drag
+  // on the rotor. E1 itself has both of its 60 N m on the motor's shaft.
   const SpinningBody fast{.inertia = 32.0, .speed = 130.9, .outside_torque = 60.0};
   const SpinningBody slow{.inertia = 42.12, .speed = 0.0, .outside_torque = -60.0};
   const LockUp expected = lock_up(fast, slow, 76.0);
@@ -228,9 +228,10 @@ TEST(PullInTheNetwork, GearByGearAccelerationMatchesATextbookExample) {
        {Row{22.5, 0.82, 4.96}, Row{12.5, 0.82, 4.37}, Row{7.3, 0.82, 3.08}, Row{5.4, 0.90, 2.61}}) {
     const GearedVehicle plant(1648.0, 4.54, row.gear, row.efficiency, 29.5 * 32.2);
     const auto run = run_plant(plant, StateOf<GearedVehicle>(0.0, 0.0), 1.0, kTight);
-    check_published({"V1", "speed after 1 s in gear " + std::to_string(row.gear) + " [ft/s]",
-                     "Bevan, The Theory of Machines, 3rd ed., Ex 2.11", Seen::kCompanion},
-                    row.acceleration, run.state(1), 0.005);
+    check_published(
+        {"V1", "speed after 1 s in gear " + std::to_string(row.gear) + " [ft/s]",
+         "Bevan, The Theory of Machines, 3rd ed., Ex 2.11", Seen::kCompanion, "Integrator"},
+        row.acceleration, run.state(1), 0.005);
     const double pull = 29.5 * 32.2 * row.efficiency * row.gear;
     const double mass = 1648.0 + 4.54 * row.efficiency * square(row.gear);
     EXPECT_NEAR(run.state(1), pull / mass, kSolverError);
@@ -264,14 +265,17 @@ TEST(PullInTheNetwork, CoastDownEndsAtTheClosedFormAndStays) {
   const double constant = .015 * kStandardGravity;
   const double quadratic = .5 * 1.2 * .02 / 8.0;
   const CoastingCar plant(8.0, 8.0 * constant, 8.0 * quadratic);
-  const double stops = coasting_time(20.0, constant, quadratic);
+  // dv/dt = -(a + b v^2), written out: t = atan(sqrt(b/a) v0)/sqrt(a b), x = ln(1 + b v0^2/a)/(2
+  // b).
+  const double stops =
+      std::atan(std::sqrt(quadratic / constant) * 20.0) / std::sqrt(constant * quadratic);
   const auto run = run_plant(plant, StateOf<CoastingCar>(20.0, 0.0), 2.0 * stops, kTight);
   ASSERT_EQ(run.changes.size(), 1U);
   check_published({"V7", "time to rest through the network [s]",
-                   "closed form atan(sqrt(b/a) v0)/sqrt(ab)", Seen::kDerived},
+                   "closed form atan(sqrt(b/a) v0)/sqrt(ab)", Seen::kDerived, "Integrator"},
                   stops, run.changes[0].time, kSolverError * stops);
   EXPECT_EQ(run.state(0), 0.0);
-  const double distance = coasting_distance(20.0, constant, quadratic);
+  const double distance = std::log(1.0 + quadratic * 400.0 / constant) / (2.0 * quadratic);
   EXPECT_NEAR(run.state(1), distance, kSolverError * distance);
 }
 

@@ -51,7 +51,8 @@ TEST(Curve, AgreesWithTheMonotoneCubicOfSciPy) {
   const CurveLaw<double> law = make_curve_law(make_curve(kX, kY));
   for (const Row& row : rows) {
     const Published published{"PCHIP", "value at x = " + std::to_string(row.x) + " [-]",
-                              "SciPy 1.17.1, PchipInterpolator", Seen::kDerived};
+                              "SciPy 1.17.1, PchipInterpolator", Seen::kDerived,
+                              "make_curve_law, curve_value"};
     check_published(published, row.y, curve_value(law, row.x), kRoundOff);
   }
 }

@@ -144,6 +144,124 @@ TEST(Energy, LosslessCarLosesNothingInMeshesAndBelts) {
   EXPECT_LE(std::abs(run.energy_residual), allowed_residual(run, 1e-8));
 }
 
+/// The demo car without air drag of its shape, rolling on a level road at 10 m/s.
+struct RollingPowers {
+  Drivetrain plant;
+  StateOf<Drivetrain> state;
+  Vector<double, coupling::count> torques = Vector<double, coupling::count>::Zero();
+
+  explicit RollingPowers(const Car& car, double grade = 0.0)
+      : plant(car, RunInputs{.pedals = {}, .grade = grade}), state(plant.rolling_state(10.0)) {}
+
+  [[nodiscard]] double of(int which) const {
+    const auto active = plant.activate(plant.rolling_switches(state));
+    const auto loads = plant.loads(active, 0.0, state);
+    return sum_of(plant.account_rates(active, 0.0, state, loads, torques), which);
+  }
+};
+
+// Powers near 1000 W: a few roundings.
+constexpr double kPowerRoundOff = 1e-9;
+
+TEST(Energy, SlipHeatIsTorqueTimesSlipAtItsOwnCoupling) {
+  RollingPowers run(demo_car());
+  run.state(node::crank) = 3000.0;
+  run.state(node::bell) = 2800.0;
+  run.torques(coupling::clutch) = 0.5;
+  EXPECT_NEAR(run.of(account::clutch_loss), 100.0, kPowerRoundOff);
+  EXPECT_EQ(run.of(account::shoe_loss), 0.0);
+  // 45 to 22 teeth: the drum turns at 22/45 of 2800 rad/s, 1368.9; the shaft at 1000.
+  run.torques.setZero();
+  run.state(node::shaft) = 1000.0;
+  run.torques(coupling::second) = 2.0;
+  EXPECT_NEAR(run.of(account::shoe_loss), 2.0 * (2800.0 * 22.0 / 45.0 - 1000.0), kPowerRoundOff);
+  EXPECT_EQ(run.of(account::clutch_loss), 0.0);
+  EXPECT_EQ(run.of(account::belt_loss), 0.0);
+}
+
+TEST(Energy, MeshesAndBeltsLoseTheirShareOfWhatTheyPassOn) {
+  Car car = with_field(demo_car(), "first.loss", 1.0);
+  car = with_field(with_field(car, "first.efficiency", 0.9), "belts.rear.efficiency", 0.8);
+  RollingPowers run(car);
+  // First gear's 50 to 17 teeth give 1 N m at 17/50 of the bell's 2500 rad/s: 850 W out, and 1/.9
+  // of that in.
+  run.state(node::bell) = 2500.0;
+  run.torques(coupling::first) = 1.0;
+  EXPECT_NEAR(run.of(account::mesh_loss), 850.0 * (1.0 / 0.9 - 1.0), kPowerRoundOff);
+  // Pushed by the car it keeps a tenth of what comes in.
+  run.torques(coupling::first) = -1.0;
+  EXPECT_NEAR(run.of(account::mesh_loss), 85.0, kPowerRoundOff);
+  EXPECT_EQ(run.of(account::belt_loss), 0.0);
+  // The rear belt, 45 to 18 teeth, gives 2 N m at 18/45 of the shaft's 1000 rad/s, 800 W, to an
+  // axle at 390 rad/s: 20 W more for the teeth that slip.
+  run.torques.setZero();
+  run.state(node::shaft) = 1000.0;
+  run.state(node::rear) = 390.0;
+  run.torques(coupling::rear_belt) = 2.0;
+  EXPECT_NEAR(run.of(account::belt_loss), 800.0 * (1.0 / 0.8 - 1.0) + 20.0, kPowerRoundOff);
+  EXPECT_EQ(run.of(account::mesh_loss), 0.0);
+}
+
+TEST(Energy, BrakeAndRollingDragLoseWhatTheyHold) {
+  RollingPowers run(demo_car());
+  run.state(node::shaft) = 700.0;
+  run.torques(coupling::brake) = 0.3;
+  EXPECT_NEAR(run.of(account::brake_loss), 210.0, kPowerRoundOff);
+  EXPECT_EQ(run.of(account::rolling_loss), 0.0);
+  run.torques.setZero();
+  run.torques(coupling::rolling) = 0.75;
+  EXPECT_NEAR(run.of(account::rolling_loss), 7.5, kPowerRoundOff);
+  EXPECT_EQ(run.of(account::brake_loss), 0.0);
+}
+
+TEST(Energy, AirAndGradeTakeTheirForceTimesTheSpeed) {
+  const Car car = with_field(demo_car(), "body.drag_area", 0.02);
+  const RollingPowers up(car, 0.75);
+  // 3 in 4: three fifths of the weight along the road, 2.55 kg.
+  EXPECT_NEAR(up.of(account::grade_work), 0.6 * 2.55 * 9.80665 * 10.0, kPowerRoundOff);
+  EXPECT_NEAR(RollingPowers(car, -0.75).of(account::grade_work), -0.6 * 2.55 * 9.80665 * 10.0,
+              kPowerRoundOff);
+  const double density = moist_density(car.air);
+  EXPECT_NEAR(up.of(account::air_loss), 0.5 * density * 0.02 * 1000.0, kPowerRoundOff);
+}
+
+// Speed at which the tread, which grows, runs at the speed of the car; converges by 1e-3 a round.
+double rolling_axle_speed(const TyreLaw<double>& tyre, double speed) {
+  double axle = 0.0;
+  for (int k = 0; k < 20; ++k) axle = speed / tyre_radius(tyre, axle);
+  return axle;
+}
+
+TEST(Energy, SlipHeatOfATyreIsItsForceTimesItsSlipSpeed) {
+  // One axle a ten-thousandth faster than the road, in steady slip: 28 of force per slip and load;
+  // 2.55 kg, .44 of it in front.
+  const Car car = with_field(demo_car(), "body.downforce_area", 0.0);
+  struct Row {
+    node::Node axle;
+    auxiliary::Auxiliary slip;
+    int own, other;
+    double share;
+  };
+  for (const Row& row : {Row{node::rear, auxiliary::rear_slip, account::rear_tyre_loss,
+                             account::front_tyre_loss, 0.56},
+                         Row{node::front, auxiliary::front_slip, account::front_tyre_loss,
+                             account::rear_tyre_loss, 0.44}}) {
+    RollingPowers run(car);
+    const DrivetrainLaw<double>& law = run.plant.law();
+    run.state(node::rear) = rolling_axle_speed(law.rear_tyre, 10.0);
+    run.state(node::front) = rolling_axle_speed(law.front_tyre, 10.0);
+    run.state(row.axle) *= 1.0 + 1e-4;
+    const TyreLaw<double>& tyre = row.axle == node::rear ? law.rear_tyre : law.front_tyre;
+    const double tread = tyre_radius(tyre, run.state(row.axle)) * run.state(row.axle);
+    const double slip = 2.0 * (tread - 10.0) / (tread + 10.0);
+    run.state(state_of(row.slip)) = slip;
+    const double force = 28.0 * row.share * 2.55 * 9.80665 * slip;
+    // The curve bends off the line by (B s)^2, B = 28/(1.5 * 1.6): some 2e-6.
+    EXPECT_NEAR(run.of(row.own) / (force * (tread - 10.0)), 1.0, 1e-5);
+    EXPECT_NEAR(run.of(row.other), 0.0, 1e-12);
+  }
+}
+
 TEST(Energy, FuelCoversTheWorkAndTheFrictionOfTheEngine) {
   const Car car = demo_car();
   LaunchOptions options = options_at(1e-8);

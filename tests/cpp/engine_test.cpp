@@ -112,7 +112,8 @@ TEST(Engine, TwoStrokePowerMatchesATextbookExample) {
   const double volume = kPi / 4.0 * 0.110 * 0.110 * 0.140;
   const double power = two_stroke_power(6e5, volume, kThousandRpm);
   const Published published{"N5", "indicated power [kW]",
-                            "Rajput, A Textbook of IC Engines, 2nd ed., Ex 17.1", Seen::kCompanion};
+                            "Rajput, A Textbook of IC Engines, 2nd ed., Ex 17.1", Seen::kCompanion,
+                            "two_stroke_power"};
   check_published(published, 13.30, power / 1e3, 0.005);  // half of the last printed digit
   EXPECT_NEAR(power / 1e3, 13.305, 5e-4);                 // digits of the recomputation
   EXPECT_NEAR(two_stroke_mean_pressure(power / kThousandRpm, volume), 6e5, kRoundOff * 6e6);

@@ -34,10 +34,12 @@ FrictionShoe inch_shoe(double start, double end) {
 TEST(FrictionShoe, InchShoeOverTwoThirdsOfAHalfCircle) {
   const std::string source = "Shigley, Mechanical Engineering Design, 8th ed. solutions, 16-1";
   const ShoeMoments moments = shoe_moments(inch_shoe(0.0, 120.0), 0.28);
-  check_published({"C11", "friction moment per pressure [in^3]", source, Seen::kPrinted}, 17.96,
-                  moments.friction_moment, 0.0051);
-  check_published({"C11", "normal moment per pressure [in^3]", source, Seen::kPrinted}, 56.87,
-                  moments.normal_moment, 0.005);
+  check_published(
+      {"C11", "friction moment per pressure [in^3]", source, Seen::kPrinted, "shoe_moments"}, 17.96,
+      moments.friction_moment, 0.0051);
+  check_published(
+      {"C11", "normal moment per pressure [in^3]", source, Seen::kPrinted, "shoe_moments"}, 56.87,
+      moments.normal_moment, 0.005);
   // By hand: .28 * 1.5 * 6 (6 * 1.5 - 5 * .375) and 1.5 * 6 * 5 (pi/3 + sqrt(3)/8).
   EXPECT_NEAR(moments.friction_moment, 17.955, kRoundOff * 100.0);
   EXPECT_NEAR(moments.normal_moment, 45.0 * (kPi / 3.0 + std::sqrt(3.0) / 8.0), kRoundOff * 100.0);
@@ -45,36 +47,45 @@ TEST(FrictionShoe, InchShoeOverTwoThirdsOfAHalfCircle) {
   const double pressing = 500.0 * 10.0 * cos(30.0 * kDegree);
   const double leading = greatest_pressure(moments, ShoeAction::leading, pressing);
   const double trailing = greatest_pressure(moments, ShoeAction::trailing, pressing);
-  check_published({"C11", "pressure, leading, exact [psi]", source, Seen::kDerived}, 111.28,
-                  leading, 0.005);
-  check_published({"C11", "pressure, trailing, exact [psi]", source, Seen::kDerived}, 57.87,
-                  trailing, 0.005);
+  check_published(
+      {"C11", "pressure, leading, exact [psi]", source, Seen::kDerived, "greatest_pressure"},
+      111.28, leading, 0.005);
+  check_published(
+      {"C11", "pressure, trailing, exact [psi]", source, Seen::kDerived, "greatest_pressure"},
+      57.87, trailing, 0.005);
   // Printed 111.4 and 57.9; the source rounded before subtracting the moments.
-  check_published({"C11", "pressure, leading [psi]", source, Seen::kPrinted}, 111.4, leading, 0.15);
-  check_published({"C11", "pressure, trailing [psi]", source, Seen::kPrinted}, 57.9, trailing,
-                  0.05);
-  check_published({"C11", "torque, leading, exact [lbf in]", source, Seen::kDerived}, 2523.9,
-                  leading * moments.torque, 0.05);
-  check_published({"C11", "torque, trailing, exact [lbf in]", source, Seen::kDerived}, 1312.6,
-                  trailing * moments.torque, 0.05);
+  check_published({"C11", "pressure, leading [psi]", source, Seen::kPrinted, "greatest_pressure"},
+                  111.4, leading, 0.15);
+  check_published({"C11", "pressure, trailing [psi]", source, Seen::kPrinted, "greatest_pressure"},
+                  57.9, trailing, 0.05);
+  check_published({"C11", "torque, leading, exact [lbf in]", source, Seen::kDerived,
+                   "greatest_pressure, shoe_moments; pressure times moment"},
+                  2523.9, leading * moments.torque, 0.05);
+  check_published({"C11", "torque, trailing, exact [lbf in]", source, Seen::kDerived,
+                   "greatest_pressure, shoe_moments; pressure times moment"},
+                  1312.6, trailing * moments.torque, 0.05);
   // Printed from the rounded pressures, to three figures.
-  check_published({"C11", "torque at 111.4 psi [lbf in]", source, Seen::kPrinted}, 2530.0,
-                  111.4 * moments.torque, 5.0);
-  check_published({"C11", "torque at 57.9 psi [lbf in]", source, Seen::kPrinted}, 1310.0,
-                  57.9 * moments.torque, 5.0);
+  check_published({"C11", "torque at 111.4 psi [lbf in]", source, Seen::kPrinted,
+                   "shoe_moments; times the printed pressure"},
+                  2530.0, 111.4 * moments.torque, 5.0);
+  check_published({"C11", "torque at 57.9 psi [lbf in]", source, Seen::kPrinted,
+                   "shoe_moments; times the printed pressure"},
+                  1310.0, 57.9 * moments.torque, 5.0);
 }
 
 TEST(FrictionShoe, InchShoeOverAQuarterCircle) {
   const std::string source = "Shigley, Mechanical Engineering Design, 8th ed. solutions, 16-2";
   const ShoeMoments moments = shoe_moments(inch_shoe(15.0, 105.0), 0.28);
-  check_published({"C12", "friction moment per pressure [in^3]", source, Seen::kPrinted}, 13.06,
-                  moments.friction_moment, 0.005);
-  check_published({"C12", "normal moment per pressure [in^3]", source, Seen::kPrinted}, 46.59,
-                  moments.normal_moment, 0.005);
+  check_published(
+      {"C12", "friction moment per pressure [in^3]", source, Seen::kPrinted, "shoe_moments"}, 13.06,
+      moments.friction_moment, 0.005);
+  check_published(
+      {"C12", "normal moment per pressure [in^3]", source, Seen::kPrinted, "shoe_moments"}, 46.59,
+      moments.normal_moment, 0.005);
   const double pressing = 500.0 * 10.0 * cos(30.0 * kDegree);
-  check_published({"C12", "pressure, exact [psi]", source, Seen::kDerived}, 129.14,
-                  greatest_pressure(moments, ShoeAction::leading, pressing), 0.005);
-  check_published({"C12", "pressure [psi]", source, Seen::kPrinted}, 129.1,
+  check_published({"C12", "pressure, exact [psi]", source, Seen::kDerived, "greatest_pressure"},
+                  129.14, greatest_pressure(moments, ShoeAction::leading, pressing), 0.005);
+  check_published({"C12", "pressure [psi]", source, Seen::kPrinted, "greatest_pressure"}, 129.1,
                   greatest_pressure(moments, ShoeAction::leading, pressing), 0.05);
 }
 
@@ -90,13 +101,16 @@ TEST(FrictionShoe, MetricShoeOfTheSameShape) {
   const double pressing = 2200.0 * 0.25 * cos(30.0 * kDegree);
   const double leading = greatest_pressure(moments, ShoeAction::leading, pressing);
   const double trailing = greatest_pressure(moments, ShoeAction::trailing, pressing);
-  check_published({"C13", "pressure [kPa]", source, Seen::kPrinted}, 734.0, leading * 1e-3, 0.5);
-  check_published({"C13", "pressure, exact [kPa]", source, Seen::kDerived}, 734.45, leading * 1e-3,
-                  0.005);
-  check_published({"C13", "torque, leading [N m]", source, Seen::kFromMemory}, 277.6,
-                  leading * moments.torque, 0.05);
-  check_published({"C13", "torque, trailing [N m]", source, Seen::kFromMemory}, 144.4,
-                  trailing * moments.torque, 0.05);
+  check_published({"C13", "pressure [kPa]", source, Seen::kPrinted, "greatest_pressure"}, 734.0,
+                  leading * 1e-3, 0.5);
+  check_published({"C13", "pressure, exact [kPa]", source, Seen::kDerived, "greatest_pressure"},
+                  734.45, leading * 1e-3, 0.005);
+  check_published({"C13", "torque, leading [N m]", source, Seen::kFromMemory,
+                   "greatest_pressure, shoe_moments; pressure times moment"},
+                  277.6, leading * moments.torque, 0.05);
+  check_published({"C13", "torque, trailing [N m]", source, Seen::kFromMemory,
+                   "greatest_pressure, shoe_moments; pressure times moment"},
+                  144.4, trailing * moments.torque, 0.05);
 }
 
 TEST(FrictionShoe, OneForceOnALeadingAndATrailingShoe) {
@@ -109,11 +123,13 @@ TEST(FrictionShoe, OneForceOnALeadingAndATrailingShoe) {
   const ShoeMoments moments = shoe_moments(shoe, 0.32);
   const double pressing = pressing_moment(moments, ShoeAction::leading, 1e6);
   // The force acts 100.9 mm on one side of the centre, the pivot lies 86.6 mm on the other.
-  check_published({"C15", "actuating force [N]", source, Seen::kCompanion}, 2089.80,
-                  pressing / (0.1009 + 0.0866), 0.005);
+  check_published(
+      {"C15", "actuating force [N]", source, Seen::kCompanion, "pressing_moment; over the arm"},
+      2089.80, pressing / (0.1009 + 0.0866), 0.005);
   const double trailing = greatest_pressure(moments, ShoeAction::trailing, pressing);
-  check_published({"C15", "torque of both shoes [N m]", source, Seen::kCompanion}, 434.83,
-                  (1e6 + trailing) * moments.torque, 0.005);
+  check_published({"C15", "torque of both shoes [N m]", source, Seen::kCompanion,
+                   "greatest_pressure, shoe_moments; pressures times moment"},
+                  434.83, (1e6 + trailing) * moments.torque, 0.005);
 }
 
 TEST(FrictionShoe, TruckShoeOfTheTextbook) {
@@ -124,25 +140,28 @@ TEST(FrictionShoe, TruckShoeOfTheTextbook) {
                           .arc_end = 126.0 * kDegree,
                           .width = 0.032};
   const ShoeMoments moments = shoe_moments(shoe, 0.32);
-  check_published({"C17", "friction moment [N m]", source, Seen::kFromMemory}, 304.0,
-                  1e6 * moments.friction_moment, 0.5);
-  check_published({"C17", "friction moment, exact [N m]", source, Seen::kDerived}, 304.2,
-                  1e6 * moments.friction_moment, 0.05);
+  check_published({"C17", "friction moment [N m]", source, Seen::kFromMemory, "shoe_moments"},
+                  304.0, 1e6 * moments.friction_moment, 0.5);
+  check_published({"C17", "friction moment, exact [N m]", source, Seen::kDerived, "shoe_moments"},
+                  304.2, 1e6 * moments.friction_moment, 0.05);
   // Recalled 788; the arms are rounded to 123 mm there.
-  check_published({"C17", "normal moment [N m]", source, Seen::kFromMemory}, 788.0,
+  check_published({"C17", "normal moment [N m]", source, Seen::kFromMemory, "shoe_moments"}, 788.0,
                   1e6 * moments.normal_moment, 1.0);
-  check_published({"C17", "normal moment, exact [N m]", source, Seen::kDerived}, 787.3,
-                  1e6 * moments.normal_moment, 0.05);
+  check_published({"C17", "normal moment, exact [N m]", source, Seen::kDerived, "shoe_moments"},
+                  787.3, 1e6 * moments.normal_moment, 0.05);
   const double pressing = pressing_moment(moments, ShoeAction::leading, 1e6);
-  check_published({"C17", "actuating force [kN]", source, Seen::kFromMemory}, 2.28,
-                  pressing / 0.212 * 1e-3, 0.005);
+  check_published(
+      {"C17", "actuating force [kN]", source, Seen::kFromMemory, "pressing_moment; over the arm"},
+      2.28, pressing / 0.212 * 1e-3, 0.005);
   const double trailing = greatest_pressure(moments, ShoeAction::trailing, pressing);
-  check_published({"C17", "pressure, trailing [kPa]", source, Seen::kFromMemory}, 443.0,
-                  trailing * 1e-3, 0.5);
-  check_published({"C17", "torque, leading [N m]", source, Seen::kFromMemory}, 366.0,
-                  1e6 * moments.torque, 0.5);
-  check_published({"C17", "torque, trailing [N m]", source, Seen::kFromMemory}, 162.0,
-                  trailing * moments.torque, 0.5);
+  check_published(
+      {"C17", "pressure, trailing [kPa]", source, Seen::kFromMemory, "greatest_pressure"}, 443.0,
+      trailing * 1e-3, 0.5);
+  check_published({"C17", "torque, leading [N m]", source, Seen::kFromMemory, "shoe_moments"},
+                  366.0, 1e6 * moments.torque, 0.5);
+  check_published({"C17", "torque, trailing [N m]", source, Seen::kFromMemory,
+                   "greatest_pressure, shoe_moments; pressure times moment"},
+                  162.0, trailing * moments.torque, 0.5);
 }
 
 TEST(FrictionShoe, ArcIntegralsAgreeWithDirectIntegration) {

@@ -37,7 +37,7 @@ void check_chain(const std::string& quantity, double expected, double computed) 
   check_published({"O1", quantity,
                    "closed form between events; the problem of the Modelica Standard "
                    "Library's example of coupled clutches",
-                   Seen::kDerived},
+                   Seen::kDerived, "Integrator"},
                   expected, computed, kClosedForm);
 }
 
@@ -118,23 +118,21 @@ TEST(RubbedBlockO4, StickSlipPhasesLastAsInTheClosedForm) {
   ASSERT_GE(run.changes.size(), 4U);
   const double slip_phase = run.changes[1].time - run.changes[0].time;
   const double stick_phase = run.changes[2].time - run.changes[1].time;
-  check_published({"O4", "slip phase [s]",
-                   "closed form, e.g. Popov, Contact Mechanics and Friction", Seen::kDerived},
-                  .406888787, slip_phase, 5e-10);
-  check_published({"O4", "stick phase [s]",
-                   "closed form, e.g. Popov, Contact Mechanics and Friction", Seen::kDerived},
-                  .4, stick_phase, kClosedForm);
+  check_published(
+      {"O4", "slip phase [s]", "closed form, e.g. Popov, Contact Mechanics and Friction",
+       Seen::kDerived, "Integrator"},
+      .406888787, slip_phase, 5e-10);
+  check_published(
+      {"O4", "stick phase [s]", "closed form, e.g. Popov, Contact Mechanics and Friction",
+       Seen::kDerived, "Integrator"},
+      .4, stick_phase, kClosedForm);
 }
 
 TEST(RubbedBlockO3, DecaysByAConstantEachCycleAndStops) {
-  // T = 1 s; mu W / k loses 4 mu W / k each cycle = 5 mm from x0 = .1 m: stops after 39.5 half
+  // T = 1 s; friction mu g, 4 mu g / k lost each cycle = 5 mm from x0 = .1 m: stops after 39.5 half
   // cycles.
   const double stiffness = square(2.0 * kPi);
-  const double mu = stiffness * .005 / (4.0 * 9.81);
-  check_published(
-      {"O3", "friction coefficient [-]", "Rao, Mechanical Vibrations, Ex 2.14", Seen::kFromMemory},
-      .00503, mu, 5e-6);
-  const double friction = mu * 9.81;
+  const double friction = stiffness * .005 / 4.0;
   const RubbedBlock plant(stiffness, 0.0, friction, friction);
   Integrator<RubbedBlock> integrator(plant, kTight);
   const auto run = integrator.run(0.0, {0.0, 0.1}, {}, 30.0, NoRecorder{});
@@ -147,10 +145,23 @@ TEST(RubbedBlockO3, DecaysByAConstantEachCycleAndStops) {
   }
   EXPECT_EQ(run.modes.couplings[0], CouplingMode::stuck);
   EXPECT_NEAR(run.state(1), 0.0, kClosedForm);
-  const auto one_cycle = integrator.run(0.0, {0.0, 0.1}, {}, 1.0, NoRecorder{});
-  check_published({"O3", "amplitude lost in a cycle [m]", "Rao, Mechanical Vibrations, Ex 2.14",
-                   Seen::kFromMemory},
-                  .005, .1 - one_cycle.state(1), kClosedForm);
+}
+
+TEST(RubbedBlockO3, LosesThePrintedAmplitudeAtThePrintedFriction) {
+  // Printed: mu = .00503 for 5 mm lost in a cycle of 1 s. Half of its last digit is a thousandth of
+  // mu, and so of what is lost.
+  const std::string source = "Rao, Mechanical Vibrations, Ex 2.14";
+  const double friction = .00503 * 9.81;
+  const RubbedBlock plant(square(2.0 * kPi), 0.0, friction, friction);
+  const auto one_cycle = run_plant(plant, StateOf<RubbedBlock>(0.0, 0.1), 1.0, kTight);
+  check_published({"O3", "amplitude lost in a cycle at mu .00503 [mm]", source, Seen::kFromMemory,
+                   "Integrator"},
+                  5.0, (.1 - one_cycle.state(1)) * 1e3, .005);
+  const auto to_rest = run_plant(plant, StateOf<RubbedBlock>(0.0, 0.1), 30.0, kTight);
+  // Printed 39.5 until the spring no longer moves it; a block stops at the end of a half cycle.
+  check_published(
+      {"O3", "half cycles to rest at mu .00503 [-]", source, Seen::kFromMemory, "Integrator"}, 39.5,
+      static_cast<double>(to_rest.changes.size()), .5);
 }
 
 // A body whose acceleration is given as a function of time and speed.

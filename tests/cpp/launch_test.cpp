@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstring>
@@ -169,6 +170,20 @@ TEST(Launch, SlowingDownInSecondShiftsBackAtTheReleaseSpeed) {
   const LaunchResult run = launch(demo_car(), options);
   EXPECT_EQ(run.downshifts, 1);
   EXPECT_NEAR(run.state(node::car), 0.0, 1e-9);  // Round-off of a stuck row adds up.
+  const auto back = std::ranges::find_if(run.changes, [](const Change& change) {
+    return change.part == Change::Part::plant_switch && change.index == plant_switch::shoe_1 &&
+           change.to == 0;
+  });
+  ASSERT_NE(back, run.changes.end());
+  options.longest_time = back->time;
+  // By hand, shoes of 6 g and slugs of 1 g about a pivot at 12 mm, 4.8 of 6.1 mm at the caliper, .8
+  // of the spring left on the drum. Arm of the pressure 12 mm J2/J1 = 12 * 1.2184109/1.3660254 =
+  // 10.703264 mm; swing .3/10.703264 = .02802883; gain 12 mm [6 g (11.3 cos + 15 sin) mm + 1 g
+  // (13.5 cos + 15 sin) mm] = 1.0105285e-6 kg m^2; hold 116 N/mm * 8 mm * .8 [1.3 mm + 8 mm *
+  // .02802883] = 1.1315888 N m.
+  constexpr double kReleased = 1058.2056;  // sqrt(1.1315888/1.0105285e-6) [rad/s]
+  constexpr double kDigits = 5e-4;         // Of the numbers above; the solver's error is less.
+  EXPECT_NEAR(launch(demo_car(), options).state(node::shaft), kReleased, kDigits);
 }
 
 TEST(Launch, SamplesDoNotChangeABitOfTheRun) {

@@ -48,8 +48,8 @@ TEST(LoadTransfer, NoLoadIsLost) {
 TEST(LoadTransfer, DriveLimitMatchesTheClosedForm) {
   const MassLayout car{.mass = 1800.0, .wheelbase = 2.6, .height = 0.7, .front_share = 0.5};
   const std::string source = "closed form m a = mu (R -/+ m a h/b)";
-  const Published front{"Y5", "front drive [m/s2]", source, Seen::kDerived};
-  const Published rear{"Y5", "rear drive [m/s2]", source, Seen::kDerived};
+  const Published front{"Y5", "front drive [m/s2]", source, Seen::kDerived, "drive_limit"};
+  const Published rear{"Y5", "rear drive [m/s2]", source, Seen::kDerived, "drive_limit"};
   constexpr double kDigits = 5e-5;  // half of the last digit given
   check_published(front, 2.8890, drive_limit(car, GripAxle::kFront, 0.7, 9.81), kDigits);
   check_published(rear, 4.2309, drive_limit(car, GripAxle::kRear, 0.7, 9.81), kDigits);
@@ -85,7 +85,8 @@ TEST(LoadTransfer, StoppingDistancesMatchATextbookExample) {
     const Published published{"Y6",
                               "stop with " + std::string(to_string(row.braked)) + ", mu " +
                                   std::to_string(row.friction) + " [ft]",
-                              "Bevan, The Theory of Machines, 3rd ed., Ex 8.6", Seen::kCompanion};
+                              "Bevan, The Theory of Machines, 3rd ed., Ex 8.6", Seen::kCompanion,
+                              "brake_limit, stopping_distance"};
     check_published(published, row.distance, stopping_distance(kSpeed, limit), row.digits);
   }
 }

@@ -14,6 +14,7 @@ namespace layshaft {
 namespace {
 
 using testing::check_published;
+using testing::record_left_out;
 using testing::Seen;
 
 constexpr double kRpm = kPi / 30.0;  // [rad/s]
@@ -32,60 +33,79 @@ TEST(LockUp, RotorBroughtToTheSpeedOfItsMotor) {
   SpinningBody motor = free_body(800.0 * 0.2 * 0.2, 1250.0 * kRpm);
   const SpinningBody rotor = free_body(1300.0 * 0.18 * 0.18, 0.0);
   const LockUp lock = lock_up(motor, rotor, torque);
-  check_published({"E1", "common speed [rad/s]", source, Seen::kCompanion}, 56.51,
-                  lock.common_speed, 0.005);
-  check_published({"E1", "time of slipping [s]", source, Seen::kCompanion}, 62.8, lock.time, 0.05);
-  check_published({"E1", "heat [kJ]", source, Seen::kCompanion}, 156.0, lock.heat * 1e-3, 0.5);
-  check_published({"E1", "heat, exact [kJ]", source, Seen::kDerived}, 155.79, lock.heat * 1e-3,
-                  0.005);
+  check_published({"E1", "common speed [rad/s]", source, Seen::kCompanion,
+                   "lock_up, plate_torque, mean_radius"},
+                  56.51, lock.common_speed, 0.005);
+  check_published({"E1", "time of slipping [s]", source, Seen::kCompanion,
+                   "lock_up, plate_torque, mean_radius"},
+                  62.8, lock.time, 0.05);
+  check_published(
+      {"E1", "heat [kJ]", source, Seen::kCompanion, "lock_up, plate_torque, mean_radius"}, 156.0,
+      lock.heat * 1e-3, 0.5);
+  check_published(
+      {"E1", "heat, exact [kJ]", source, Seen::kDerived, "lock_up, plate_torque, mean_radius"},
+      155.79, lock.heat * 1e-3, 0.005);
   // The printed times belong to a torque on the motor's shaft.
   motor.outside_torque = -60.0;
-  check_published({"E1", "time against 60 N m of drag [s]", source, Seen::kCompanion}, 33.1,
-                  lock_up(motor, rotor, torque).time, 0.05);
+  check_published({"E1", "time against 60 N m of drag [s]", source, Seen::kCompanion,
+                   "lock_up, plate_torque, mean_radius"},
+                  33.1, lock_up(motor, rotor, torque).time, 0.05);
   motor.outside_torque = 60.0;
-  check_published({"E1", "time with 60 N m of drive, exact [s]", source, Seen::kDerived}, 624.9,
-                  lock_up(motor, rotor, torque).time, 0.05);
+  check_published({"E1", "time with 60 N m of drive, exact [s]", source, Seen::kDerived,
+                   "lock_up, plate_torque, mean_radius"},
+                  624.9, lock_up(motor, rotor, torque).time, 0.05);
   // Printed 624, which is 131/(0.90 - 0.69): speed and accelerations rounded on the way.
-  check_published({"E1", "time with 60 N m of drive [s]", source, Seen::kCompanion}, 624.0,
-                  lock_up(motor, rotor, torque).time, 1.0);
+  check_published({"E1", "time with 60 N m of drive [s]", source, Seen::kCompanion,
+                   "lock_up, plate_torque, mean_radius"},
+                  624.0, lock_up(motor, rotor, torque).time, 1.0);
 }
 
 TEST(LockUp, FlywheelBroughtUpByACone) {
   const std::string source = "Khurmi & Gupta, Theory of Machines, 14th ed., Ex 10.34";
   const double torque = plate_torque(180.0, 0.3, 0.0375, 1.0, 15.0 * kPi / 180.0);
-  check_published({"E2", "torque [N m]", source, Seen::kCompanion}, 7.8, torque, 0.05);
+  check_published({"E2", "torque [N m]", source, Seen::kCompanion, "plate_torque"}, 7.8, torque,
+                  0.05);
   const LockUp lock =
       lock_up(free_body(kHeld, 1000.0 * kRpm), free_body(13.5 * 0.15 * 0.15, 0.0), torque);
-  check_published({"E2", "time of slipping [s]", source, Seen::kCompanion}, 4.1, lock.time, 0.05);
-  check_published({"E2", "heat, exact [J]", source, Seen::kDerived}, 1665.5, lock.heat, 0.05);
-  // Printed 1674: half of the rounded torque, speed and time, 7.8 * 104.72 * 4.1 / 2.
-  check_published({"E2", "heat of the rounded slip [J]", source, Seen::kCompanion}, 1674.0,
-                  0.5 * 7.8 * 1000.0 * kRpm * 4.1, 0.5);
+  check_published({"E2", "time of slipping [s]", source, Seen::kCompanion, "lock_up, plate_torque"},
+                  4.1, lock.time, 0.05);
+  check_published({"E2", "heat, exact [J]", source, Seen::kDerived, "lock_up"}, 1665.5, lock.heat,
+                  0.05);
+  record_left_out(
+      {"E2", "heat of the rounded slip [J]", source, "1674",
+       "half of torque, speed and time, each rounded: 7.8 * 104.72 * 4.1 / 2; the heat is "
+       "I w^2 / 2 at any torque, which is checked as exact"});
 }
 
 TEST(LockUp, TwoFlywheelsShareTheirMomentum) {
   const std::string source = "Khurmi & Gupta, Theory of Machines, 14th ed., Ex 3.12";
   const LockUp lock = lock_up(free_body(60.0 * 0.14 * 0.14, 750.0 * kRpm),
                               free_body(20.0 * 0.08 * 0.08, 0.0), 150.0);
-  check_published({"E3", "common speed [rad/s]", source, Seen::kCompanion}, 70.8, lock.common_speed,
-                  0.05);
-  check_published({"E3", "time of slipping [s]", source, Seen::kCompanion}, 0.06, lock.time, 0.005);
-  check_published({"E3", "heat [J]", source, Seen::kCompanion}, 356.0, lock.heat, 0.5);
-  check_published({"E3", "heat, exact [J]", source, Seen::kDerived}, 356.03, lock.heat, 0.005);
+  check_published({"E3", "common speed [rad/s]", source, Seen::kCompanion, "lock_up"}, 70.8,
+                  lock.common_speed, 0.05);
+  check_published({"E3", "time of slipping [s]", source, Seen::kCompanion, "lock_up"}, 0.06,
+                  lock.time, 0.005);
+  check_published({"E3", "heat [J]", source, Seen::kCompanion, "lock_up"}, 356.0, lock.heat, 0.5);
+  check_published({"E3", "heat, exact [J]", source, Seen::kDerived, "lock_up"}, 356.03, lock.heat,
+                  0.005);
 }
 
 TEST(LockUp, MachineStartedThroughAWornInPlate) {
   const std::string source = "Jindal, Machine Design, 2010, Ex 22-1";
   const auto worn = FacingPressure::uniform_wear;
   const double thrust = thrust_at_pressure(0.1e6, 0.07, 0.11, worn);
-  check_published({"E5", "thrust [N]", source, Seen::kCompanion}, 1759.3, thrust, 0.05);
+  check_published({"E5", "thrust [N]", source, Seen::kCompanion, "thrust_at_pressure"}, 1759.3,
+                  thrust, 0.05);
   // The printed torque and time are those of one face.
   const double torque = plate_torque(thrust, 0.28, mean_radius(0.07, 0.11, worn), 1.0, 0.5 * kPi);
-  check_published({"E5", "torque of one face [N m]", source, Seen::kCompanion}, 44.33, torque,
-                  0.0051);
+  check_published(
+      {"E5", "torque of one face [N m]", source, Seen::kCompanion, "plate_torque, mean_radius"},
+      44.33, torque, 0.0051);
   const LockUp lock = lock_up(free_body(kHeld, 300.0 * kRpm), free_body(7.2, 0.0), torque);
-  check_published({"E5", "time of slipping [s]", source, Seen::kCompanion}, 5.1, lock.time, 0.05);
-  check_published({"E5", "heat [J]", source, Seen::kCompanion}, 3553.06, lock.heat, 0.005);
+  check_published({"E5", "time of slipping [s]", source, Seen::kCompanion, "lock_up, plate_torque"},
+                  5.1, lock.time, 0.05);
+  check_published({"E5", "heat [J]", source, Seen::kCompanion, "lock_up"}, 3553.06, lock.heat,
+                  0.005);
 }
 
 TEST(LockUp, DiskStoppedByABrake) {
@@ -94,10 +114,11 @@ TEST(LockUp, DiskStoppedByABrake) {
   const double inertia = 0.5 * mass * 0.25;
   const double torque = 3454.36;
   const LockUp stop = lock_up(free_body(inertia, 350.0 * kRpm), free_body(kHeld, 0.0), torque);
-  check_published({"E8", "energy [J]", source, Seen::kCompanion}, 94956.72, stop.heat, 0.005);
+  check_published({"E8", "energy [J]", source, Seen::kCompanion, "lock_up"}, 94956.72, stop.heat,
+                  0.005);
   // The printed torque has six digits, so the time comes back to 1.5 s within 2e-6.
-  check_published({"E8", "time with the printed torque [s]", source, Seen::kCompanion}, 1.5,
-                  stop.time, 5e-6);
+  check_published({"E8", "time with the printed torque [s]", source, Seen::kCompanion, "lock_up"},
+                  1.5, stop.time, 5e-6);
   EXPECT_NEAR(stop.common_speed, 0.0, 1e-12);
 }
 

@@ -34,7 +34,8 @@ TEST(Pull, GearByGearAccelerationMatchesATextbookExample) {
                             .torque = 29.5 * kGravity,
                             .resistance = 0.0};
     check_published({"V1", "acceleration in gear " + std::to_string(row.ratio) + " [ft/s2]",
-                     "Bevan, The Theory of Machines, 3rd ed., Ex 2.11", Seen::kCompanion},
+                     "Bevan, The Theory of Machines, 3rd ed., Ex 2.11", Seen::kCompanion,
+                     "geared_acceleration"},
                     row.acceleration, geared_acceleration(car, row.ratio), 0.005);
   }
 }
@@ -44,10 +45,12 @@ TEST(Pull, HoistMatchesATextbookExample) {
   const auto fall = [](double efficiency) {
     return hoist_acceleration(150.0, 8.0 / 12.0, 200.0, 15.0, 5.0, efficiency, 32.2);
   };
-  check_published({"V2", "acceleration, no loss [ft/s2]", book, Seen::kCompanion}, 3.35, fall(1.0),
-                  0.005);
-  check_published({"V2", "acceleration, efficiency 0.9 [ft/s2]", book, Seen::kCompanion}, 3.14,
-                  fall(0.9), 0.005);
+  check_published(
+      {"V2", "acceleration, no loss [ft/s2]", book, Seen::kCompanion, "hoist_acceleration"}, 3.35,
+      fall(1.0), 0.005);
+  check_published(
+      {"V2", "acceleration, efficiency 0.9 [ft/s2]", book, Seen::kCompanion, "hoist_acceleration"},
+      3.14, fall(0.9), 0.005);
 }
 
 TEST(Pull, BestRatioBetweenTwoInertiasMatchesAWorkedExample) {
@@ -62,11 +65,14 @@ TEST(Pull, BestRatioBetweenTwoInertiasMatchesAWorkedExample) {
   const std::string book = "Khurmi and Gupta, Theory of Machines, 14th ed. 2009, Ex 3.14";
   constexpr double kRoundOff = 1e-13;
   const double ratio = best_ratio(shafts);
-  check_published({"V4", "best ratio [-]", book, Seen::kCompanion}, 4.0, ratio, kRoundOff);
-  check_published({"V4", "acceleration of B [rad/s2]", book, Seen::kCompanion}, 6.25,
-                  geared_acceleration(shafts, ratio), kRoundOff);
-  check_published({"V4", "acceleration of A [rad/s2]", book, Seen::kCompanion}, 25.0,
-                  ratio * geared_acceleration(shafts, ratio), kRoundOff * 10);
+  check_published({"V4", "best ratio [-]", book, Seen::kCompanion, "best_ratio"}, 4.0, ratio,
+                  kRoundOff);
+  check_published(
+      {"V4", "acceleration of B [rad/s2]", book, Seen::kCompanion, "geared_acceleration"}, 6.25,
+      geared_acceleration(shafts, ratio), kRoundOff);
+  check_published({"V4", "acceleration of A [rad/s2]", book, Seen::kCompanion,
+                   "geared_acceleration; times the ratio"},
+                  25.0, ratio * geared_acceleration(shafts, ratio), kRoundOff * 10);
 }
 
 TEST(Pull, BestRatioOnAGradeMatchesAWorkedExample) {
@@ -79,9 +85,9 @@ TEST(Pull, BestRatioOnAGradeMatchesAWorkedExample) {
                           .resistance = 300.0 + 1500.0 * 9.81 * 0.25};
   const std::string book = "Khurmi and Gupta, Theory of Machines, 14th ed. 2009, Ex 3.15";
   const double ratio = best_ratio(car);
-  check_published({"V5", "best ratio [-]", book, Seen::kCompanion}, 22.0, ratio, 0.5);
-  check_published({"V5", "acceleration [m/s2]", book, Seen::kCompanion}, 1.38,
-                  geared_acceleration(car, ratio), 0.005);
+  check_published({"V5", "best ratio [-]", book, Seen::kCompanion, "best_ratio"}, 22.0, ratio, 0.5);
+  check_published({"V5", "acceleration [m/s2]", book, Seen::kCompanion, "geared_acceleration"},
+                  1.38, geared_acceleration(car, ratio), 0.005);
   EXPECT_NEAR(ratio, 21.77, 0.005);
   EXPECT_NEAR(geared_acceleration(car, ratio), 1.378, 5e-4);
   EXPECT_LT(geared_acceleration(car, 0.99 * ratio), geared_acceleration(car, ratio));
@@ -106,9 +112,9 @@ TEST(Pull, CoastingMatchesItsIntegral) {
   const double time = simpson([=](double v) { return 1.0 / deceleration(v); }, 20.0);
   const double distance = simpson([=](double v) { return v / deceleration(v); }, 20.0);
   constexpr double kQuadrature = 1e-9;
-  check_published(
-      {"V7", "time to rest [s]", "closed form atan(sqrt(b/a) v0)/sqrt(ab)", Seen::kDerived}, time,
-      coasting_time(20.0, constant, quadratic), kQuadrature);
+  check_published({"V7", "time to rest [s]", "closed form atan(sqrt(b/a) v0)/sqrt(ab)",
+                   Seen::kDerived, "coasting_time"},
+                  time, coasting_time(20.0, constant, quadratic), kQuadrature);
   EXPECT_NEAR(coasting_distance(20.0, constant, quadratic), distance, 10 * kQuadrature);
 }
 

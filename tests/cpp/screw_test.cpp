@@ -28,11 +28,13 @@ TEST(Screw, CoarseThreadsHaveThePitchesAndDiametersOfTheStandards) {
     const std::string name = "M" + std::to_string(row.nominal).substr(0, 3);
     const CoarseThread thread = coarse_thread(row.nominal * 1e-3);
     EXPECT_NO_THROW(validate(thread));
-    check_published({"thread " + name, "pitch [mm]", "ISO 261", Seen::kPrinted}, row.pitch,
-                    thread.pitch * 1e3, 1e-12);
-    check_published({"thread " + name, "pitch diameter [mm]", "ISO 724", Seen::kDerived},
+    check_published({"thread " + name, "pitch [mm]", "ISO 261", Seen::kPrinted, "coarse_thread"},
+                    row.pitch, thread.pitch * 1e3, 1e-12);
+    check_published({"thread " + name, "pitch diameter [mm]", "ISO 724", Seen::kDerived,
+                     "coarse_thread, pitch_diameter"},
                     row.pitch_diameter, pitch_diameter(thread) * 1e3, kDigits);
-    check_published({"thread " + name, "minor diameter [mm]", "ISO 724", Seen::kDerived},
+    check_published({"thread " + name, "minor diameter [mm]", "ISO 724", Seen::kDerived,
+                     "coarse_thread, minor_diameter"},
                     row.minor_diameter, minor_diameter(thread) * 1e3, kDigits);
   }
 }

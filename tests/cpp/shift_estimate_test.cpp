@@ -113,6 +113,17 @@ TEST(ShiftEstimate, EngineClutchHoldsUntilItPassesItsCapacity) {
               kRoundOff);
 }
 
+TEST(ShiftEstimate, EngineClutchHoldsADrumTorqueOfItsCapacityAndBothInertias) {
+  ShiftBodies bodies = demo_bodies();
+  bodies.second_ratio = 2.0;
+  bodies.bell_inertia = 0.6e-5;
+  bodies.engine_torque = 0.3;
+  // The clutch passes .75 N m: .3 of the engine and .45 that slow a crank of 1.5e-5 by
+  // .45/1.5e-5 = 30 000 rad/s^2. The bell slows as fast and gives .6e-5 * 30 000 = .18 N m more:
+  // .93 N m at the bell, 1.86 at the drum. Without the 1 of 1 + I_b/I_c it would be .96.
+  EXPECT_NEAR(drum_torque_clutch_holds(bodies, 0.75, 1.5e-5), 1.860, kRoundOff);
+}
+
 /// Load between 2.10 and 2.88 times the engine torque, before losses of 8 %.
 HuntingLoad uphill() {
   HuntingLoad load{.bodies = demo_bodies(), .efficiency = 0.92};

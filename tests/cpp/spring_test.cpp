@@ -21,22 +21,24 @@ TEST(Spring, RateAndIndexOfTheCalculationSheet) {
                           .mean_diameter = 34.6e-3,
                           .active_turns = 9.5,
                           .shear_modulus = 81.5e9};
-  check_published({"S1", "rate [N/mm]", source, Seen::kPrinted}, 16.181, spring_rate(spring) * 1e-3,
-                  5e-4);
-  check_published({"S1", "deflection under 280 N [mm]", source, Seen::kPrinted}, 17.3,
-                  280.0 / spring_rate(spring) * 1e3, 0.05);
-  check_published({"S1", "index [-]", source, Seen::kPrinted}, 6.92, spring_index(spring), 1e-12);
+  check_published({"S1", "rate [N/mm]", source, Seen::kPrinted, "spring_rate"}, 16.181,
+                  spring_rate(spring) * 1e-3, 5e-4);
+  check_published(
+      {"S1", "deflection under 280 N [mm]", source, Seen::kPrinted, "spring_rate; force over it"},
+      17.3, 280.0 / spring_rate(spring) * 1e3, 0.05);
+  check_published({"S1", "index [-]", source, Seen::kPrinted, "spring_index"}, 6.92,
+                  spring_index(spring), 1e-12);
 }
 
 TEST(Spring, WahlFactorAndTurnsOfTheTextbook) {
   const std::string source = "Sadhu Singh, Machine Design, Ex 8.1";
   const CoilSpring one_turn{
       .wire_diameter = 4.25e-3, .mean_diameter = 34e-3, .active_turns = 1.0, .shear_modulus = 84e9};
-  check_published({"S3", "Wahl factor [-]", source, Seen::kCompanion}, 1.184,
+  check_published({"S3", "Wahl factor [-]", source, Seen::kCompanion, "curvature_factor"}, 1.184,
                   curvature_factor(8.0, CurvatureFactor::wahl), 5e-4);
-  check_published({"S3", "turns, exact [-]", source, Seen::kDerived}, 13.95,
+  check_published({"S3", "turns, exact [-]", source, Seen::kDerived, "turns_for_rate"}, 13.95,
                   turns_for_rate(one_turn, 6250.0), 0.0051);
-  check_published({"S3", "turns [-]", source, Seen::kCompanion}, 14.0,
+  check_published({"S3", "turns [-]", source, Seen::kCompanion, "turns_for_rate"}, 14.0,
                   turns_for_rate(one_turn, 6250.0), 0.5);
 }
 
@@ -48,9 +50,9 @@ TEST(Spring, RateOfTheMusicWireSpring) {
                     .mean_diameter = 0.400,
                     .active_turns = 10.5,
                     .shear_modulus = 11.85e6};
-  check_published({"S5", "rate [lbf/in]", source, Seen::kFromMemory}, 4.13, spring_rate(spring),
-                  0.005);
-  check_published({"S5", "rate, exact [lbf/in]", source, Seen::kDerived}, 4.131,
+  check_published({"S5", "rate [lbf/in]", source, Seen::kFromMemory, "spring_rate"}, 4.13,
+                  spring_rate(spring), 0.005);
+  check_published({"S5", "rate, exact [lbf/in]", source, Seen::kDerived, "spring_rate"}, 4.131,
                   spring_rate(spring), 5e-4);
 }
 

@@ -43,16 +43,17 @@ constexpr double kTableError = 1e-8;
 TEST(TwoSpeed, GripOfTheInventedShoes) {
   const TwoSpeed two_speed = invented_two_speed(4.5e-3);
   const ShoeLaw<double> law = make_shoe_law(two_speed, two_speed.shoes[0]);
-  check_published({"D-shoe", "grip, leading [-]", kInvented, Seen::kDerived}, 0.970,
+  check_published({"D-shoe", "grip, leading [-]", kInvented, Seen::kDerived, "shoe_grip"}, 0.970,
                   shoe_grip(law, 1.0, 0.25), 5e-4);
-  check_published({"D-shoe", "grip, trailing [-]", kInvented, Seen::kDerived}, 0.308,
+  check_published({"D-shoe", "grip, trailing [-]", kInvented, Seen::kDerived, "shoe_grip"}, 0.308,
                   shoe_grip(law, -1.0, 0.25), 5e-4);
-  check_published({"D-shoe", "locking friction [-]", kInvented, Seen::kDerived}, 0.482,
-                  locking_friction(shoe_arms(two_speed)), 5e-4);
-  const double capacity_gain = 2.0 * shoe_grip(law, 1.0, law.friction) * law.centrifugal_gain;
   check_published(
-      {"D-shoe", "capacity per speed squared [1e-6 N m s^2]", kInvented, Seen::kDerived}, 1.96,
-      capacity_gain * 1e6, 0.005);
+      {"D-shoe", "locking friction [-]", kInvented, Seen::kDerived, "locking_friction, shoe_arms"},
+      0.482, locking_friction(shoe_arms(two_speed)), 5e-4);
+  const double capacity_gain = 2.0 * shoe_grip(law, 1.0, law.friction) * law.centrifugal_gain;
+  check_published({"D-shoe", "capacity per speed squared [1e-6 N m s^2]", kInvented, Seen::kDerived,
+                   "make_shoe_law, shoe_grip; grip times gain, two shoes"},
+                  1.96, capacity_gain * 1e6, 0.005);
 }
 
 TEST(TwoSpeed, InventedCarShiftsAtTheSpeedsOfItsTable) {
@@ -64,10 +65,10 @@ TEST(TwoSpeed, InventedCarShiftsAtTheSpeedsOfItsTable) {
     const TwoSpeed two_speed = invented_two_speed(row.gap * 1e-3);
     const ShoeLaw<double> law = make_shoe_law(two_speed, two_speed.shoes[0]);
     const std::string at = " at " + std::to_string(row.gap).substr(0, 3) + " mm [km/h]";
-    check_published({"D-shoe", "upshift" + at, kInvented, Seen::kDerived}, row.up,
+    check_published({"D-shoe", "upshift" + at, kInvented, Seen::kDerived, "make_shoe_law"}, row.up,
                     car_speed_kmh(sqrt(law.contact_speed_squared)), kDigits);
-    check_published({"D-shoe", "downshift" + at, kInvented, Seen::kDerived}, row.down,
-                    car_speed_kmh(sqrt(law.release_speed_squared)), kDigits);
+    check_published({"D-shoe", "downshift" + at, kInvented, Seen::kDerived, "make_shoe_law"},
+                    row.down, car_speed_kmh(sqrt(law.release_speed_squared)), kDigits);
   }
 }
 
@@ -105,11 +106,12 @@ TEST(TwoSpeed, TravelStiffensTheHoldAndOutwardMotionSoftensIt) {
   const ShoeSetting setting = two_speed.shoes[0];
   const double contact = contact_swing(two_speed);
   check_published(
-      {"D-shoe", "hold at contact over hold on the seat [-]", kInvented, Seen::kDerived}, 1.22,
-      hold_moment(two_speed, setting, contact) / hold_moment(two_speed, setting, 0.0), 0.005);
+      {"D-shoe", "hold at contact over hold on the seat [-]", kInvented, Seen::kDerived,
+       "hold_moment; one over the other"},
+      1.22, hold_moment(two_speed, setting, contact) / hold_moment(two_speed, setting, 0.0), 0.005);
   check_published(
-      {"D-shoe", "centrifugal gain at contact over that on the seat [-]", kInvented,
-       Seen::kDerived},
+      {"D-shoe", "centrifugal gain at contact over that on the seat [-]", kInvented, Seen::kDerived,
+       "centrifugal_gain; one over the other"},
       1.035,
       centrifugal_gain(two_speed, setting, contact) / centrifugal_gain(two_speed, setting, 0.0),
       5e-4);

@@ -14,6 +14,7 @@ namespace {
 
 using testing::check_published;
 using testing::Published;
+using testing::record_not_met;
 using testing::Seen;
 
 /// A few roundings of numbers near 1.
@@ -42,7 +43,7 @@ TEST(Tyre, FormulaPeaksAtItsPeakFactor) {
       .stiffness = 10.0, .shape = 1.5, .peak = 7.0, .curvature = 0.0};
   const double at_peak = std::tan(kPi / 3.0) / 10.0;
   const Published published{"Y3", "peak over D [-]", "Pacejka, Tyre and Vehicle Dynamics, ch. 4",
-                            Seen::kDerived};
+                            Seen::kDerived, "magic_formula; over D"};
   check_published(published, 1.0, magic_formula(factors, at_peak) / 7.0, kRoundOff);
   EXPECT_LT(magic_formula(factors, at_peak - 0.01), 7.0);
   EXPECT_LT(magic_formula(factors, at_peak + 0.01), 7.0);
@@ -53,7 +54,8 @@ TEST(Tyre, FormulaStartsWithSlopeBCD) {
       .stiffness = 10.0, .shape = 1.5, .peak = 7.0, .curvature = 0.3};
   constexpr double kSlip = 1e-6;
   const Published published{"Y3", "slope at zero slip over BCD [-]",
-                            "Pacejka, Tyre and Vehicle Dynamics, ch. 4", Seen::kDerived};
+                            "Pacejka, Tyre and Vehicle Dynamics, ch. 4", Seen::kDerived,
+                            "magic_formula; over B C D times slip"};
   // truncation: relative (B s)^2 = 1e-10 at this slip
   check_published(published, 1.0, magic_formula(factors, kSlip) / (105.0 * kSlip), 2e-10);
 }
@@ -62,12 +64,13 @@ TEST(Tyre, FormulaEndsAtItsAsymptote) {
   const MagicFormula<double> factors{
       .stiffness = 10.0, .shape = 1.5, .peak = 7.0, .curvature = 0.3};
   const Published published{"Y3", "force at endless slip over D [-]",
-                            "Pacejka, Tyre and Vehicle Dynamics, ch. 4", Seen::kDerived};
+                            "Pacejka, Tyre and Vehicle Dynamics, ch. 4", Seen::kDerived,
+                            "magic_formula; over D"};
   // atan(x) = pi/2 - 1/x: at B s (1 - E) = 7e9 the rest is 1e-10
   check_published(published, std::sin(kPi * 1.5 / 2.0), magic_formula(factors, 1e9) / 7.0, 3e-10);
 }
 
-TEST(Tyre, PublishedLoadFitGivesThePublishedPeaks) {
+TEST(Tyre, PublishedLoadFitGivesItsOwnPeaks) {
   const LoadFit fit{.a1 = -21.3,
                     .a2 = 1144.0,
                     .a3 = 49.6,
@@ -79,17 +82,27 @@ TEST(Tyre, PublishedLoadFitGivesThePublishedPeaks) {
                     .shape = 1.65};
   struct Row {
     double load;        // [kN]
-    double peak;        // [N]
-    double common_fit;  // a1 Fz^2 + a2 Fz by hand [N]
+    double peak;        // Printed [N].
+    double common_fit;  // a1 Fz^2 + a2 Fz by hand [N].
   };
+  const std::string source = "Bakker, Nyborg and Pacejka, SAE 870421";
+  const std::string at_load = " kN [N]";
   for (const Row& row :
        {Row{2, 2193, 2202.8}, Row{4, 4236, 4235.2}, Row{6, 6090, 6097.2}, Row{8, 7711, 7788.8}}) {
-    const Published published{"Y2", "peak at " + std::to_string(row.load) + " kN [N]",
-                              "Bakker, Nyborg and Pacejka, SAE 870421", Seen::kFromMemory};
-    // The published peaks belong to separate fits at each load: within 1 % of the common one.
     const MagicFormula<double> factors = magic_formula_at(fit, row.load);
-    check_published(published, row.peak, factors.peak, 0.01 * row.common_fit);
     EXPECT_NEAR(factors.peak, row.common_fit, kRoundOff * row.common_fit);
+    // Half of the last digits of a1, a2 and the peak.
+    const double digits = 0.05 * row.load * row.load + 0.5 * row.load + 0.5;
+    const std::string load = std::to_string(static_cast<int>(row.load)) + at_load;
+    const Published published{"Y2", "peak at " + load, source, Seen::kFromMemory,
+                              "magic_formula_at"};
+    if (row.load == 4.0) {
+      check_published(published, row.peak, factors.peak, digits);
+    } else {
+      record_not_met(published, row.peak, factors.peak, digits,
+                     "the printed peak is of a fit at this load alone; a1 and a2 are fitted "
+                     "through all four and give a1 F^2 + a2 F");
+    }
     // B C D by hand at this load, slip in percent
     const double slope = (49.6 * row.load + 226.0) * row.load * std::exp(-0.069 * row.load);
     EXPECT_NEAR(factors.stiffness * factors.shape * factors.peak, slope, 10 * kRoundOff * slope);
@@ -103,7 +116,8 @@ TEST(Tyre, BrushFollowsItsCubic) {
   const double load = 10.0;
   const double full_slide = 3.0 * 1.6 / 20.0;  // slip at which y = 1
   const Published published{"Y4", "F/(mu Fz) at y = 0.5 [-]",
-                            "Pacejka, Tyre and Vehicle Dynamics, ch. 3", Seen::kFromMemory};
+                            "Pacejka, Tyre and Vehicle Dynamics, ch. 3", Seen::kFromMemory,
+                            "brush_force; over mu F_z"};
   check_published(published, 0.875, brush_force(law, 0.5 * full_slide, load) / (1.6 * load),
                   kRoundOff);
   // Both sides of full sliding, where the cubic meets the limit with slope and curvature 0.

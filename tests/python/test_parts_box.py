@@ -6,6 +6,7 @@ from pathlib import Path
 import layshaft
 import pytest
 from layshaft.gear_chart import meshing_sets
+from layshaft.setting_moves import turns_in
 
 #: Of plain arithmetic in doubles.
 ROUND_OFF = 1e-12
@@ -98,6 +99,11 @@ def test_wide_backlash_lets_unequal_sums_mesh(parts: layshaft.Parts) -> None:
     for gear in ("first", "second"):
         play = chart[f"{gear}_backlash"].item()
         assert wide.least_backlash <= play <= wide.most_backlash
+    # 67 teeth in first and 66 in second, .4 mm less of centre distance: by that, times twice the
+    # tangent of a working angle of 20 to 24 degrees, more play.
+    more = chart.second_backlash.item() - chart.first_backlash.item()
+    low, high = (0.8e-3 * math.tan(math.radians(angle)) for angle in (20.0, 24.0))
+    assert low < more < high
 
 
 def test_nothing_that_meshes_is_said(parts: layshaft.Parts) -> None:
@@ -147,3 +153,113 @@ def test_a_larger_front_tyre_pulls_and_a_one_way_lets_a_smaller_run_free() -> No
         assert pairs[kind, 0.071].force > 0.0
     assert pairs["solid", 0.066].force > 0.0
     assert pairs["one_way", 0.066].force == 0.0
+
+
+#: Axles whose stiffness and grip have round numbers: with W the weight, 24.516625 N, the rear has
+#: 20 * .6 W = 12 W of force per slip and 1.5 * .6 W = .9 W of grip, the front 10 W and .48 W.
+_PAIR = {
+    "body.mass": 2.5,
+    "body.front_share": 0.4,
+    "rear_tyre.stiffness_factor": 20.0,
+    "front_tyre.stiffness_factor": 25.0,
+    "rear_tyre.friction_peak": 1.5,
+    "front_tyre.friction_peak": 1.2,
+    "belts.middle.in_teeth": 20,
+    "belts.middle.out_teeth": 21,
+}
+_WEIGHT = 2.5 * 9.80665
+
+
+def _one_pair(front: float, **settings: object) -> object:
+    """Return the pair of a front tyre of so many times the diameter that leads by nothing."""
+    # 21/20 * 42/18 = 2.45 turns of the shaft for one of the front, 45/18 = 2.5 of the rear axle.
+    sizes = layshaft.Parts(rear_diameters=(0.0735,), front_diameters=(0.0735 * 0.98 * front,))
+    (pair,) = layshaft.tyre_pairs(layshaft.Car(_PAIR | settings), sizes)
+    return pair
+
+
+def test_the_lead_is_shared_by_two_springs_in_series() -> None:
+    # Both axles carry one force, so that their slips, F/12 W and F/10 W, add up to the lead:
+    # F = .02 W 120/22; over a metre the treads slide 20 mm between them.
+    for pair in (_one_pair(1.02), _one_pair(0.98)):
+        assert abs(pair.lead) == pytest.approx(0.02, rel=1e-9)
+        assert pair.force == pytest.approx(0.02 * _WEIGHT * 120.0 / 22.0, rel=1e-9)
+        assert pair.loss_per_metre == pytest.approx(0.053490818, rel=1e-6)
+    assert _one_pair(1.02).lead > 0.0 > _one_pair(0.98).lead
+    assert _one_pair(1.02).text == "front 2.0% faster: it pulls, the rear holds back"
+    assert _one_pair(0.98).text == "rear 2.0% faster: it pushes, the front holds back"
+
+
+def test_neither_axle_holds_more_than_its_grip() -> None:
+    # .12 W 120/22 = .65 W is more than the .48 W of the front, less than the .9 W of the rear.
+    assert _one_pair(1.12).force == pytest.approx(0.48 * _WEIGHT, rel=1e-9)
+    # A rear of friction .5 holds .3 W.
+    slippery = _one_pair(1.12, **{"rear_tyre.friction_peak": 0.5})
+    assert slippery.force == pytest.approx(0.3 * _WEIGHT, rel=1e-9)
+    assert slippery.loss_per_metre == pytest.approx(0.12 * 0.3 * _WEIGHT, rel=1e-9)
+
+
+def test_tyres_of_the_car_are_as_worn_as_they_are() -> None:
+    worn = {"rear_tyre.radius": 0.0365, "rear_tyre.wear": 0.001, "front_tyre.radius": 0.0345,
+            "front_tyre.wear": 0.0005}  # fmt: skip
+    (pair,) = layshaft.tyre_pairs(layshaft.Car(_PAIR | worn))
+    assert (pair.rear_diameter, pair.front_diameter) == pytest.approx((0.071, 0.068))
+    assert (pair.rear_ratio, pair.front_ratio) == pytest.approx((2.5, 2.45))
+    assert pair.lead == pytest.approx(0.068 / 2.45 / (0.071 / 2.5) - 1.0, rel=1e-9)
+
+
+def test_pairs_come_with_the_least_lead_first() -> None:
+    sizes = layshaft.Parts(rear_diameters=(0.073,), front_diameters=(0.066, 0.068, 0.071))
+    leads = [abs(pair.lead) for pair in layshaft.tyre_pairs(layshaft.demo_car(), sizes)]
+    assert leads == sorted(leads)
+    assert leads[0] < leads[-1]
+
+
+def test_the_rollout_is_that_of_the_worn_rear_tyre() -> None:
+    worn = {"rear_tyre.radius": 0.037, "rear_tyre.wear": 0.001, "front_tyre.wear": 0.002}
+    chart = layshaft.mesh(layshaft.demo_car().replace(worn), layshaft.Parts())
+    # 2 pi 36 mm over 50/17 of first gear, or 45/22 of second, and 45/18 of the belt.
+    assert chart.first_rollout.item() == pytest.approx(2 * math.pi * 0.0144 * 17 / 50, rel=1e-12)
+    assert chart.second_rollout.item() == pytest.approx(2 * math.pi * 0.0144 * 22 / 45, rel=1e-12)
+    # A turn of the engine in first over one in second is 22 * 50 to 17 * 45.
+    assert chart.step.item() == pytest.approx(1100.0 / 765.0, rel=1e-12)
+    assert chart.speed_drop.item() == pytest.approx(335.0 / 1100.0, rel=1e-12)
+
+
+def test_backlash_and_contact_are_those_in_the_middle_of_the_centres() -> None:
+    alike = layshaft.Parts(
+        first_spurs=(48,), first_pinions=(18,), second_spurs=(45,), second_pinions=(21,),
+        least_backlash=0.05e-3, most_backlash=0.25e-3,
+    )  # fmt: skip
+    tooth = {"module": 0.8e-3, "pressure_angle": math.radians(20.0), "addendum": 1.0}
+    shape = {f"{gear}.{name}": v for gear in ("first", "second") for name, v in tooth.items()}
+    chart = layshaft.mesh(layshaft.Car(shape), alike)
+    cut = math.radians(20.0)
+
+    def working_angle(centre: float) -> float:
+        return math.acos(33.0 * 0.8e-3 * math.cos(cut) / centre)  # 66 teeth: 26.4 mm when tight
+
+    def play(centre: float) -> float:
+        angle = working_angle(centre)
+        return 2.0 * centre * (math.tan(angle) - angle - math.tan(cut) + cut)
+
+    low, high = chart.lowest_centre.item(), chart.highest_centre.item()
+    assert play(low) == pytest.approx(0.05e-3, rel=1e-9)
+    assert play(high) == pytest.approx(0.25e-3, rel=1e-9)
+    middle = 0.5 * (low + high)
+    for gear, teeth in (("first", (48, 18)), ("second", (45, 21))):
+        assert chart[f"{gear}_backlash"].item() == pytest.approx(play(middle), rel=1e-9)
+        # In modules: what the tips, one above the pitch circles, reach along the line of action.
+        reach = sum(math.sqrt((z / 2 + 1) ** 2 - (z / 2 * math.cos(cut)) ** 2) for z in teeth)
+        path = reach - middle / 0.8e-3 * math.sin(working_angle(middle))
+        assert chart[f"{gear}_contact"].item() == pytest.approx(path / (math.pi * math.cos(cut)))
+
+
+def test_turns_are_counted_in_the_way_the_reading_goes() -> None:
+    falls, rises = (
+        layshaft.Car({"two_speed.reading_direction": way, "two_speed.screw_pitch": 0.5e-3})
+        for way in ("falls_as_screw_goes_in", "rises_as_screw_goes_in")
+    )
+    # .2 mm at .5 mm a turn; positive is in.
+    assert turns_in(falls, 4.8e-3, 4.6e-3) == pytest.approx(0.4)
+    assert turns_in(rises, 4.8e-3, 4.6e-3) == pytest.approx(-0.4)

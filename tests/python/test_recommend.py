@@ -194,6 +194,12 @@ def test_the_nut_turns_by_the_difference() -> None:
     assert move.text == "turn the clutch nut 0.25 in, to 2.25 turns"
 
 
+def test_slugs_are_named_in_grams() -> None:
+    car = layshaft.Car({"two_speed.slug_mass": "1 g"})
+    (move,) = moves_to(car, {"two_speed.slug_mass": 0.00125})
+    assert move.text == "put slugs of 1.25 g into both shoes, now 1 g"
+
+
 def test_what_stays_is_no_move(car: layshaft.Car) -> None:
     assert moves_to(car, {GAP: car[GAP], "first.pinion": float(car["first.pinion"])}) == ()
 

@@ -8,8 +8,10 @@ import threading
 import layshaft
 import numpy as np
 import pytest
+import xarray
 from layshaft import _core
 from layshaft.run_options import read_options
+from layshaft.setting_advice import best_setting
 from layshaft.sweep_parts import run_chunk
 
 GAPS = ["4.4 mm", "4.6 mm", "4.8 mm"]
@@ -186,3 +188,27 @@ def test_an_interrupt_keeps_what_is_done(car: layshaft.Car) -> None:
 def test_threads_must_be_positive(car: layshaft.Car) -> None:
     with pytest.raises(ValueError, match="threads = 0"):
         layshaft.sweep(car, {"first.pinion": [17]}, threads=0)
+
+
+def test_advice_is_read_off_the_table_as_it_stands() -> None:
+    gaps = [4.4e-3, 4.5e-3, 4.6e-3, 4.7e-3, 4.8e-3]
+    times = np.array([2.05, 2.0, 2.004, 2.008, 2.03])[:, None]
+    table = xarray.Dataset(
+        {
+            "status": ("two_speed.gap", ["finished"] * 5),
+            "shift_speed": ("two_speed.gap", [16.0, 15.0, 14.5, 14.0, 13.0]),
+            "time_to_distance": (("two_speed.gap", "distance"), times),
+        },
+        {"two_speed.gap": gaps, "distance": [40.0]},
+    )
+    car = layshaft.Car({"two_speed.gap": "4.8 mm"})
+    advice = best_setting(table, car, within=0.006)
+    # Up to .006 s more than 2 s: 2.0 and 2.004, not 2.008.
+    assert (advice.best, advice.low, advice.high) == (4.5e-3, 4.5e-3, 4.6e-3)
+    assert advice.gain == pytest.approx(0.03)
+    # From 16 to 14.5 m/s over the .2 mm beside the best.
+    assert advice.shift_slope == pytest.approx(-1.5 / 0.2e-3)
+    wide = best_setting(table, car, within=0.1)
+    assert (wide.low_is_end, wide.high_is_end) == (True, True)
+    narrow = best_setting(table, car)
+    assert (narrow.low_is_end, narrow.high_is_end) == (False, False)

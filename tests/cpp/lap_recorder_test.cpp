@@ -1,0 +1,165 @@
+// What a lap takes down is of the part that it is said to be of.
+
+#include "layshaft/run/lap_recorder.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "invented_track.hpp"
+#include "layshaft/car/fields.hpp"
+#include "layshaft/run/lap.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::tight_track;
+
+LapResult sampled_lap(const Car& car) {
+  LapOptions options;
+  options.sample_spacing = 0.5;
+  return lap(car, tight_track(), options);
+}
+
+// Whether the list of changes has this one at that time.
+bool has_change(const LapResult& run, double time, Change::Part part, int index, auto accepts) {
+  return std::ranges::any_of(run.changes, [&](const Change& change) {
+    return change.time == time && change.part == part && change.index == index && accepts(change);
+  });
+}
+
+TEST(LapRecorder, EventsAreTheChangesOfTheirParts) {
+  // A stiffer clutch spring, so that the clutch opens and bites on this lap too.
+  const LapResult run = sampled_lap(with_field(demo_car(), "clutch.axial.nut_turns", 3.5));
+  ASSERT_TRUE(run.complete);
+  constexpr int kOpen = static_cast<int>(CouplingMode::open);
+  int seen = 0;
+  for (const LapEvent& event : run.events) {
+    const auto second = [&](auto accepts) {
+      return has_change(run, event.time, Change::Part::coupling, coupling::second, accepts);
+    };
+    const auto clutch_goes = [&](int to) {
+      return has_change(run, event.time, Change::Part::plant_switch, track_switch::clutch,
+                        [to](const Change& change) { return change.to == to; });
+    };
+    seen |= 1 << static_cast<int>(event.kind);
+    switch (event.kind) {
+      case LapEvent::Kind::upshift:
+        EXPECT_TRUE(second([](const Change& change) { return change.from == kOpen; }));
+        break;
+      case LapEvent::Kind::downshift:
+        EXPECT_TRUE(second([](const Change& change) { return change.to == kOpen; }));
+        break;
+      case LapEvent::Kind::clutch_opens: EXPECT_TRUE(clutch_goes(0)); break;
+      case LapEvent::Kind::clutch_bites: EXPECT_TRUE(clutch_goes(1)); break;
+    }
+  }
+  EXPECT_EQ(seen, 0b1111);
+}
+
+TEST(LapRecorder, EventsHaveTheSpeedsOfTheSamplesAround) {
+  const Car car = demo_car();
+  const LapResult run = sampled_lap(car);
+  const auto at = [&](double time, int which) {
+    const auto after = std::ranges::find_if(
+        run.samples, [time](const LapSample& sample) { return sample.time > time; });
+    if (after == run.samples.begin() || after == run.samples.end()) return std::nan("");
+    const LapSample& before = *(after - 1);
+    const double share = (time - before.time) / (after->time - before.time);
+    return before.state(which) + share * (after->state(which) - before.state(which));
+  };
+  int locked = 0;
+  for (const LapEvent& event : run.events) {
+    if (std::isnan(at(event.time, node::car))) continue;
+    // Half a metre apart speeds and distance are all but straight; the engine bends where it bites.
+    EXPECT_NEAR(event.car_speed / at(event.time, node::car), 1.0, 0.01);
+    EXPECT_NEAR(event.distance, at(event.time, track_state::distance), 0.01);
+    EXPECT_NEAR(event.crank_speed / at(event.time, node::crank), 1.0, 0.1);
+    const double locks = event.time + event.hand_over;
+    if (std::isnan(at(locks, node::crank))) continue;
+    ++locked;
+    // Locked in second gear, 45 to 22 teeth; the engine clutch may still slip a tenth.
+    const double over_gear = event.crank_after / (at(locks, node::shaft) * 45.0 / 22.0);
+    EXPECT_GT(over_gear, 0.98);
+    EXPECT_LT(over_gear, 1.15);
+  }
+  EXPECT_GE(locked, 1);
+}
+
+TEST(LapRecorder, SamplesInCornersPointToTheInside) {
+  Car car = with_field(demo_car(), "body.downforce_area", 0.0);
+  car = with_field(with_field(car, "rear_tyre.load_sensitivity", 0.0),
+                   "front_tyre.load_sensitivity", 0.0);
+  const LapResult run = sampled_lap(car);
+  const double weight = car.body.mass * 9.80665;
+  int left = 0;
+  int right = 0;
+  for (const LapSample& sample : run.samples) {
+    const double at = sample.state(track_state::distance);
+    const double square_speed = square(sample.state(node::car));
+    // Radius 4 m to the left after 45 m and a blend of 1 m; 6 m to the right from 76.6 m on.
+    const bool to_the_left = at > 46.5 && at < 57.0;
+    const bool to_the_right = at > 78.0 && at < 85.5;
+    if (!to_the_left && !to_the_right) continue;
+    const double expected = to_the_left ? square_speed / 4.0 : -square_speed / 6.0;
+    constexpr double kRoundOff = 1e-9;
+    EXPECT_NEAR(sample.lateral_acceleration, expected, kRoundOff);
+    // The front has the less friction, 1.55.
+    EXPECT_NEAR(sample.grip_taken, std::abs(expected) / 9.80665 / 1.55, kRoundOff);
+    const double moved = sample.state(state_of(auxiliary::load_transfer));
+    EXPECT_NEAR(sample.axle_loads(1), 0.44 * weight - moved, kRoundOff);
+    EXPECT_NEAR(sample.axle_loads(0), 0.56 * weight + moved, kRoundOff);
+    left += to_the_left ? 1 : 0;
+    right += to_the_right ? 1 : 0;
+  }
+  EXPECT_GE(left, 15);
+  EXPECT_GE(right, 10);
+}
+
+TEST(LapRecorder, SamplesTheForceOfEachAxle) {
+  // The brake sits on the shaft: a one-way front axle turns on, and only the rear slows the car.
+  int braked = 0;
+  for (const LapSample& sample : sampled_lap(with_field(demo_car(), "front_axle", 1.0)).samples) {
+    EXPECT_GT(sample.tyre_forces(1), -2.0);
+    braked += sample.tyre_forces(0) < -4.0 ? 1 : 0;
+  }
+  EXPECT_GE(braked, 5);
+}
+
+TEST(LapRecorder, PeaksAndCornersAreThoseOfTheSamples) {
+  const Car car = demo_car();
+  const LapResult run = sampled_lap(car);
+  double clutch = 0.0;
+  double shoes = 0.0;
+  double rear = 0.0;
+  double front = 0.0;
+  for (const LapSample& sample : run.samples) {
+    const auto of = [&](auxiliary::Auxiliary which) { return sample.state(state_of(which)); };
+    clutch = std::max(clutch, car.air.temperature + of(auxiliary::clutch_surface));
+    shoes = std::max(shoes, car.air.temperature + of(auxiliary::shoe_surface));
+    rear = std::max(rear, std::abs(of(auxiliary::rear_slip)));
+    front = std::max(front, std::abs(of(auxiliary::front_slip)));
+  }
+  // Samples every half metre miss a peak by little of a temperature, by more of a slip.
+  EXPECT_NEAR(run.peaks.clutch_temperature, clutch, 2.0);
+  EXPECT_NEAR(run.peaks.shoe_temperature, shoes, 2.0);
+  EXPECT_GT(std::abs(clutch - shoes), 5.0);
+  EXPECT_NEAR(run.peaks.rear_slip / rear, 1.0, 0.1);
+  EXPECT_NEAR(run.peaks.front_slip / front, 1.0, 0.1);
+  for (const CornerPass& corner : run.corners) {
+    double least = 1e9;
+    double place = 0.0;
+    for (const LapSample& sample : run.samples) {
+      const double at = sample.state(track_state::distance);
+      if (at < corner.begin || at > corner.end || sample.state(node::car) >= least) continue;
+      least = sample.state(node::car);
+      place = at;
+    }
+    EXPECT_NEAR(corner.least_speed / least, 1.0, 0.01);
+    EXPECT_NEAR(corner.least_distance, place, 1.5);  // flat at its least
+  }
+}
+
+}  // namespace
+}  // namespace layshaft

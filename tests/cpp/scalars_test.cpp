@@ -1,0 +1,179 @@
+// Each scalar of a launch or a lap is the number that its name says: no two are exchanged.
+
+#include "layshaft/run/scalars.hpp"
+
+#include <gtest/gtest.h>
+
+#include <string_view>
+#include <vector>
+
+#include "layshaft/run/lap_scalars.hpp"
+
+namespace layshaft {
+namespace {
+
+/// What a scalar of this name must be.
+struct Named {
+  std::string_view name;
+  double value;
+};
+
+template <class List, class Result>
+void expect_each(const List& list, const Result& run, const std::vector<Named>& expected) {
+  for (const Named& each : expected) {
+    bool found = false;
+    for (const auto& scalar : list) {
+      if (scalar.name != each.name) continue;
+      found = true;
+      EXPECT_EQ(scalar.get(run), each.value) << each.name;
+    }
+    EXPECT_TRUE(found) << each.name;
+  }
+}
+
+/// Accounts with a number of their own each.
+template <class Accounts>
+void fill_accounts(Accounts& accounts) {
+  accounts[account::distance] = 101.0;
+  accounts[account::fuel] = 102.0;
+  accounts[account::engine_work] = 103.0;
+  accounts[account::clutch_loss] = 104.0;
+  accounts[account::shoe_loss] = 105.0;
+  accounts[account::mesh_loss] = 106.0;
+  accounts[account::belt_loss] = 107.0;
+  accounts[account::brake_loss] = 108.0;
+  accounts[account::rolling_loss] = 109.0;
+  accounts[account::rear_tyre_loss] = 110.0;
+  accounts[account::front_tyre_loss] = 111.0;
+  accounts[account::tyre_stored] = 112.0;
+  accounts[account::air_loss] = 113.0;
+  accounts[account::grade_work] = 114.0;
+}
+
+const std::vector<Named> kOfAccounts{{"fuel", 102.0},
+                                     {"engine_work", 103.0},
+                                     {"clutch_loss", 104.0},
+                                     {"shoe_loss", 105.0},
+                                     {"mesh_loss", 106.0},
+                                     {"belt_loss", 107.0},
+                                     {"brake_loss", 108.0},
+                                     {"rolling_loss", 109.0},
+                                     {"rear_tyre_loss", 110.0},
+                                     {"front_tyre_loss", 111.0},
+                                     {"tyre_stored", 112.0},
+                                     {"air_loss", 113.0},
+                                     {"grade_work", 114.0},
+                                     {"car_energy", 120.0},
+                                     {"rotating_energy", 121.0},
+                                     {"energy_residual", 122.0}};
+
+constexpr Peaks kPeaks{.car_speed = 1.0,
+                       .crank_speed = 2.0,
+                       .rear_slip = 3.0,
+                       .front_slip = 4.0,
+                       .clutch_temperature = 5.0,
+                       .shoe_temperature = 6.0};
+
+const std::vector<Named> kOfPeaks{
+    {"peak_speed", 1.0},      {"peak_engine_speed", 2.0},       {"peak_rear_slip", 3.0},
+    {"peak_front_slip", 4.0}, {"peak_clutch_temperature", 5.0}, {"peak_shoe_temperature", 6.0}};
+
+TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
+  LaunchResult run{};
+  fill_accounts(run.accounts);
+  run.car_energy = 120.0;
+  run.rotating_energy = 121.0;
+  run.energy_residual = 122.0;
+  run.peaks = kPeaks;
+  run.shift = {.start_time = 11.0,
+               .release_time = 12.0,
+               .lock_time = 14.0,
+               .car_speed = 15.0,
+               .distance = 16.0,
+               .shaft_speed = 17.0,
+               .crank_before = 18.0,
+               .crank_after = 19.0,
+               .heat = 20.0};
+  run.state.setConstant(-1.0);
+  run.state(node::car) = 21.0;
+  run.ending.time = 22.0;
+  run.clutch_lock_time = 23.0;
+  run.upshifts = 2;
+  run.downshifts = 1;
+  expect_each(scalars(), run, kOfAccounts);
+  expect_each(scalars(), run, kOfPeaks);
+  expect_each(scalars(), run,
+              {{"shift_time", 11.0},
+               {"first_gear_release_time", 12.0},
+               {"hand_over", 3.0},  // from the first touch to the lock-up, 14 - 11 s
+               {"shift_speed", 15.0},
+               {"shift_distance", 16.0},
+               {"shift_shaft_speed", 17.0},
+               {"engine_speed_before", 18.0},
+               {"engine_speed_after", 19.0},
+               {"shift_heat", 20.0},
+               {"end_speed", 21.0},
+               {"end_distance", 101.0},
+               {"end_time", 22.0},
+               {"clutch_lock_time", 23.0},
+               {"upshifts", 2.0},
+               {"downshifts", 1.0}});
+}
+
+LapEvent event(LapEvent::Kind kind, Place place, double number) {
+  return {.kind = kind,
+          .time = number,
+          .distance = number + 1.0,
+          .car_speed = number + 2.0,
+          .crank_speed = number + 3.0,
+          .place = place,
+          .corner = 0,
+          .hand_over = number + 4.0,
+          .crank_after = number + 5.0};
+}
+
+TEST(Scalars, OfALapAreWhatTheyAreCalled) {
+  using Kind = LapEvent::Kind;
+  LapResult run{};
+  fill_accounts(run.accounts);
+  run.accounts[track_account::cornering_loss] = 115.0;
+  run.car_energy = 120.0;
+  run.rotating_energy = 121.0;
+  run.energy_residual = 122.0;
+  run.peaks = kPeaks;
+  run.time = 30.0;
+  run.least_speed = 31.0;
+  run.laps = 4;
+  // Two up and three down; two of these in a corner, one just before one. The first up counts.
+  run.events = {event(Kind::downshift, Place::in_corner, 40.0),
+                event(Kind::clutch_opens, Place::in_corner, 50.0),
+                event(Kind::upshift, Place::straight, 60.0),
+                event(Kind::downshift, Place::before_corner, 70.0),
+                event(Kind::clutch_bites, Place::straight, 80.0),
+                event(Kind::upshift, Place::in_corner, 90.0),
+                event(Kind::downshift, Place::straight, 100.0)};
+  run.corners.resize(2);
+  run.corners[0].most_grip = 0.7;
+  run.corners[1].most_grip = 0.6;
+  expect_each(lap_scalars(), run, kOfAccounts);
+  expect_each(lap_scalars(), run, kOfPeaks);
+  expect_each(lap_scalars(), run,
+              {{"cornering_loss", 115.0},
+               {"lap_time", 30.0},
+               {"least_speed", 31.0},
+               {"laps_driven", 4.0},
+               {"shift_distance", 61.0},
+               {"shift_speed", 62.0},
+               {"engine_speed_before", 63.0},
+               {"hand_over", 64.0},
+               {"engine_speed_after", 65.0},
+               {"upshifts", 2.0},
+               {"downshifts", 3.0},
+               {"shifts_in_corners", 2.0},
+               {"shifts_before_corners", 1.0},
+               {"clutch_openings", 1.0},
+               {"most_grip", 0.7}});
+}
+
+}  // namespace
+}  // namespace layshaft

@@ -5,7 +5,7 @@
 
 #include "bindings.hpp"
 #include "layshaft/car/fields.hpp"
-#include "layshaft/car/warnings.hpp"
+#include "layshaft/run/launch_warnings.hpp"
 
 namespace py = pybind11;
 
@@ -141,8 +141,10 @@ void bind_car(py::module_& module) {
           "warnings",
           [](const Car& car) {
             std::vector<std::array<std::string, 3>> rows;
-            for (const CarWarning& warning : car_warnings(car)) {
-              rows.push_back({warning.part, warning.code, warning.text});
+            for (const auto& found : {launch_warnings(car), car_warnings(car)}) {
+              for (const CarWarning& warning : found) {
+                rows.push_back({warning.part, warning.code, warning.text});
+              }
             }
             return rows;
           },

@@ -4,6 +4,17 @@
 if(LAYSHAFT_BUILD_PYTHON)
   find_package(Python 3.11 REQUIRED COMPONENTS Interpreter Development.Module)
 endif()
+
+# pip builds in an environment that it throws away, with another path each time. So that the second
+# build need not compile again, headers found there are included through links that stay, named after
+# their versions, and the compiler does not watch the files behind them.
+if(SKBUILD AND NOT LAYSHAFT_BUILD_TESTS)
+  set(layshaft_links "${PROJECT_BINARY_DIR}/found")
+  file(MAKE_DIRECTORY "${layshaft_links}")
+  if(CMAKE_CXX_COMPILER_ID MATCHES "GNU|Clang")
+    set(CMAKE_DEPFILE_FLAGS_CXX "-MMD -MT <DEP_TARGET> -MF <DEP_FILE>")
+  endif()
+endif()
 include(layshaft_headers)
 
 # One line that says what to install; the leading space keeps CMake from wrapping it.

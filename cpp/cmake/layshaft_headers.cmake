@@ -3,6 +3,18 @@
 # package; `layshaft_missing_headers` says what is missing and how to get it, or is empty.
 
 set(layshaft_missing_headers "")
+
+# Takes the last of the prefixes from a link instead, where links can be made.
+function(layshaft_link prefix link)
+  file(REMOVE "${link}")
+  file(CREATE_LINK "${prefix}" "${link}" SYMBOLIC RESULT refused)
+  if(NOT refused)
+    list(POP_BACK layshaft_python_prefixes)
+    list(APPEND layshaft_python_prefixes "${link}")
+    set(layshaft_python_prefixes "${layshaft_python_prefixes}" PARENT_SCOPE)
+  endif()
+endfunction()
+
 find_package(Python 3.11 QUIET COMPONENTS Interpreter)
 
 # `-D...` on the command line, not a cache of an earlier run, may name another place: a build
@@ -16,8 +28,11 @@ if(Python_Interpreter_FOUND)
     COMMAND_ERROR_IS_FATAL ANY)
   string(REPLACE "\n" ";" layshaft_found_in_python "${layshaft_found_in_python}")
   foreach(line IN LISTS layshaft_found_in_python)
-    if(line MATCHES "^prefix (.*)$")
-      list(APPEND layshaft_python_prefixes "${CMAKE_MATCH_1}")
+    if(line MATCHES "^prefix ([^ ]+) (.*)$")
+      list(APPEND layshaft_python_prefixes "${CMAKE_MATCH_2}")
+      if(layshaft_links)
+        layshaft_link("${CMAKE_MATCH_2}" "${layshaft_links}/${CMAKE_MATCH_1}")
+      endif()
     elseif(line MATCHES "^gtest (.*)$")
       set(layshaft_gtest_sources "${CMAKE_MATCH_1}")
     endif()

@@ -57,15 +57,40 @@ def sections(markdown: str) -> dict[str, str]:
     return {"": parts[0]} | dict(zip(parts[1::2], parts[2::2], strict=True))
 
 
+#: Documents of the repository that are pages of the site.
+PAGES = {
+    "DEVELOPERS.md": "developers",
+    "README.md": "first-run",
+    "reference-cases/README.md": "checks",
+    "tests/bench/results.md": "benchmark",
+}
+_PICTURES = (".png", ".svg")
+
+
 def document(path: str, out: Path) -> str:
-    """Read a document of the repository; its pictures are copied beside the pages."""
+    """Read a document of the repository as a page.
+
+    Its pictures are copied beside the pages, whether shown or linked; a link to another document
+    leads to that one's page.
+
+    Raises
+    ------
+    ValueError
+        For a link to a file that is not part of the site.
+    """
     file = ROOT / path
-    text = file.read_text(encoding="utf-8")
 
-    def copied(match: re.Match[str]) -> str:
-        picture = (file.parent / match[2]).resolve()
-        (out / "pictures").mkdir(exist_ok=True)
-        shutil.copy(picture, out / "pictures" / picture.name)
-        return f"![{match[1]}](pictures/{picture.name})"
+    def there(match: re.Match[str]) -> str:
+        shown, name, target, place = match.groups(default="")
+        linked = (file.parent / target).resolve()
+        if linked.suffix in _PICTURES:
+            (out / "pictures").mkdir(exist_ok=True)
+            shutil.copy(linked, out / "pictures" / linked.name)
+            return f"{shown}[{name}](pictures/{linked.name})"
+        page = PAGES.get(linked.relative_to(ROOT).as_posix())
+        if page is None:
+            raise ValueError(f"{path} links {target}, which is not part of the site")
+        return f"[{name}]({page}.md{place})"
 
-    return re.sub(r"!\[([^\]]*)\]\(([^):]+)\)", copied, text)
+    links = r"(!?)\[([^\]]*)\]\(([^):#]+)(#[^)]*)?\)"
+    return re.sub(links, there, file.read_text(encoding="utf-8"))

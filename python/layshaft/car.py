@@ -129,9 +129,11 @@ class Car:
         Returns
         -------
         tuple of (section, code, sentence)
-            Parts that each are valid and together are not wise: a two-speed that never shifts,
-            gear pairs of unequal tooth sums, front tyres that lead. The code `outside_published`
-            marks an engine beyond what is published for small engines.
+            Parts that each are valid and together are not wise: gear pairs of unequal tooth sums,
+            front tyres that lead, an idle at which the clutch drags. A launch at full throttle
+            tells what it did in 20 s: that it never shifts or locks, passes the engine's limit,
+            makes a belt jump. The code `outside_published` marks an engine beyond what is published
+            for small engines.
 
         Examples
         --------

@@ -1,5 +1,6 @@
 """The command `layshaft`: a few verbs for the pit."""
 
+import logging
 import sys
 import warnings
 from pathlib import Path
@@ -59,6 +60,8 @@ def about(
     ] = False,
 ) -> None:
     """Which two-speed, gearing and clutch setting? Runs a 1/8-scale nitro on-road car on paper."""
+    # Where it keeps its cache, and that it looks for fonts, is nothing to read between results.
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
 
 
 @app.command()

@@ -1,6 +1,7 @@
 """What the verbs of the command line share: options, reading, writing, plain errors."""
 
 import contextlib
+import warnings
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -50,9 +51,10 @@ Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground."
 
 @contextlib.contextmanager
 def plain_errors() -> Iterator[None]:
-    """Turn what a user can cause into lines without a traceback."""
+    """Turn what a user can cause into lines without a traceback, warnings too."""
     try:
-        yield
+        with _told_warnings():
+            yield
     except layshaft.SetupError as error:
         for fault in error.faults:
             typer.echo(str(fault), err=True)
@@ -68,6 +70,22 @@ def plain_errors() -> Iterator[None]:
         raise typer.Exit(BAD_INPUT) from None
     except KeyboardInterrupt:
         raise typer.Exit(INTERRUPTED) from None
+
+
+@contextlib.contextmanager
+def _told_warnings() -> Iterator[None]:
+    """Say each warning that a user can mend once, as a line among the messages."""
+    told = set()
+
+    def tell(message: Warning | str, category: type[Warning], *_: object) -> None:
+        if str(message) not in told:
+            told.add(str(message))
+            typer.echo(f"layshaft: {message}", err=True)
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("always", UserWarning)
+        warnings.showwarning = tell
+        yield
 
 
 def read_present(file: Path | None, settings: list[str] | None) -> "Car":

@@ -7,6 +7,7 @@ import os
 
 from layshaft import _core, units
 from layshaft.track import Piece, Track
+from layshaft.track_closing import warn_if_open
 
 _UNITS = {
     "sample_spacing": "m",
@@ -123,6 +124,7 @@ def as_track(given: object) -> Track:
     from layshaft.track_file import DEMO_TRACKS, demo_track, read_track
 
     if isinstance(given, Track):
+        warn_if_open(given)
         return given
     if isinstance(given, str) and given in DEMO_TRACKS:
         return demo_track(given)

@@ -12,6 +12,7 @@ from layshaft import track, units
 from layshaft.setup_file import Fault, SetupError, parsed, shown, shown_key, text_of
 from layshaft.toml_lines import KeyPath
 from layshaft.track import Track
+from layshaft.track_closing import warn_if_open
 
 #: Tracks that come with the package. Invented: they are no real ones.
 DEMO_TRACKS = ("club", "fast")
@@ -73,6 +74,11 @@ def read_track(path: str | os.PathLike[str]) -> Track:
     SetupError
         With all faults of the file at once, each with its line.
 
+    Warns
+    -----
+    UserWarning
+        For a track that does not close, with how far its end misses its beginning.
+
     Examples
     --------
     >>> import pathlib, tempfile
@@ -86,7 +92,9 @@ def read_track(path: str | os.PathLike[str]) -> Track:
     name = os.fspath(path)
     ending = Path(name).suffix
     if ending == ".csv":
-        return _read_points(name)
+        through = _read_points(name)
+        warn_if_open(through)
+        return through
     if ending != ".toml":
         raise SetupError([Fault(name, None, "", "must end in .toml or .csv")])
     content, lines = parsed(name, text_of(name))
@@ -103,6 +111,7 @@ def read_track(path: str | os.PathLike[str]) -> Track:
         _ = read.length
     except ValueError as error:
         raise SetupError([Fault(name, None, "", str(error))]) from None
+    warn_if_open(read)
     return read
 
 

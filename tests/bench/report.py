@@ -182,19 +182,19 @@ def _sweep_lines(results: Results) -> list[str]:
 
 
 FAIR_PLAY = f"""\
-All solvers in turn on each setting, those of Python on every fourth, in one process and one
-thread; medians, and ratios pair by pair. Each at its largest tolerance (half decades) whose
-median errors in time to 60 m, shift start and shift end are all at most {EQUAL_ERROR:g} s. The
-same right-hand side, analytic Jacobian (where a method takes one), guards and mode changes,
-compiled with the project's flags; from Python they are called through functions compiled by Numba
-before the clock runs, with all guards as one event. Errors are weighed against tolerance * (scale
-+ |state|) by all; Layshaft and Odeint take the largest component, the others a mean square, and
-heyoka has one tolerance of its own. Steps are at most 100 ms, since guards are looked at when a
-step ends (by the library also twice inside). Foreign solvers carry the distance as a 15th state
-and nothing else; `layshaft::launch` also sums 14 energies and notes marks, peaks and the shift.
-Building the plant counts, compiling does not; CVODE keeps its memory from run to run. Processor
-time is compared, since other work may run on the machine; wall times show it. heyoka runs O1
-alone: it cannot call a compiled right-hand side, and the car's is not analytic."""
+All solvers in turn on each setting, those of Python on every fourth, in one process and one thread;
+medians, and ratios pair by pair. Each at its largest tolerance (half decades) whose median errors
+in time to 60 m, shift start and shift end are all at most {EQUAL_ERROR:g} s. The same right-hand
+side, analytic Jacobian (where a method takes one), guards and mode changes, compiled with the
+project's flags; a SUNDIALS without optimisation is refused. From Python they are called through
+functions compiled by Numba before the clock runs, with all guards as one event. Errors are weighed
+against tolerance * (scale + |state|) by all; Layshaft and Odeint take the largest component, the
+others a mean square, and heyoka has one tolerance of its own. Steps are at most 100 ms, since
+guards are looked at when a step ends (by the library also twice inside). Foreign solvers carry the
+distance as a 15th state and nothing else; `layshaft::launch` also sums 14 energies and notes marks,
+peaks and the shift. Building the plant counts, compiling does not; CVODE keeps its memory from run
+to run. Processor time is compared, since other work may run on the machine; wall times show it.
+heyoka runs O1 alone: it cannot call a compiled right-hand side, and the car's is not analytic."""
 
 
 def _markdown(results: Results) -> str:

@@ -5,10 +5,17 @@
     python tests/bench/run.py --quick    # a tenth of it, to see that all works
 
 Compiles what it needs into build/bench, prints and writes results.csv and results.md here and the
-picture of work against error into notebooks/pictures. It needs SUNDIALS (`apt install
-libsundials-dev`), cmake, ninja, Eigen and Boost headers as the library does, and
+picture of work against error into notebooks/pictures. It needs SUNDIALS compiled with optimisation,
+cmake, ninja, Eigen and Boost headers as the library does, and
 `pip install numpy scipy numba scikit-sundae CyRK heyoka matplotlib`. Not part of the tests: nothing
 here is asserted.
+
+Debian 12's package of SUNDIALS was compiled without optimisation and is refused. Its source, from
+`apt-get source sundials`, is built and found so:
+
+    cmake -S sundials-6.4.1 -B made -DCMAKE_BUILD_TYPE=Release -DCMAKE_INSTALL_PREFIX=$PWD/fast
+    cmake --build made && cmake --install made
+    CMAKE_PREFIX_PATH=$PWD/fast python tests/bench/run.py
 """
 
 import argparse
@@ -21,6 +28,7 @@ from pathlib import Path
 
 import measure
 from bench_library import BenchLibrary
+from compiled_how import is_optimised
 from measure import (
     CHAIN_SOLVERS,
     DEFAULT_TOLERANCE,
@@ -45,12 +53,29 @@ SAVED = BUILD / "results.pickle"
 def build() -> Path:
     """Compile the benchmark's library with the project's flags."""
     configure = ["cmake", "-S", str(HERE), "-B", str(BUILD), "-G", "Ninja"]
-    configure.append(f"-DPython_EXECUTABLE={sys.executable}")
-    for command in (configure, ["cmake", "--build", str(BUILD)]):
-        done = subprocess.run(command, capture_output=True, text=True)
-        if done.returncode != 0:
-            sys.exit(done.stdout + done.stderr)
+    ended_well([*configure, f"-DPython_EXECUTABLE={sys.executable}"])
+    refuse_unoptimised((BUILD / "sundials.txt").read_text().splitlines())
+    ended_well(["cmake", "--build", str(BUILD)])
     return BUILD / LIBRARY
+
+
+def ended_well(command: list[str]) -> None:
+    """Run a command; end with what it said if it fails."""
+    done = subprocess.run(command, capture_output=True, text=True)
+    if done.returncode != 0:
+        sys.exit(done.stdout + done.stderr)
+
+
+def refuse_unoptimised(libraries: list[str]) -> None:
+    """End where a rival was compiled without optimisation: a comparison with it says nothing."""
+    for name in libraries:
+        optimised = is_optimised(Path(name))
+        if optimised is False:
+            sys.exit(
+                f"{name} was compiled without optimisation; build SUNDIALS as said in {__file__}"
+            )
+        if optimised is None:
+            say(f"not seen whether {name} was compiled with optimisation")
 
 
 def say(text: str) -> None:

@@ -27,12 +27,6 @@ constexpr double kRoundOff = 1e-12;
 
 const std::string kInvented = "invented demo car, closed forms of the two-speed";
 
-/// Engine limit 38 000 rpm, engine clutch locked at 16 000 rpm.
-constexpr ShiftConditions kConditions{.engine_limit_speed = 38000.0 * kRpm,
-                                      .clutch_lock_speed = 16000.0 * kRpm,
-                                      .first_ratio = 46.0 / 16.0,
-                                      .lock_torque = 0.8};
-
 bool warns(const std::vector<SetupWarning>& warnings, SetupWarningCode code) {
   return std::any_of(warnings.begin(), warnings.end(),
                      [code](const SetupWarning& warning) { return warning.code == code; });
@@ -136,66 +130,26 @@ TEST(TwoSpeedSetup, TorqueRisesByCapacityGainOnceBothShoesAreOut) {
 }
 
 TEST(SetupWarnings, SoundSetUpHasNone) {
-  EXPECT_TRUE(setup_warnings(invented_two_speed(4.5e-3), kConditions).empty());
-}
-
-TEST(SetupWarnings, NeverShiftsWhenTheEngineEndsBeforeTheContact) {
-  // The limit in first gear is 1384 rad/s of the shaft: 2.01 mm of preload, a gap of 3.56 mm.
-  EXPECT_FALSE(warns(setup_warnings(invented_two_speed(3.6e-3), kConditions),
-                     SetupWarningCode::never_shifts));
-  const auto warnings = setup_warnings(invented_two_speed(3.5e-3), kConditions);
-  EXPECT_TRUE(warns(warnings, SetupWarningCode::never_shifts));
-  EXPECT_FALSE(warns(warnings, SetupWarningCode::never_locks));
-  EXPECT_NE(warnings.front().text.find("rpm"), std::string::npos);
-}
-
-TEST(SetupWarnings, OneShoeOnlyWhenTheOtherIsScrewedTooFarIn) {
-  TwoSpeed two_speed = invented_two_speed(4.5e-3);
-  two_speed.shoes[1].gap = 3.5e-3;
-  const auto warnings = setup_warnings(two_speed, kConditions);
-  EXPECT_TRUE(warns(warnings, SetupWarningCode::one_shoe_only));
-  EXPECT_FALSE(warns(warnings, SetupWarningCode::never_shifts));
-}
-
-TEST(SetupWarnings, AlwaysInSecondWhenContactComesBeforeTheClutchLocks) {
-  // 16 000 rpm in first gear is 583 rad/s of the shaft: 31 km/h.
-  EXPECT_FALSE(warns(setup_warnings(invented_two_speed(5.1e-3), kConditions),
-                     SetupWarningCode::always_in_second));
-  EXPECT_TRUE(warns(setup_warnings(invented_two_speed(5.3e-3), kConditions),
-                    SetupWarningCode::always_in_second));
-  EXPECT_TRUE(warns(setup_warnings(invented_two_speed(5.9e-3), kConditions),
-                    SetupWarningCode::always_in_second));
-}
-
-TEST(SetupWarnings, NeverLocksWhenTheShoesCarryTooLittle) {
-  const TwoSpeed two_speed = invented_two_speed(4.5e-3);
-  ShiftConditions conditions = kConditions;
-  const double limit = conditions.engine_limit_speed / conditions.first_ratio;
-  const double most = capacity_gain(two_speed, 1.0) *
-                      (square(limit) - release_speed_squared(two_speed, two_speed.shoes[0]));
-  conditions.lock_torque = 0.999 * most;
-  EXPECT_FALSE(warns(setup_warnings(two_speed, conditions), SetupWarningCode::never_locks));
-  conditions.lock_torque = 1.001 * most;
-  EXPECT_TRUE(warns(setup_warnings(two_speed, conditions), SetupWarningCode::never_locks));
+  EXPECT_TRUE(setup_warnings(invented_two_speed(4.5e-3)).empty());
 }
 
 TEST(SetupWarnings, NearSelfLockingAboveSevenTenthsOfIt) {
   TwoSpeed two_speed = invented_two_speed(4.5e-3);
   const double locking = locking_friction(two_speed);
   two_speed.static_friction = 0.699 * locking;
-  EXPECT_FALSE(warns(setup_warnings(two_speed, kConditions), SetupWarningCode::near_self_locking));
+  EXPECT_FALSE(warns(setup_warnings(two_speed), SetupWarningCode::near_self_locking));
   two_speed.static_friction = 0.701 * locking;
-  EXPECT_TRUE(warns(setup_warnings(two_speed, kConditions), SetupWarningCode::near_self_locking));
+  EXPECT_TRUE(warns(setup_warnings(two_speed), SetupWarningCode::near_self_locking));
 }
 
 TEST(SetupWarnings, NeverReleasesADetentWithNoHoldLeft) {
   TwoSpeed two_speed = invented_two_speed(4.5e-3);
   two_speed.detent_ratio = 0.01;
-  EXPECT_FALSE(warns(setup_warnings(two_speed, kConditions), SetupWarningCode::never_releases));
+  EXPECT_FALSE(warns(setup_warnings(two_speed), SetupWarningCode::never_releases));
   two_speed.detent_ratio = 0.0;
-  EXPECT_TRUE(warns(setup_warnings(two_speed, kConditions), SetupWarningCode::never_releases));
+  EXPECT_TRUE(warns(setup_warnings(two_speed), SetupWarningCode::never_releases));
   two_speed.hold_in = HoldIn::spring;
-  EXPECT_FALSE(warns(setup_warnings(two_speed, kConditions), SetupWarningCode::never_releases));
+  EXPECT_FALSE(warns(setup_warnings(two_speed), SetupWarningCode::never_releases));
 }
 
 /// A climb that first gear pulls at .4 N m of engine torque and second does not.
@@ -224,7 +178,7 @@ TEST(SetupWarnings, HuntingOrLastingSlipWhenTheLoadLiesBetweenTheGears) {
 }
 
 TEST(SetupWarnings, CodesHaveNames) {
-  EXPECT_EQ(to_string(SetupWarningCode::never_shifts), "never_shifts");
+  EXPECT_EQ(to_string(SetupWarningCode::near_self_locking), "near_self_locking");
   EXPECT_EQ(to_string(SetupWarningCode::lasting_slip), "lasting_slip");
 }
 

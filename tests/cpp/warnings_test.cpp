@@ -21,12 +21,6 @@ TEST(CarWarnings, SoundCarIsOnlyToldThatItsEngineIsStrongerThanThePublishedOnes)
   EXPECT_EQ(codes(demo_car()), std::set<std::string>{"outside_published"});
 }
 
-TEST(CarWarnings, ScrewTooFarInNeverShiftsAndTooFarOutStartsInSecond) {
-  EXPECT_TRUE(codes(with("two_speed.gap", 3.0e-3)).contains("never_shifts"));
-  EXPECT_FALSE(codes(with("two_speed.gap", 4.0e-3)).contains("never_shifts"));
-  EXPECT_TRUE(codes(with("two_speed.gap", 6.1e-3)).contains("always_in_second"));
-}
-
 TEST(CarWarnings, GearPairsOfUnequalToothSumsShareNoCentre) {
   EXPECT_TRUE(codes(with("first.pinion", 16.0)).contains("no_shared_centre"));
 }
@@ -37,9 +31,11 @@ TEST(CarWarnings, FrontTyresLeadOrLagPastTwoPercent) {
   EXPECT_TRUE(codes(with("front_tyre.radius", 33.0e-3)).contains("front_lags"));
 }
 
-TEST(CarWarnings, ShoesOfLittleFrictionNeverLock) {
-  const Car car = with_field(with("two_speed.friction", 0.05), "two_speed.static_friction", 0.05);
-  EXPECT_TRUE(codes(car).contains("never_locks"));
+TEST(CarWarnings, EngineThatIdlesAboveTheEngagementDragsTheCar) {
+  // Spring of the demo clutch at contact: 45 N/mm * (2.13 + 0.7) mm = 127.35 N; four weights of 1.3
+  // g at 13 mm through a lever of 1.1: 7.436e-5 kg m. So it presses from 1308.7 rad/s on.
+  EXPECT_FALSE(codes(with("engine.idle_speed", 1308.0)).contains("drags_at_idle"));
+  EXPECT_TRUE(codes(with("engine.idle_speed", 1309.4)).contains("drags_at_idle"));
 }
 
 }  // namespace

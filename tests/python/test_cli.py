@@ -1,5 +1,8 @@
 """The command line, as someone in the pit uses it."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import layshaft
@@ -255,3 +258,28 @@ def test_schemas_for_an_editor_are_written_where_asked(tmp_path: Path) -> None:
         "parts.schema.json",
     ]
     assert call("schema", "no-such-folder").exit_code == 2
+
+
+def test_a_home_that_cannot_be_written_to_is_nobody_s_business(tmp_path: Path) -> None:
+    surroundings = {
+        name: value
+        for name, value in os.environ.items()
+        if not name.startswith(("XDG_", "MPLCONFIGDIR"))
+    }
+    done = subprocess.run(
+        [
+            sys.executable,
+            "-c",
+            "from layshaft.cli import main; main()",
+            "launch",
+            "--distance",
+            "5",
+        ],
+        env=surroundings | {"HOME": os.devnull, "MPLBACKEND": "agg"},
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0
+    assert done.stderr == ""
+    assert "Picture: layshaft-launch.png" in done.stdout.splitlines()

@@ -31,6 +31,11 @@ TRIES = 3
 PATIENCE = 60.0
 
 
+#: A shell that starts the tests in the background, or under nohup, has them ignore the interrupt,
+#: and a process hands that on to its children: each child listens again.
+LISTENING = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+
+
 @pytest.fixture
 def start() -> Iterator[Callable[..., subprocess.Popen]]:
     """Give a function that starts Python on a few lines of code; what runs on is ended."""
@@ -38,7 +43,7 @@ def start() -> Iterator[Callable[..., subprocess.Popen]]:
 
     def begin(lines: str, *words: str, cwd: Path | None = None) -> subprocess.Popen:
         process = subprocess.Popen(
-            [sys.executable, "-c", textwrap.dedent(lines), *words],
+            [sys.executable, "-c", LISTENING + textwrap.dedent(lines), *words],
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
@@ -247,6 +252,17 @@ def test_a_process_killed_at_any_moment_leaves_a_whole_file(start: Start, folder
     assert layshaft.read_car(folder / "car.toml") == layshaft.demo_car()
     with xarray.open_dataset(folder / "table.nc") as table:
         assert (table.status == "finished").all()
+
+
+def test_a_child_listens_where_the_shell_has_the_tests_ignore_the_interrupt(start: Start) -> None:
+    handling = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        process = start("print('ready', flush=True); import time; time.sleep(60.0)")
+    finally:
+        signal.signal(signal.SIGINT, handling)
+    assert process.stdout.readline() == "ready\n"
+    process.send_signal(signal.SIGINT)
+    assert process.wait(PATIENCE / 2) == -signal.SIGINT  # and not at the end of its sleep
 
 
 def test_an_interrupt_leaves_the_old_files_and_nothing_beside_them(

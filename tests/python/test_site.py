@@ -100,6 +100,30 @@ def test_a_header_is_read_as_it_is_written(headers: ModuleType, tmp_path: Path) 
     assert limit.doc == "[m]."
 
 
+def test_documents_of_the_repository_link_each_other_s_pages_and_bring_their_pictures(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = loaded("text")
+    monkeypatch.setattr(text, "ROOT", tmp_path)
+    site = tmp_path / "site"
+    site.mkdir()
+    (tmp_path / "tests" / "bench").mkdir(parents=True)
+    (tmp_path / "work.png").write_bytes(b"drawn")
+    (tmp_path / "DEVELOPERS.md").write_text(
+        "[results](tests/bench/results.md#sweeps), [picture](work.png), ![shown](work.png), "
+        "[elsewhere](https://example.org/a.md), [below](#place)",
+        encoding="utf-8",
+    )
+    assert text.document("DEVELOPERS.md", site) == (
+        "[results](benchmark.md#sweeps), [picture](pictures/work.png), "
+        "![shown](pictures/work.png), [elsewhere](https://example.org/a.md), [below](#place)"
+    )
+    assert (site / "pictures" / "work.png").read_bytes() == b"drawn"
+    (tmp_path / "DEVELOPERS.md").write_text("[set-up](pyproject.toml)", encoding="utf-8")
+    with pytest.raises(ValueError, match=r"DEVELOPERS.md links pyproject.toml"):
+        text.document("DEVELOPERS.md", site)
+
+
 def test_dead_links_and_what_is_fetched_are_found(tmp_path: Path) -> None:
     (tmp_path / "b.html").write_text('<p id="here">', encoding="utf-8")
     links = ("b.html", "b.html#here", "#top", "https://example.org", "c.html", "b.html#gone")

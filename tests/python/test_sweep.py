@@ -4,6 +4,7 @@ import os
 import pickle
 import signal
 import threading
+from collections.abc import Iterator
 
 import layshaft
 import numpy as np
@@ -161,6 +162,15 @@ def test_a_bar_can_be_shown(car: layshaft.Car, capsys: pytest.CaptureFixture[str
     assert capsys.readouterr().out == ""  # tables can be piped
 
 
+@pytest.fixture
+def listening() -> Iterator[None]:
+    """Take interrupts as Python does, also where the shell has the tests ignore them."""
+    handling = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, handling)
+
+
+@pytest.mark.usefixtures("listening")
 def test_an_interrupt_keeps_what_is_done(car: layshaft.Car) -> None:
     runs = 3000  # far more than can be done before the signal
     started = threading.Event()

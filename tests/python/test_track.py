@@ -6,6 +6,8 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft import track
+from layshaft.cli import app
+from typer.testing import CliRunner
 
 #: The driven line is summed up in steps of 2 cm: midpoint sums of a curvature of 0.3 per metre that
 #: changes within a metre.
@@ -70,6 +72,7 @@ def test_scattered_points_are_smoothed_to_the_track_they_came_from() -> None:
     assert np.std(rough) > 3.0 * np.std(off)
 
 
+@pytest.mark.filterwarnings("ignore:track line does not close")  # in pieces of 4 m
 def test_a_finer_centre_line_gives_the_same_lap() -> None:
     car = layshaft.demo_car()
     turn = np.linspace(0.0, 2.0 * np.pi, 400, endpoint=False)
@@ -152,3 +155,57 @@ def test_a_csv_that_is_none_is_refused(tmp_path: Path, text: str, told: str) -> 
 def test_segments_take_their_grip_and_grade() -> None:
     (piece,) = track.straight(5.0, grip=0.8, grade=0.02)
     assert (piece.grip, piece.grade) == (0.8, 0.02)
+
+
+#: A straight of 30 m, half round at 4 m, and the same again: it closes. Without its last corner the
+#: line ends 30 m back and one corner across from its beginning, and has turned 180 deg too little.
+HALL = """
+    name = "hall"
+    blend = "0.01 m"
+    [[segment]]
+    straight = "30 m"
+    [[segment]]
+    corner = "180 deg"
+    radius = "4 m"
+    [[segment]]
+    straight = "{back} m"
+    [[segment]]
+    corner = "{last} deg"
+    radius = "4 m"
+"""
+
+
+def hall(folder: Path, *, back: float = 30.0, last: float = 180.0) -> Path:
+    file = folder / "hall.toml"
+    file.write_text(HALL.format(back=back, last=last), encoding="utf-8")
+    return file
+
+
+def test_a_track_that_closes_is_read_in_silence(tmp_path: Path) -> None:
+    layshaft.read_track(hall(tmp_path))  # a warning is an error in the tests
+    layshaft.read_track(hall(tmp_path, back=28.0))  # 2 m of a lap of 83 m: paced out
+
+
+def test_a_track_that_does_not_close_is_told_with_how_far_it_misses(tmp_path: Path) -> None:
+    # The way back 6 m short: the end lies 6 m before the beginning, whatever the corners are.
+    with pytest.warns(UserWarning, match=r"hall does not close: its end lies 6\.0 m from") as told:
+        read = layshaft.read_track(hall(tmp_path, back=24.0))
+    assert "deg" not in str(told[0].message)
+    assert told[0].filename == __file__
+    with pytest.warns(UserWarning, match=r"its corners turn 20 deg too far to the right"):
+        layshaft.read_track(hall(tmp_path, last=160.0))
+    with pytest.warns(UserWarning, match=r"its corners turn 20 deg too far to the left"):
+        layshaft.read_track(hall(tmp_path, last=200.0))
+    with pytest.warns(UserWarning, match="hall does not close"):
+        layshaft.lap(layshaft.demo_car(), read)
+
+
+def test_a_lap_of_an_open_track_says_so_once_on_the_command_line(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    result = CliRunner().invoke(app, ["lap", str(hall(tmp_path, back=24.0))])
+    assert result.exit_code == 0
+    assert result.stderr.count("does not close: its end lies 6.0 m") == 1
+    assert result.stderr.startswith("layshaft: track hall")
+    assert CliRunner().invoke(app, ["lap", str(hall(tmp_path))]).stderr == ""

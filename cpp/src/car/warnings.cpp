@@ -10,22 +10,6 @@
 namespace layshaft {
 namespace {
 
-// Crank speed at which the sliding clutch just carries the full-throttle torque: above it, it is
-// locked.
-double clutch_lock_speed(const DrivetrainLaw<double>& law, double limit) {
-  double low = engagement_speed(law.clutch);
-  double high = limit;
-  const auto spare = [&law](double speed) {
-    return clutch_capacity(law.clutch, speed, 1.0) - engine_torque(law.engine, speed, 1.0);
-  };
-  if (!(low < high) || spare(high) < 0.0) return limit;
-  for (int i = 0; i < 60; ++i) {
-    const double middle = 0.5 * (low + high);
-    (spare(middle) < 0.0 ? low : high) = middle;
-  }
-  return high;
-}
-
 // The car at the shaft speed of its first contact: what turns, pulls and resists there.
 ShiftBodies shift_bodies(const Car& car, const Drivetrain& plant, double shaft_speed) {
   const DrivetrainLaw<double>& law = plant.law();
@@ -48,12 +32,7 @@ void warn_of_two_speed(const Car& car, std::vector<CarWarning>& warnings) {
   const Drivetrain plant(car);
   const double contact = shift_band(car.two_speed).first_contact;
   const ShiftBodies bodies = shift_bodies(car, plant, contact);
-  const ShiftConditions conditions{
-      .engine_limit_speed = car.engine.speed_limit,
-      .clutch_lock_speed = clutch_lock_speed(plant.law(), car.engine.speed_limit),
-      .first_ratio = bodies.first_ratio,
-      .lock_torque = hand_over_torque(bodies)};
-  for (const SetupWarning& warning : setup_warnings(car.two_speed, conditions)) {
+  for (const SetupWarning& warning : setup_warnings(car.two_speed)) {
     warnings.push_back({"two_speed", to_string(warning.code), warning.text});
   }
   if (!(bodies.engine_torque > 0.0)) return;
@@ -61,6 +40,17 @@ void warn_of_two_speed(const Car& car, std::vector<CarWarning>& warnings) {
        hunting_warnings(car.two_speed, {bodies, plant.law().second_efficiency})) {
     warnings.push_back({"two_speed", to_string(warning.code), warning.text});
   }
+}
+
+void warn_of_idle(const Car& car, std::vector<CarWarning>& warnings) {
+  const double presses = engagement_speed(Drivetrain(car).law().clutch);
+  if (!(car.engine.idle_speed > presses)) return;
+  std::ostringstream text;
+  text << std::fixed << std::setprecision(0) << "The engine idles at "
+       << car.engine.idle_speed * 30.0 / kPi << " rpm, the clutch presses from "
+       << presses * 30.0 / kPi
+       << " rpm on: it drags while the car stands; lower the idle or preload its springs more.";
+  warnings.push_back({"clutch", "drags_at_idle", text.str()});
 }
 
 void warn_of_gears(const Car& car, std::vector<CarWarning>& warnings) {
@@ -94,6 +84,7 @@ std::vector<CarWarning> car_warnings(const Car& car) {
   validate(car);
   std::vector<CarWarning> warnings;
   warn_of_two_speed(car, warnings);
+  warn_of_idle(car, warnings);
   warn_of_gears(car, warnings);
   warn_of_axles(car, warnings);
   for (const std::string& sentence : engine_warnings(car.engine)) {

@@ -7,19 +7,11 @@
 namespace layshaft {
 namespace {
 
-constexpr double kRpm = kPi / 30.0;        // [rad/s] in one revolution a minute; for texts only
 constexpr double kLockingMargin = 0.7;     // warn above this share of self-locking
 constexpr double kTenthMillimetre = 1e-4;  // [m]
 
 /// Speed whose square this is; 0 where the spring is slack and the square stands below zero.
 [[nodiscard]] double speed_of(double speed_squared) { return sqrt(max(speed_squared, 0.0)); }
-
-[[nodiscard]] std::string rpm_text(double speed) {
-  std::ostringstream text;
-  text.precision(0);
-  text << std::fixed << speed / kRpm << " rpm";
-  return text.str();
-}
 
 /// Sum of mass times position of one shoe with its slug in the hub's frame [kg*m].
 struct MassMoment {
@@ -47,59 +39,6 @@ struct MassMoment {
 [[nodiscard]] std::array<ShoeLaw<double>, 2> shoe_laws(const TwoSpeed& two_speed) {
   return {make_shoe_law(two_speed, two_speed.shoes[0]),
           make_shoe_law(two_speed, two_speed.shoes[1])};
-}
-
-[[nodiscard]] std::vector<SetupWarning> engagement_warnings(const TwoSpeed& two_speed,
-                                                            const ShiftConditions& conditions) {
-  const ShiftBand band = shift_band(two_speed);
-  const double shaft_limit = conditions.engine_limit_speed / conditions.first_ratio;
-  const double lock_speed = conditions.clutch_lock_speed / conditions.first_ratio;
-  const std::string end_of_first = ", first gear ends at " + rpm_text(shaft_limit);
-  if (band.first_contact > shaft_limit) {
-    return {{SetupWarningCode::never_shifts, "never shifts: the shoes would go out at " +
-                                                 rpm_text(band.first_contact) + " of the shaft" +
-                                                 end_of_first + "; turn the screws out"}};
-  }
-  std::vector<SetupWarning> warnings;
-  if (band.both_out > shaft_limit) {
-    warnings.push_back({SetupWarningCode::one_shoe_only,
-                        "one shoe only: the other would go out at " + rpm_text(band.both_out) +
-                            " of the shaft" + end_of_first});
-  }
-  if (band.first_contact < lock_speed) {
-    warnings.push_back({SetupWarningCode::always_in_second,
-                        "always in second: a shoe goes out at " + rpm_text(band.first_contact) +
-                            " of the shaft, before the engine clutch has locked at " +
-                            rpm_text(lock_speed) + "; turn the screws in"});
-  }
-  const double torque = rising_torque(two_speed, shaft_limit, 1.0);
-  if (torque < conditions.lock_torque) {
-    std::ostringstream text;
-    text << "never locks: at the engine's limit the shoes carry " << torque << " N m, first gear "
-         << "lets go at " << conditions.lock_torque << " N m";
-    warnings.push_back({SetupWarningCode::never_locks, text.str()});
-  }
-  return warnings;
-}
-
-[[nodiscard]] std::vector<SetupWarning> shoe_warnings(const TwoSpeed& two_speed) {
-  std::vector<SetupWarning> warnings;
-  const double locking = locking_friction(two_speed);
-  if (two_speed.static_friction > kLockingMargin * locking) {
-    std::ostringstream text;
-    text << "near self-locking: static friction " << two_speed.static_friction
-         << " against the locking value " << locking;
-    warnings.push_back({SetupWarningCode::near_self_locking, text.str()});
-  }
-  const auto keeps_out = [](const ShoeLaw<double>& law) {
-    return !always_out(law) && !(law.release_speed_squared > 0.0);
-  };
-  const std::array<ShoeLaw<double>, 2> laws = shoe_laws(two_speed);
-  if (keeps_out(laws[0]) || keeps_out(laws[1])) {
-    warnings.push_back({SetupWarningCode::never_releases,
-                        "never releases: at contact nothing is left of the hold"});
-  }
-  return warnings;
 }
 
 }  // namespace
@@ -172,10 +111,23 @@ double rising_torque(const TwoSpeed& two_speed, double shaft_speed, double direc
   return torque;
 }
 
-std::vector<SetupWarning> setup_warnings(const TwoSpeed& two_speed,
-                                         const ShiftConditions& conditions) {
-  std::vector<SetupWarning> warnings = engagement_warnings(two_speed, conditions);
-  for (const SetupWarning& warning : shoe_warnings(two_speed)) warnings.push_back(warning);
+std::vector<SetupWarning> setup_warnings(const TwoSpeed& two_speed) {
+  std::vector<SetupWarning> warnings;
+  const double locking = locking_friction(two_speed);
+  if (two_speed.static_friction > kLockingMargin * locking) {
+    std::ostringstream text;
+    text << "near self-locking: static friction " << two_speed.static_friction
+         << " against the locking value " << locking;
+    warnings.push_back({SetupWarningCode::near_self_locking, text.str()});
+  }
+  const auto keeps_out = [](const ShoeLaw<double>& law) {
+    return !always_out(law) && !(law.release_speed_squared > 0.0);
+  };
+  const std::array<ShoeLaw<double>, 2> laws = shoe_laws(two_speed);
+  if (keeps_out(laws[0]) || keeps_out(laws[1])) {
+    warnings.push_back({SetupWarningCode::never_releases,
+                        "never releases: at contact nothing is left of the hold"});
+  }
   return warnings;
 }
 
@@ -197,10 +149,6 @@ std::vector<SetupWarning> hunting_warnings(const TwoSpeed& two_speed, const Hunt
 
 std::string to_string(SetupWarningCode code) {
   switch (code) {
-    case SetupWarningCode::never_shifts: return "never_shifts";
-    case SetupWarningCode::one_shoe_only: return "one_shoe_only";
-    case SetupWarningCode::always_in_second: return "always_in_second";
-    case SetupWarningCode::never_locks: return "never_locks";
     case SetupWarningCode::near_self_locking: return "near_self_locking";
     case SetupWarningCode::never_releases: return "never_releases";
     case SetupWarningCode::hunting: return "hunting";

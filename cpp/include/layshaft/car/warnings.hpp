@@ -3,8 +3,8 @@
 /// What a set-up should be warned of before it is run: parts that each are valid and together are
 /// not wise.
 ///
-/// Speeds at which clutch and engine meet come from the laws in closed form, so this costs no run.
-/// What needs wheelspin (an early shift) shows only in a run.
+/// All from the laws in closed form, so this costs no run. What only a run shows (whether it
+/// shifts, locks, stays below the engine's limit) stands in `run/launch_warnings.hpp`.
 
 #include <string>
 #include <vector>
@@ -15,7 +15,7 @@ namespace layshaft {
 
 struct CarWarning {
   std::string part;  ///< Section of the set-up it is about.
-  std::string code;  ///< For a program: "never_shifts".
+  std::string code;  ///< For a program: "no_shared_centre".
   std::string text;  ///< For a reader: one sentence.
   bool operator==(const CarWarning&) const = default;
 };

@@ -68,19 +68,7 @@ struct ContactChanges {
 /// Torque of the shoes that are out [N*m], cold and sliding, as the shaft speeds up from rest.
 [[nodiscard]] double rising_torque(const TwoSpeed& two_speed, double shaft_speed, double direction);
 
-/// What the rest of the car asks of the two-speed.
-struct ShiftConditions {
-  double engine_limit_speed;  ///< Speed the engine cannot pass [rad/s].
-  double clutch_lock_speed;   ///< Crank speed at which the engine clutch stops slipping [rad/s].
-  double first_ratio;         ///< Bell over shaft speed in first gear [-].
-  double lock_torque;         ///< Drum torque at which the first gear lets go T* [N*m].
-};
-
 enum class SetupWarningCode {
-  never_shifts,       ///< The engine's limit comes before the first contact.
-  one_shoe_only,      ///< It comes before the second contact.
-  always_in_second,   ///< Contact before the engine clutch has locked.
-  never_locks,        ///< Too little torque on the drum at the engine's limit.
   near_self_locking,  ///< Static friction above 0.7 of self-locking.
   never_releases,     ///< Nothing brings a shoe back.
   hunting,            ///< Shifts up and down again and again.
@@ -95,8 +83,7 @@ struct SetupWarning {
 };
 
 /// Warnings of a validated set-up; empty when there is nothing to say.
-[[nodiscard]] std::vector<SetupWarning> setup_warnings(const TwoSpeed& two_speed,
-                                                       const ShiftConditions& conditions);
+[[nodiscard]] std::vector<SetupWarning> setup_warnings(const TwoSpeed& two_speed);
 
 /// Warnings of hunting under a load; empty when the load does not lie between the gears.
 [[nodiscard]] std::vector<SetupWarning> hunting_warnings(const TwoSpeed& two_speed,

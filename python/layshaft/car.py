@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from layshaft import field_table
 from layshaft._core import Car as CoreCar
 from layshaft.field_table import CURVE, Points, Value
+from layshaft.handed_over import checked
 
 
 class Section:
@@ -205,6 +206,26 @@ def demo_car() -> Car:
     layshaft.Car()
     """
     return Car()
+
+
+def checked_car(given: object) -> Car:
+    """Return a car that was handed over; refuse what is none.
+
+    Raises
+    ------
+    TypeError
+        For anything else, such as the name of a file.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> checked_car(layshaft.demo_car())
+    layshaft.Car()
+    >>> checked_car("car.toml")
+    Traceback (most recent call last):
+    TypeError: car = 'car.toml' must be a Car, such as layshaft.read_car returns
+    """
+    return checked("car", given, Car, "layshaft.read_car")
 
 
 def _changed(core: CoreCar, changes: Mapping[str, object]) -> CoreCar:

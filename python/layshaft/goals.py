@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft import units
 from layshaft.point_runs import PointRuns, scalar_unit
+from layshaft.possible import check_possible
 from layshaft.run_options import Given, Options, RunOptions, read_options
 
 
@@ -77,7 +78,7 @@ def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options])
     >>> shift_at("54 km/h").target
     15.0
     """
-    target = _number("shift speed", speed, "m/s")
+    target = check_possible("shift speed", _number("shift speed", speed, "m/s"), "m/s", speed)
     return Goal(
         name=f"shift at {target * 3.6:.4g} km/h",
         measure="shift_speed",
@@ -110,15 +111,26 @@ def coolest_clutch(within: float = 2.0, **options: Unpack[Options]) -> Goal:
     return _coolest("clutch temperature", "peak_clutch_temperature", within, options)
 
 
-def read_limits(limits: Mapping[str, Given]) -> dict[str, float]:
+def read_limits(limits: Mapping[str, Given], *ways: RunOptions) -> dict[str, float]:
     """Turn upper limits of scalars of a run, as people write them, into SI numbers.
+
+    Parameters
+    ----------
+    limits
+        By the name of the scalar.
+    ways
+        How the runs are driven: each kind must have the scalars.
 
     Examples
     --------
     >>> read_limits({"peak_shoe_temperature": "150 degC"})
     {'peak_shoe_temperature': 423.15}
     """
-    return {name: _number(name, limit, scalar_unit(name)) for name, limit in limits.items()}
+    read = {}
+    for name, limit in limits.items():
+        unit = {scalar_unit(name, options) for options in ways or (None,)}.pop()
+        read[name] = check_possible(name, _number(name, limit, unit), unit, limit)
+    return read
 
 
 def is_allowed(runs: PointRuns, limits: Mapping[str, float]) -> np.ndarray:

@@ -6,7 +6,11 @@ import json
 import os
 
 from layshaft import _core, units
+from layshaft.run_options import whole
 from layshaft.track import Piece, Track
+
+#: Between samples along a lap when nothing else is asked for [m].
+USUAL_SPACING = 0.25
 
 _UNITS = {
     "sample_spacing": "m",
@@ -17,7 +21,9 @@ _UNITS = {
     "corner_share": "1",
     "brake_share": "1",
     "least_power": "1",
+    "tolerance": "1",
 }
+_COUNTS = ("most_laps", "most_steps")
 
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +33,7 @@ class LapOptions:
     track: Track
     standing: bool = False
     settled: bool = True
-    sample_spacing: float = 0.25
+    sample_spacing: float = USUAL_SPACING
     corner_share: float = 0.94
     brake_share: float = 0.88
     release_time: float = 0.2
@@ -77,7 +83,7 @@ class LapOptions:
 
     @classmethod
     def from_json(cls, text: str) -> "LapOptions":
-        """Read what `to_json` wrote."""
+        """Read what `to_json` wrote, and check it."""
         values = json.loads(text)
         content = values.pop("track")
         pieces = tuple(
@@ -85,7 +91,9 @@ class LapOptions:
             for length, curvature, grip, grade in content["pieces"]
         )
         track = Track(content["name"], pieces, tuple(content["sectors"]))
-        return cls(track=track, **values)
+        options = cls(track=track, **values)
+        options.core()
+        return options
 
 
 def read_lap_options(track: object, **given: object) -> LapOptions:
@@ -113,6 +121,7 @@ def read_lap_options(track: object, **given: object) -> LapOptions:
     for name, unit in _UNITS.items():
         if name in values:
             values[name] = _number(name, values[name], unit)
+    values |= {name: whole(name, values[name]) for name in _COUNTS if name in values}
     options = LapOptions(track=as_track(track), **values)
     options.core()
     return options

@@ -11,6 +11,7 @@ from layshaft import field_table, units
 from layshaft.car import Car
 from layshaft.choices import merged
 from layshaft.point_runs import Point, PointRuns, run_points, scalar_unit
+from layshaft.possible import check_error, check_possible
 from layshaft.run_options import Given, Options, RunOptions, read_options
 
 #: Errors (one standard deviation) taken where none is given: common practice, no source.
@@ -68,7 +69,8 @@ def observe(
     Raises
     ------
     ValueError
-        For an unknown measure or field, a wrong unit, or an error that is not above 0.
+        For an unknown measure or field, a wrong unit, a value that no run can have, or an error
+        that is not above 0.
 
     Examples
     --------
@@ -78,21 +80,35 @@ def observe(
     """
     if measure == "top_speed":
         measure, options = "peak_speed", _LONG_WAY | options
-    unit = "s" if measure == "time" else scalar_unit(measure)
+    read = read_options(**options)
+    unit = measure_unit(measure, read)
     error = USUAL_ERRORS.get(measure) if error is None else error
     if error is None:
         raise ValueError(f"{measure}: say how far it may be out (error=)")
     number, spread = _read(measure, value, unit), _read(f"error of {measure}", error, unit)
-    if not (np.isfinite(number) and np.isfinite(spread) and spread > 0.0):
-        raise ValueError(f"{measure}: must be a number with an error above 0")
+    check_possible(measure, number, unit, value)
+    check_error(measure, spread, error)
     numbers = tuple(_stored(path, given) for path, given in (changes or {}).items())
     return Observation(
         measure=measure,
         value=number,
         error=spread,
         changes=numbers,
-        options=read_options(**options),
+        options=read,
     )
+
+
+def measure_unit(measure: str, options: RunOptions | None = None) -> str:
+    """Return the SI unit of what may be seen; with `options` in such a run.
+
+    Examples
+    --------
+    >>> measure_unit("time"), measure_unit("top_speed")
+    ('s', 'm/s')
+    """
+    if measure == "time":
+        return "s"
+    return scalar_unit({"top_speed": "peak_speed"}.get(measure, measure), options)
 
 
 def predict(car: Car, observations: Sequence[Observation], points: Sequence[Point]) -> np.ndarray:

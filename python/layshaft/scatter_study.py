@@ -7,7 +7,7 @@ from typing import Unpack
 import numpy as np
 
 from layshaft import field_table
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.point_runs import run_points
 from layshaft.run_options import Given, Options, read_options
 from layshaft.unknowns import Unknown, unknown
@@ -102,7 +102,7 @@ def scatter(
     from scipy import stats
 
     given = USUAL_SCATTER if spreads is None else spreads
-    wanted = [_scattered(car, path, spread) for path, spread in given.items()]
+    wanted = [_scattered(checked_car(car), path, spread) for path, spread in given.items()]
     if not wanted:
         raise ValueError("name at least one number that scatters")
     if samples < 2 or samples & (samples - 1):

@@ -9,7 +9,7 @@ import numpy as np
 
 from layshaft import _core, units
 from layshaft.axle_lead import tyre_pairs
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.lap_options import LapOptions, read_lap_options
 from layshaft.point_runs import PointRuns, run_points
 from layshaft.run_options import Given
@@ -130,7 +130,7 @@ def stint(
     ((), True)
     """
     race = _Race(
-        car,
+        checked_car(car),
         read_lap_options(track, **{"sample_spacing": 0.0} | options),
         TyreWear() if wear is None else wear,
         duration=_number("duration", duration, "s", 1.0, 86400.0),

@@ -1,6 +1,7 @@
 """Many runs of one car with some fields changed, as one labelled table."""
 
 import functools
+import math
 import os
 import warnings
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING, Unpack
 import numpy as np
 
 from layshaft import field_table, files
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.run_options import Options, RunOptions, read_options
 from layshaft.sweep_parts import Part, PartResult, Progress, blocks, part_of, run_part
 
@@ -25,6 +26,8 @@ Map = Callable[[Callable[[Part], PartResult], Iterable[Part]], Iterable[PartResu
 
 #: Runs of a block for each thread: enough to keep all lanes busy, few enough to be lost.
 _BLOCK = 2048
+#: What fits into memory; more would also take weeks.
+_MOST_RUNS = 20_000_000
 #: With a map: so many blocks, for all workers to get some, of a size worth to be sent.
 _BLOCKS, _LEAST_BLOCK = 64, 16
 
@@ -94,9 +97,15 @@ def sweep(
     >>> bool((table.shift_speed.diff("two_speed.gap") < 0).all())  # screw out: earlier
     True
     """
+    checked_car(car)
+    if not isinstance(axes, Mapping):
+        raise TypeError(f"axes = {axes!r} must map paths of fields to their values")
     columns = {path: axis_values(path, values) for path, values in axes.items()}
     if not columns:
         raise ValueError("a sweep needs at least one axis")
+    count = math.prod(len(values) for values in columns.values())
+    if count > _MOST_RUNS:
+        raise ValueError(f"a sweep of {count} runs is too large: at most {_MOST_RUNS}")
     return run_sweep(
         car,
         columns,

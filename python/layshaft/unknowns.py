@@ -1,10 +1,11 @@
 """What is to be learned of a car: numbers in groups, each with a guess and how sure that is."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from layshaft import field_table, units
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.run_options import Given
 
 #: Fields that go up and down with another in proportion: only the group can be learned.
@@ -86,7 +87,7 @@ def unknown(
     if field is None or field.kind != "number":
         what = field_table.unknown(path) if field is None else "it must be a plain number"
         raise ValueError(f"cannot learn {path}: {what}")
-    guess = car._core.get(path)
+    guess = checked_car(car)._core.get(path)
     spread = _doubt(
         path, guess, field.unit, _DOUBTS.get(path, _OTHER_DOUBT) if doubt is None else doubt
     )
@@ -116,9 +117,12 @@ def _doubt(path: str, guess: float, unit: str, given: Given) -> float:
     elif isinstance(given, str) and unit == "1":
         share = units.to_si(given, "1")
         spread = abs(guess) * share if given.strip().endswith("%") else share
+    elif isinstance(given, str) and unit == "K" and not given.strip().endswith("K"):
+        # A scale whose zero is elsewhere has no differences: 5 degC would be 278 K.
+        raise ValueError(f'{path}: its doubt, {given!r}, must be a difference such as "5 K"')
     else:
         spread = _number(path, given, unit)
-    if not spread > 0.0:
+    if not 0.0 < spread < math.inf:
         raise ValueError(f"{path}: its doubt, {given!r}, must be above 0")
     return spread
 

@@ -134,3 +134,19 @@ def test_a_sweep_without_end_is_refused_before_any_run() -> None:
     axes = {"two_speed.shoe_1.gap": values, "two_speed.shoe_2.gap": values}
     with pytest.raises(ValueError, match="100000000 runs is too large"):
         layshaft.sweep(layshaft.demo_car(), axes)
+
+
+@pytest.mark.parametrize(
+    "options",
+    [{"threads": 10**6}, {"threads": 1.5}, {"threads": 0}, {"chunk": 0}, {"chunk": "all"}],
+)
+def test_threads_and_blocks_are_counts_that_a_machine_has(options: dict[str, object]) -> None:
+    (name,) = options
+    with pytest.raises(ValueError, match=rf"^{name} = .* must be "):
+        layshaft.sweep(layshaft.demo_car(), {"first.pinion": [16, 17]}, distance=1.0, **options)
+
+
+def test_the_blocks_of_a_sweep_have_an_end() -> None:
+    axes = {"two_speed.gap": np.linspace(0.0044, 0.0052, 100_001)}
+    with pytest.raises(ValueError, match=r"^chunk = 1 must be at least 2: each block"):
+        layshaft.sweep(layshaft.demo_car(), axes, chunk=1, distance=1.0)

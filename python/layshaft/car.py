@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from layshaft import field_table
 from layshaft._core import Car as CoreCar
 from layshaft.field_table import CURVE, Points, Value
-from layshaft.handed_over import checked
+from layshaft.handed_over import checked, checked_map
 
 
 class Section:
@@ -92,7 +92,9 @@ class Car:
     __iter__ = None  # else Python would try car[0], car[1] ...
 
     def __init__(self, changes: Mapping[str, object] | None = None, /) -> None:
-        object.__setattr__(self, "_core", _changed(CoreCar.demo(), changes or {}))
+        object.__setattr__(
+            self, "_core", _changed(CoreCar.demo(), {} if changes is None else changes)
+        )
 
     @classmethod
     def _of(cls, core: CoreCar) -> "Car":
@@ -230,7 +232,7 @@ def checked_car(given: object) -> Car:
 
 def _changed(core: CoreCar, changes: Mapping[str, object]) -> CoreCar:
     numbers: dict[str, float] = {}
-    for path, value in changes.items():
+    for path, value in checked_map("changes", changes).items():
         if path == CURVE:
             core = core.with_torque_curve(*_curve(value))
             continue

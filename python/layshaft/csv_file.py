@@ -50,7 +50,7 @@ def read(path: Path) -> "xarray.Dataset":
     ValueError
         If the rows are not the points of some axes, or it is no such table at all.
     """
-    with path.open(encoding="utf-8", newline="") as file, told_as_damage(path, "a table"):
+    with path.open(encoding="utf-8", newline="") as file, told_as_damage(path, "table of results"):
         heads, *rows = list(csv.reader(file)) or [[]]
         return _table(heads, rows)
 

@@ -17,14 +17,14 @@ def told_as_damage(path: str | os.PathLike[str], what: str) -> Iterator[None]:
     path
         The file.
     what
-        What it is to hold, with its article.
+        What it is to be, without an article.
 
     Examples
     --------
-    >>> with told_as_damage("old.nc", "a result of layshaft"):
+    >>> with told_as_damage("old.nc", "result of layshaft"):
     ...     {}["setup"]
     Traceback (most recent call last):
-    ValueError: old.nc is damaged, or no file of a result of layshaft: 'setup' is missing
+    ValueError: old.nc is damaged, or no result of layshaft: 'setup' is missing
     """
     try:
         yield
@@ -34,7 +34,7 @@ def told_as_damage(path: str | os.PathLike[str], what: str) -> Iterator[None]:
         reason = f"{error} is missing" if isinstance(error, KeyError) else str(error)
         reason = " ".join(reason.split()) or type(error).__name__
         name = os.fspath(path)
-        text = f"{name} is damaged, or no file of {what}: {reason[:_LONGEST_REASON]}"
+        text = f"{name} is damaged, or no {what}: {reason[:_LONGEST_REASON]}"
         raise ValueError(text) from None
 
 

@@ -114,7 +114,7 @@ def mesh(
     """
     import xarray
 
-    speeds = [units.to_si(s, "rad/s") if isinstance(s, str) else float(s) for s in engine_speeds]
+    speeds = units.read_list("engine_speeds", engine_speeds, "rad/s")
     sets = sorted(gear_sets(checked_car(car), checked_parts(parts)), key=_step)
     if not sets:
         raise ValueError("no two pairs of these gears fit one centre distance with that backlash")

@@ -71,7 +71,7 @@ def trade_off(
     grid = choices.grid(_GRID.get(len(choices.ranges), _FINEST_GRID))
     settings = [merged(one, each) for one in choices.combinations() for each in grid]
     ways = list(dict.fromkeys(goal.options for goal in goals))
-    read = read_limits(limits or {}, *ways)
+    read = read_limits({} if limits is None else limits, *ways)
     costs = np.empty((len(settings) + 1, len(goals)))
     allowed = np.ones(len(settings) + 1, dtype=bool)
     for options in ways:

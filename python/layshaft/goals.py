@@ -7,6 +7,7 @@ from typing import Unpack
 import numpy as np
 
 from layshaft import units
+from layshaft.handed_over import checked_map
 from layshaft.point_runs import PointRuns, scalar_unit
 from layshaft.possible import check_possible
 from layshaft.run_options import Given, Options, RunOptions, read_options
@@ -127,7 +128,7 @@ def read_limits(limits: Mapping[str, Given], *ways: RunOptions) -> dict[str, flo
     {'peak_shoe_temperature': 423.15}
     """
     read = {}
-    for name, limit in limits.items():
+    for name, limit in checked_map("limits", limits).items():
         unit = {scalar_unit(name, options) for options in ways or (None,)}.pop()
         read[name] = check_possible(name, _number(name, limit, unit), unit, limit)
     return read
@@ -144,15 +145,17 @@ def is_allowed(runs: PointRuns, limits: Mapping[str, float]) -> np.ndarray:
 def _coolest(name: str, measure: str, within: float, options: Mapping[str, object]) -> Goal:
     read = read_options(**options)
     return Goal(
-        name=name, measure=measure, unit="K", target=None, within=float(within), options=read
+        name=name,
+        measure=measure,
+        unit="K",
+        target=None,
+        within=units.read("within", within, "K"),
+        options=read,
     )
 
 
 def _number(name: str, value: Given, unit: str) -> float:
-    try:
-        number = units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None
+    number = units.read(name, value, unit)
     if not number >= 0.0:
         raise ValueError(f"{name} = {value!r} must be at least 0")
     return number

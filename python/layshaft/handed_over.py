@@ -1,5 +1,6 @@
 """What is handed to a function: of the kind it takes, or refused by its name at once."""
 
+from collections.abc import Mapping
 from typing import TypeVar
 
 _Kind = TypeVar("_Kind")
@@ -40,3 +41,15 @@ def checked(name: str, given: object, kind: type[_Kind], source: str) -> _Kind:
         shown = f"<{type(given).__name__}>"
     wanted = getattr(kind, "__name__", kind)
     raise TypeError(f"{name} = {shown} must be a {wanted}, such as {source} returns")
+
+
+def checked_map(name: str, given: object) -> Mapping:
+    """Return what maps names to values; refuse anything else.
+
+    Examples
+    --------
+    >>> checked_map("changes", ["first.pinion"])
+    Traceback (most recent call last):
+    TypeError: changes = <list> must be a Mapping, such as dict returns
+    """
+    return checked(name, given, Mapping, "dict")

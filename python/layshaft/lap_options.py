@@ -120,7 +120,7 @@ def read_lap_options(track: object, **given: object) -> LapOptions:
     values = dict(given)
     for name, unit in _UNITS.items():
         if name in values:
-            values[name] = _number(name, values[name], unit)
+            values[name] = units.read(name, values[name], unit)
     values |= {name: whole(name, values[name]) for name in _COUNTS if name in values}
     options = LapOptions(track=as_track(track), **values)
     options.core()
@@ -138,10 +138,3 @@ def as_track(given: object) -> Track:
     if isinstance(given, str | os.PathLike):
         return read_track(given)
     raise TypeError(f"track = {given!r} must be a track, {' or '.join(DEMO_TRACKS)}, or a file")
-
-
-def _number(name: str, value: object, unit: str) -> float:
-    try:
-        return units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None

@@ -5,6 +5,7 @@ import math
 import os
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
+from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
@@ -157,7 +158,7 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
     """
     from layshaft.files import car_of
 
-    with open(path, encoding="utf-8") as file, told_as_damage(path, "a learned car"):
+    with Path(path).open(encoding="utf-8") as file, told_as_damage(path, "file of a learned car"):
         content = json.load(file)
         if content.pop("kind") != "layshaft learned car":
             raise ValueError("its kind is another")

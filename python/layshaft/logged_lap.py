@@ -12,7 +12,7 @@ from layshaft.car import Car
 from layshaft.choices import as_written, merged
 from layshaft.csv_text import read_text_table
 from layshaft.lap_options import LapOptions, read_lap_options
-from layshaft.logged_run import read_error
+from layshaft.logged_run import read_error, read_samples
 from layshaft.observations import Observation, observe
 from layshaft.point_runs import Point
 from layshaft.possible import check_possible
@@ -94,7 +94,7 @@ def lap_log(
     if quantity not in _LOGGED:
         raise ValueError(f"{quantity}: must be one of {', '.join(_LOGGED)}")
     read = read_lap_options(track, **{"sample_spacing": _SPACING} | options)
-    numbers = np.array([distances, values], dtype=float)
+    numbers = read_samples("distances", distances, "m", values, _LOGGED[quantity][0])
     if numbers.shape[1] < 2 or not np.isfinite(numbers).all() or np.any(np.diff(numbers[0]) <= 0.0):
         raise ValueError("a log needs at least two samples, numbers all, at rising distances")
     if numbers[0, 0] < 0.0 or numbers[0, -1] > read.distance:
@@ -143,10 +143,10 @@ def lap_times(
     >>> seen.value
     21.8
     """
-    numbers = [units.to_si(time, "s") if isinstance(time, str) else float(time) for time in times]
+    numbers = units.read_list("times", times, "s")
     if not numbers or not np.isfinite(numbers).all() or min(numbers) <= 0.0:
         raise ValueError("a lap timer's list needs at least one time, all of them above 0 s")
-    shared = units.to_si(error, "s") if isinstance(error, str) else float(error)
+    shared = units.read("error", error, "s")
     # Of normally scattered laps: from the middle half, which mistakes do not reach.
     low, high = np.percentile(numbers, [25.0, 75.0])
     own = 1.2533 * (high - low) / 1.349 / np.sqrt(len(numbers))

@@ -88,7 +88,7 @@ def run_log(
     """
     if quantity not in _LOGGED:
         raise ValueError(f"{quantity}: must be one of {', '.join(_LOGGED)}")
-    numbers = np.array([times, values], dtype=float)
+    numbers = read_samples("times", times, "s", values, _LOGGED[quantity][0])
     if numbers.shape[1] < 2 or not np.isfinite(numbers).all() or np.any(np.diff(numbers[0]) <= 0.0):
         raise ValueError("a log needs at least two samples, numbers all, at rising times")
     if numbers[0, 0] < 0.0:
@@ -112,6 +112,24 @@ def run_log(
     )
 
 
+def read_samples(
+    name: str, along: object, along_unit: str, values: object, unit: str
+) -> np.ndarray:
+    """Read samples along a run as two rows of one length.
+
+    Examples
+    --------
+    >>> read_samples("times", [0.0, 1.0], "s", [0.0, "36 km/h"], "m/s").tolist()
+    [[0.0, 1.0], [0.0, 10.0]]
+    """
+    rows = units.read_list(name, along, along_unit), units.read_list("values", values, unit)
+    if len(rows[0]) != len(rows[1]):
+        raise ValueError(
+            f"a log needs as many {name} as values, not {len(rows[0])}, {len(rows[1])}"
+        )
+    return np.array(rows)
+
+
 def read_error(quantity: str, error: Given, unit: str) -> float:
     """Read how far a sample of a log may be out, in the SI unit.
 
@@ -120,11 +138,7 @@ def read_error(quantity: str, error: Given, unit: str) -> float:
     >>> read_error("car_speed", "1.8 km/h", "m/s")
     0.5
     """
-    try:
-        spread = units.to_si(error, unit) if isinstance(error, str) else float(error)
-    except (ValueError, TypeError) as fault:
-        raise ValueError(f"error of {quantity} = {error!r} {fault}") from None
-    return check_error(quantity, spread, error)
+    return check_error(quantity, units.read(f"error of {quantity}", error, unit), error)
 
 
 def read_log(

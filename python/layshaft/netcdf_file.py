@@ -66,7 +66,7 @@ def read(path: str | os.PathLike[str]) -> "xarray.Dataset":
     import xarray
 
     Path(path).open("rb").close()  # what is wrong with it here is no damage
-    with told_as_damage(path, "a netCDF result"):
+    with told_as_damage(path, "netCDF file of a result"):
         with xarray.open_dataset(path, engine="netcdf4", decode_timedelta=False) as file:
             data = file.load()
         return with_own_names(data)

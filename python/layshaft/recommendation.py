@@ -121,7 +121,7 @@ def recommend(
     goal = quickest() if goal is None else checked("goal", goal, Goal, "layshaft.goals.quickest")
     present = checked_car(car) if learned is None else checked_learned(learned).car
     choices = read_all_choices(present, _usual_gaps(present) if over is None else over, parts)
-    most = read_limits(limits or {}, goal.options)
+    most = read_limits({} if limits is None else limits, goal.options)
     found = search(present, choices, goal, most)
     best = rounded(found[0].settings, choices.ranges)
     if not is_allowed(run_points(present, [best], goal.options), most)[0]:

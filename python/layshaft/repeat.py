@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from layshaft.lap_run import LapRun
 
-_WHAT = "a result of layshaft"
+_WHAT = "result of layshaft"
 _GAP = "two_speed.gap"
 
 #: What computes a result again.

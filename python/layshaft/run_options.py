@@ -130,7 +130,7 @@ def read_options(**given: Unpack[Options]) -> RunOptions:
     values = dict(given)
     for name, unit in _UNITS.items():
         if name in values:
-            values[name] = _number(name, values[name], unit)
+            values[name] = units.read(name, values[name], unit)
     if "most_steps" in values:
         values["most_steps"] = whole("most_steps", values["most_steps"])
     distance = values.get("distance", RunOptions().distance)
@@ -143,13 +143,6 @@ def read_options(**given: Unpack[Options]) -> RunOptions:
     options = RunOptions(**values)
     options.core()
     return options
-
-
-def _number(name: str, value: Given, unit: str) -> float:
-    try:
-        return units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None
 
 
 def whole(name: str, value: object) -> int:
@@ -174,13 +167,13 @@ def _listed(name: str, values: object) -> Iterable[object]:
 
 def _marks(name: str, marks: Iterable[Given], unit: str) -> tuple[float, ...]:
     listed = [marks] if isinstance(marks, str | float | int) else _listed(name, marks)
-    return tuple(sorted({_number(name, mark, unit) for mark in listed}))
+    return tuple(sorted({units.read(name, mark, unit) for mark in listed}))
 
 
 def _pedal_row(row: tuple[Given, Given, Given]) -> tuple[float, float, float]:
     if not isinstance(row, Sequence | np.ndarray) or len(row) != len(_ROW_UNITS):
         raise ValueError(f"pedals: {row!r} must be a row (time, throttle, brake)")
     time, throttle, brake = (
-        _number("pedals", value, unit) for value, unit in zip(row, _ROW_UNITS, strict=True)
+        units.read("pedals", value, unit) for value, unit in zip(row, _ROW_UNITS, strict=True)
     )
     return time, throttle, brake

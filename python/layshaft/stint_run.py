@@ -350,10 +350,7 @@ def _laps_to_settle(car: Car, section: str, lap_time: float) -> int:
 
 
 def _number(name: str, value: Given, unit: str, low: float, high: float) -> float:
-    try:
-        number = units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None
+    number = units.read(name, value, unit)
     if not low <= number <= high:
         raise ValueError(f"{name} = {value!r} must be from {low:g} to {high:g} {unit}".rstrip(" 1"))
     return number

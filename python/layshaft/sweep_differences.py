@@ -27,7 +27,7 @@ def check_same_sweep(
     ValueError
         If it holds another, or none, or is damaged; the message names the first difference.
     """
-    with told_as_damage(name, "a sweep"):
+    with told_as_damage(name, "file of a sweep"):
         difference = _difference(file, car, columns, options)
     if difference:
         raise ValueError(f"{name} {difference}; take another name, or remove the file")

@@ -56,9 +56,9 @@ class RunsInFile:
         _let_go(self._path)
         with self._opened("r") as file:
             check_same_sweep(self._name, file, car, columns, options)
-            with told_as_damage(self._name, "a sweep"):
+            with told_as_damage(self._name, "file of a sweep"):
                 self._count(file)
-        with told_as_damage(self._name, "a sweep"):
+        with told_as_damage(self._name, "file of a sweep"):
             self._table = self._lazy()  # slow: now, not after Ctrl-C
 
     def _count(self, file: "netCDF4.Dataset") -> None:

@@ -12,6 +12,7 @@ import numpy as np
 
 from layshaft import field_table, files
 from layshaft.car import Car, checked_car
+from layshaft.handed_over import checked_map
 from layshaft.run_options import Options, RunOptions, read_options, whole
 from layshaft.sweep_parts import Part, PartResult, Progress, blocks, part_of, run_part
 
@@ -101,9 +102,9 @@ def sweep(
     True
     """
     checked_car(car)
-    if not isinstance(axes, Mapping):
-        raise TypeError(f"axes = {axes!r} must map paths of fields to their values")
-    columns = {path: axis_values(path, values) for path, values in axes.items()}
+    columns = {
+        path: axis_values(path, values) for path, values in checked_map("axes", axes).items()
+    }
     if not columns:
         raise ValueError("a sweep needs at least one axis")
     count = math.prod(len(values) for values in columns.values())

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from layshaft import _core
+from layshaft import _core, units
 
 #: Step in which the driven line is summed up [m].
 _STEP = 0.02
@@ -215,10 +215,11 @@ def through_points(
 
 def _closed_line(x: Sequence[float], y: Sequence[float]) -> np.ndarray:
     """Return checked points, the first once more at the end; rows x and y [m]."""
-    if len(x) != len(y):
-        raise ValueError(f"a track needs as many x as y, not {len(x)} and {len(y)}")
-    points = np.array([x, y], dtype=float)
-    if points.ndim != 2 or not np.isfinite(points).all():
+    rows = units.read_list("x", x, "m"), units.read_list("y", y, "m")
+    if len(rows[0]) != len(rows[1]):
+        raise ValueError(f"a track needs as many x as y, not {len(rows[0])} and {len(rows[1])}")
+    points = np.array(rows)
+    if not np.isfinite(points).all():
         raise ValueError("a track needs at least eight points, all of them numbers")
     if points.shape[1] > 1 and np.allclose(points[:, 0], points[:, -1], rtol=0.0, atol=_NEAREST):
         points = points[:, :-1]

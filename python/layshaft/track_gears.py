@@ -253,6 +253,8 @@ def _frame_plateau(axes: "Axes", gaps: np.ndarray, inside: np.ndarray, colour: s
 
 
 def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> list[dict[str, float]]:
+    if gears is not None and not isinstance(gears, Parts | Sequence):
+        raise TypeError(f"gears = <{type(gears).__name__}> must be parts at hand or a list of sets")
     if isinstance(gears, Parts):
         sets = meshing_sets(car, gears)
     elif gears is not None:

@@ -51,6 +51,16 @@ WRONG = {
         lambda: layshaft.learn(CAR, ["55 km/h"]),
     ],
     "axes": [lambda: layshaft.sweep(CAR, ["two_speed.gap"])],
+    "changes": [
+        lambda: layshaft.Car(["first.pinion"]),
+        lambda: CAR.replace("first.pinion"),
+        lambda: layshaft.observe("shift_speed", 15.0, changes="first.pinion"),
+    ],
+    "over": [lambda: layshaft.recommend(CAR, "two_speed.gap")],
+    "limits": [lambda: layshaft.recommend(CAR, limits="peak_engine_speed")],
+    "spreads": [lambda: layshaft.scatter(CAR, "two_speed.gap")],
+    "measure": [lambda: layshaft.observe(["time"], 1.0)],
+    "gears": [lambda: layshaft.gear_map(CAR, "club", gears=17)],
 }
 
 
@@ -94,6 +104,33 @@ def test_a_list_of_a_wrong_kind_is_named(options: dict[str, object]) -> None:
     (name,) = options
     with pytest.raises(ValueError, match=rf"^{name}"):
         layshaft.launch(CAR, **options)
+
+
+#: By the name that is refused: calls with no number there.
+NO_NUMBER = {
+    "times": [
+        lambda: layshaft.lap_times(21.7, track="club"),
+        lambda: layshaft.run_log("car_speed", 1.0, [1.0], error=1.0),
+    ],
+    "values": [lambda: layshaft.run_log("car_speed", [0.5, 1.0], None, error=1.0)],
+    "distances": [lambda: layshaft.lap_log("car_speed", 1.0, [1.0], track="club", error=1.0)],
+    "engine_speeds": [lambda: layshaft.mesh(CAR, BOX, engine_speeds="30 krpm")],
+    "within": [lambda: layshaft.goals.coolest_shoes(within=None)],
+    "shift speed": [lambda: layshaft.goals.shift_at(10**400)],
+    "shift_speed": [lambda: layshaft.observe("shift_speed", 10**400)],
+    "error of shift_speed": [lambda: layshaft.observe("shift_speed", 15.0, error=CAR)],
+    "samples": [lambda: layshaft.scatter(CAR, samples="many")],
+    "duration": [lambda: layshaft.stint(CAR, "club", duration=None)],
+    "x": [lambda: layshaft.track.through_points(1.0, 1.0, name="x")],
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "number"), [(name, n) for name, calls in NO_NUMBER.items() for n in range(len(calls))]
+)
+def test_what_is_no_number_or_no_list_of_them_is_named(name: str, number: int) -> None:
+    with pytest.raises(ValueError, match=rf"^{name} = .* must be "):
+        NO_NUMBER[name][number]()
 
 
 def test_one_observation_is_enough() -> None:

@@ -10,7 +10,7 @@ import typer.main
 from text import fence, plain, toctree
 
 #: What lies behind the command line is shown by its help.
-_NOT_SHOWN = ("cli", "cli_bench", "cli_parts")
+_NOT_SHOWN = ("cli", "cli_asked", "cli_bench", "cli_parts", "cli_say", "cli_wishes")
 
 #: Modules whose names one meets first; the others follow by name.
 _FIRST = ("car", "setup_file", "launch_run", "sweep_table", "files", "repeat")

@@ -13,18 +13,18 @@ _TENTH = Decimal("0.1")
 _REACH = Decimal("0.8")  # to either side of the present gap [mm]
 
 
-def read_axes(texts: list[str]) -> dict[str, list[object]]:
+def read_axes(texts: list[str], option: str = "--over") -> dict[str, list[object]]:
     """Read the axes of a sweep, each as `read_axis` does; refuse one given twice."""
     axes: dict[str, list[object]] = {}
     for text in texts:
-        path, values = read_axis(text)
+        path, values = read_axis(text, option)
         if path in axes:
             raise ValueError(f"{path} is to vary twice; write all its values at once")
         axes[path] = values
     return axes
 
 
-def read_axis(text: str) -> tuple[str, list[object]]:
+def read_axis(text: str, option: str = "--over") -> tuple[str, list[object]]:
     """Read `PATH=FROM:TO:STEP` or `PATH=VALUE,VALUE,...`.
 
     A unit may stand once, at the end: `two_speed.gap=4:5:0.1mm`. Steps are counted in decimals, so
@@ -48,7 +48,8 @@ def read_axis(text: str) -> tuple[str, list[object]]:
     field = field_table.find_field(path)
     if field is None:
         raise ValueError(f"cannot sweep {path}: {field_table.unknown(path)}")
-    numbers = axis_values(path, _range(values) if ":" in values else _list(values))
+    given = _range(values) if ":" in values else _list(values)
+    numbers = axis_values(path, [check_unit(option, path, value) for value in given])
     return path, [field_table.as_stored(field, number) for number in numbers]
 
 
@@ -71,7 +72,8 @@ def read_choice(text: str) -> tuple[str, object]:
     if not all(found):
         raise ValueError(f'"{values}" must read FROM:TO, such as 4.2:5mm')
     unit = _one_unit([match[2] for match in found])
-    return path, Between(*(plain(f"{match[1]} {unit}".strip()) for match in found))
+    ends = (plain(f"{match[1]} {unit}".strip()) for match in found)
+    return path, Between(*(check_unit("--over", path, end) for end in ends))
 
 
 def read_list(text: str) -> list[object]:
@@ -86,7 +88,7 @@ def read_list(text: str) -> list[object]:
 
 
 def read_setting(text: str) -> tuple[str, object]:
-    """Read `PATH=VALUE`.
+    """Read `PATH=VALUE`; a value with a dimension needs its unit.
 
     Examples
     --------
@@ -96,7 +98,7 @@ def read_setting(text: str) -> tuple[str, object]:
     path, equals, value = (part.strip() for part in text.partition("="))
     if not equals or not value:
         raise ValueError(f'"{text}" must read PATH=VALUE')
-    return path, plain(value)
+    return path, check_unit("--set", path, plain(value))
 
 
 def usual_gaps(car: Car) -> list[float]:
@@ -149,6 +151,58 @@ def _one_unit(written: list[str]) -> str:
             f"write one unit, once, at the end; found {', '.join(filter(None, written))}"
         )
     return unit
+
+
+def measured(option: str, text: str, si_unit: str) -> float:
+    """Read a number that must have its unit, as nothing tells what a bare one is in; 0 is 0.
+
+    Raises
+    ------
+    ValueError
+        Naming the option, what was given, and what it takes.
+
+    Examples
+    --------
+    >>> measured("--start-speed", "36 km/h", "m/s"), measured("--start-speed", "0", "m/s")
+    (10.0, 0.0)
+    >>> measured("--start-speed", "40", "m/s")
+    Traceback (most recent call last):
+    ValueError: --start-speed 40: must be a speed such as "40 km/h" (it has no unit)
+    """
+    given = plain(text)
+    if not isinstance(given, str):
+        if si_unit == "1" or (given == 0 and si_unit != "K"):
+            return float(given)
+        raise ValueError(f"{option} {text}: must be {_wanted(si_unit)} (it has no unit)")
+    try:
+        return units.to_si(text, si_unit)
+    except ValueError as error:
+        reason = re.search(r" \((.*)\)$", str(error))
+        why = f" ({reason[1]})" if reason else ""
+        raise ValueError(f"{option} {text}: must be {_wanted(si_unit)}{why}") from None
+
+
+def _wanted(si_unit: str) -> str:
+    quantity = units.QUANTITIES[si_unit]
+    return f'{quantity.noun} such as "{quantity.example}"'
+
+
+def check_unit(option: str, path: str, value: object) -> object:
+    """Return the value of a field; refuse a bare number where the field has a dimension.
+
+    Examples
+    --------
+    >>> check_unit("--set", "first.pinion", 16)
+    16
+    >>> check_unit("--set", "two_speed.gap", 4.3)
+    Traceback (most recent call last):
+    ValueError: --set two_speed.gap=4.3: must be a length such as "4.5 mm" (it has no unit)
+    """
+    field = field_table.find_field(path)
+    is_bare = isinstance(value, int | float) and value != 0
+    if field is None or field.kind != "number" or field.unit == "1" or not is_bare:
+        return value
+    raise ValueError(f"{option} {path}={value}: must be {_wanted(field.unit)} (it has no unit)")
 
 
 def plain(text: str) -> int | float | str:

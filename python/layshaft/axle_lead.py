@@ -4,8 +4,8 @@ import itertools
 from dataclasses import dataclass
 
 from layshaft import _core
-from layshaft.car import Car
-from layshaft.parts_box import Parts
+from layshaft.car import Car, checked_car
+from layshaft.parts_box import Parts, checked_parts
 
 _GRAVITY = 9.80665  #: Standard gravity [m/s^2].
 
@@ -46,6 +46,8 @@ def tyre_pairs(car: Car, parts: Parts | None = None) -> list[TyrePair]:
     True
     """
     parts = Parts() if parts is None else parts
+    checked_car(car)
+    parts = None if parts is None else checked_parts(parts)
     rear, front = (_diameters(car, parts, axle) for axle in ("rear", "front"))
     rear_ratios, front_ratios = (_ratios(car, parts, axle) for axle in ("rear", "front"))
     pairs = [

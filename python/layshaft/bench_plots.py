@@ -254,11 +254,10 @@ def _in_pit_unit(
     costs: np.ndarray, goal: "Goal", *, absolute: bool = False
 ) -> tuple[np.ndarray, str]:
     numbers = np.where(np.isfinite(costs), costs, np.nan)
-    if goal.unit == "m/s":
-        return numbers * 3.6, "km/h"
-    if goal.unit == "K":
-        return (numbers - 273.15, "degC") if absolute else (numbers, "K")
-    return (numbers, "s") if absolute else (numbers * 1e3, "ms")
+    if goal.unit == "s" and not absolute:
+        return numbers * 1e3, "ms"
+    is_difference = not absolute or goal.target is not None
+    return pit_units.of_run(numbers, goal.unit, is_difference=is_difference)
 
 
 def _scale(path: str) -> float:

@@ -6,14 +6,13 @@ import numpy as np
 
 from layshaft import field_table, pit_units, units
 from layshaft.choices import rounded
-from layshaft.gear_report import pit_table
 from layshaft.observations import told
+from layshaft.pit_table import PitTable
+from layshaft.point_runs import scalar_unit
 from layshaft.recommendation import Effect, Line, Recommendation
 from layshaft.setting_moves import moves_to, turns_in
 
 if TYPE_CHECKING:
-    from rich.table import Table
-
     from layshaft.goal_front import TradeOff
     from layshaft.goals import Goal
     from layshaft.learned import Learned
@@ -134,7 +133,7 @@ def _costs(goal: "Goal", loss: float) -> str:
     return f" and costs up to {_loss(goal, loss)}"
 
 
-def front_rows(found: "TradeOff") -> "Table":
+def front_rows(found: "TradeOff") -> PitTable:
     """Return the front of a trade-off, the best in the first goal first."""
     count = min(len(found.front), _MOST_ROWS)
     places = sorted({round(i) for i in np.linspace(0, len(found.front) - 1, count)})
@@ -145,22 +144,20 @@ def front_rows(found: "TradeOff") -> "Table":
         if all(found.settings[row][path] == value for row in shown)
     }
     varied = [path for path in found.settings[shown[0]] if path not in alike]
-    # Then words stand below each other, so that all columns have room.
-    is_wide = len(varied) > 2
-    names = [goal.name.replace(" ", "\n") if is_wide else goal.name for goal in found.goals]
     units_shown = map(_shown_unit, found.goals)
-    rows = pit_table(*(f"{name}\n{unit}" for name, unit in zip(names, units_shown, strict=True)))
+    headings = (f"{g.name}\n{unit}" for g, unit in zip(found.goals, units_shown, strict=True))
+    rows = PitTable(*headings)
     for path in varied:
-        rows.add_column(short_name(path).replace(" ", "\n"), justify="right", no_wrap=True)
-    rows.add_column("")
+        rows.add_column(short_name(path).replace(" ", "\n"))
+    rows.add_column("", rank=1)
     for row in shown:
         costs = [_cost_number(g, c) for g, c in zip(found.goals, found.costs[row], strict=True)]
         settings = [setting_text(path, found.settings[row][path]) for path in varied]
-        note = ("*" if is_wide else "best of both") if row == found.middle else ""
-        rows.add_row(*costs, *settings, note, style="bold" if note else "")
+        is_middle = row == found.middle
+        rows.add_row(*costs, *settings, "*" if is_middle else "", bold=is_middle)
     steps = "; ".join(move.text for move in moves_to(found.car, alike))
-    captions = (is_wide, "*: best of both"), (steps, f"for all of them: {steps}")
-    rows.caption = "\n".join(text for holds, text in captions if holds) or None
+    captions = ("*: best of both", f"for all of them: {steps}" if steps else "")
+    rows.caption = "\n".join(filter(None, captions))
     return rows
 
 
@@ -185,12 +182,12 @@ def learned_sentences(learned: "Learned") -> list[str]:
     return [*lines, *learned.ambiguities()]
 
 
-def seen_rows(learned: "Learned") -> "Table":
+def seen_rows(learned: "Learned") -> PitTable:
     """Return what was seen beside what the car believed and the car learned show."""
-    rows = pit_table()
-    rows.add_column("seen")
-    for heading in ("value", "as\nbelieved", "as\nlearned"):
-        rows.add_column(heading, justify="right", no_wrap=True)
+    rows = PitTable()
+    rows.add_column("seen", is_text=True)
+    for heading, rank in (("value", 0), ("as\nbelieved", 1), ("as\nlearned", 0)):
+        rows.add_column(heading, rank=rank)
     for row, each in enumerate(learned.numbers):
         unit = "s" if each.measure == "time" else None
         numbers = learned.seen[row], learned.shown_before[row], learned.shown[row]
@@ -266,36 +263,27 @@ def _capital(text: str) -> str:
 
 
 def _measured(goal: "Goal", value: float) -> str:
-    if goal.unit == "K":
-        return f"{value - 273.15:.0f} degC"
-    return _loss(goal, value)
+    return _with_unit(value, goal.unit)
 
 
 def _loss(goal: "Goal", loss: float) -> str:
-    if goal.unit == "s":
-        return f"{loss:.3f} s"
-    return f"{loss * 3.6:.1f} km/h" if goal.unit == "m/s" else f"{loss:.1f} K"
+    return _with_unit(loss, goal.unit, is_difference=True)
+
+
+def _with_unit(value: float, si_unit: str, *, is_difference: bool = False) -> str:
+    return " ".join(pit_units.run_text(value, si_unit, is_difference=is_difference)).strip()
 
 
 def _shown_unit(goal: "Goal") -> str:
-    if goal.unit == "K":
-        return "degC"
-    return "km/h off" if goal.target is not None else "s"
+    is_off = goal.target is not None
+    _, unit = pit_units.run_text(0.0, goal.unit, is_difference=is_off)
+    return f"{unit} off".strip() if is_off else unit
 
 
 def _cost_number(goal: "Goal", cost: float) -> str:
-    if goal.unit == "K":
-        return f"{cost - 273.15:.1f}"
-    return f"{cost * 3.6:.1f}" if goal.unit == "m/s" else f"{cost:.3f}"
+    text, _ = pit_units.run_text(cost, goal.unit, is_difference=goal.target is not None)
+    return text
 
 
 def _seen_number(measure: str, unit: str | None, number: float) -> str:
-    from layshaft.point_runs import scalar_unit
-
-    if not np.isfinite(number):
-        return "-"
-    si_unit = unit or scalar_unit(measure)
-    shown = units.QUANTITIES[si_unit].unit
-    value = units.from_si(float(number), si_unit, shown) if shown else number
-    digits = f"{value:.3f}" if si_unit == "s" else f"{value:.1f}"
-    return f"{digits} {pit_units.printed(shown)}".strip()
+    return _with_unit(number, unit or scalar_unit(measure)) if np.isfinite(number) else "-"

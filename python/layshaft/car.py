@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from layshaft import field_table
 from layshaft._core import Car as CoreCar
 from layshaft.field_table import CURVE, Points, Value
+from layshaft.handed_over import checked, checked_map
 
 
 class Section:
@@ -91,7 +92,9 @@ class Car:
     __iter__ = None  # else Python would try car[0], car[1] ...
 
     def __init__(self, changes: Mapping[str, object] | None = None, /) -> None:
-        object.__setattr__(self, "_core", _changed(CoreCar.demo(), changes or {}))
+        object.__setattr__(
+            self, "_core", _changed(CoreCar.demo(), {} if changes is None else changes)
+        )
 
     @classmethod
     def _of(cls, core: CoreCar) -> "Car":
@@ -209,9 +212,29 @@ def demo_car() -> Car:
     return Car()
 
 
+def checked_car(given: object) -> Car:
+    """Return a car that was handed over; refuse what is none.
+
+    Raises
+    ------
+    TypeError
+        For anything else, such as the name of a file.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> checked_car(layshaft.demo_car())
+    layshaft.Car()
+    >>> checked_car("car.toml")
+    Traceback (most recent call last):
+    TypeError: car = 'car.toml' must be a Car, such as layshaft.read_car returns
+    """
+    return checked("car", given, Car, "layshaft.read_car")
+
+
 def _changed(core: CoreCar, changes: Mapping[str, object]) -> CoreCar:
     numbers: dict[str, float] = {}
-    for path, value in changes.items():
+    for path, value in checked_map("changes", changes).items():
         if path == CURVE:
             core = core.with_torque_curve(*_curve(value))
             continue

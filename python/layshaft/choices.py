@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layshaft import field_table
+from layshaft.handed_over import checked_map
 from layshaft.point_runs import Point
 from layshaft.sweep_table import axis_values
 
@@ -73,7 +74,7 @@ def read_choices(over: Mapping[str, object], sets: Sequence[Mapping[str, float]]
     """
     ranges: dict[str, tuple[float, float]] = {}
     lists: dict[str, list[float]] = {}
-    for path, values in over.items():
+    for path, values in checked_map("over", over).items():
         if isinstance(values, Between):
             ranges[path] = _range(path, values)
         else:

@@ -10,9 +10,12 @@ import typer
 
 import layshaft
 from layshaft import cli_bench, cli_track
+from layshaft.cli_asked import Asked
 from layshaft.cli_parts import (
     FAILED,
     INTERRUPTED,
+    USUAL_DISTANCE,
+    USUAL_START,
     CarFile,
     Dark,
     Data,
@@ -24,13 +27,14 @@ from layshaft.cli_parts import (
     Table,
     checked_files,
     echo_caution,
+    loss_of,
     plain_errors,
     print_rows,
     read_present,
     save_picture,
-    time_loss,
     way_of,
 )
+from layshaft.cli_say import say
 
 if TYPE_CHECKING:
     import xarray
@@ -38,6 +42,8 @@ if TYPE_CHECKING:
 
     from layshaft.car import Car
 
+
+_USUAL_LOSS = "0.01 s"
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -49,7 +55,7 @@ app = typer.Typer(
 
 def _version(wanted: bool) -> None:
     if wanted:
-        typer.echo(f"layshaft {layshaft.__version__}")
+        say(f"layshaft {layshaft.__version__}")
         raise typer.Exit
 
 
@@ -75,12 +81,12 @@ def sweep(
             help="What to vary, also PATH=VALUE,VALUE,...; repeatable. Else the two-speed gap.",
         ),
     ] = None,
-    distance: Distance = "60 m",
-    start_speed: StartSpeed = "0 km/h",
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
     track: Lap = None,
     within: Annotated[
         str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
-    ] = "0.01 s",
+    ] = _USUAL_LOSS,
     out: Picture = None,
     csv: Table = None,
     netcdf: Data = None,
@@ -100,21 +106,26 @@ def sweep(
         from layshaft.setting_advice import best_setting
 
         picture = checked_files(out, "layshaft-sweep.png", csv, netcdf)
-        loss = time_loss(within)
-        present = read_present(car, settings)
+        asked = Asked()
+        loss = loss_of(within, "s", asked, usual=_USUAL_LOSS)
+        present = read_present(car, settings, asked)
         axes = axis_text.read_axes(over or [])
+        for path, values in axes.items():
+            asked.values("--over", path, values)
         axes = axes or {"two_speed.gap": axis_text.usual_gaps(present)}
+        way = way_of(asked, distance, start_speed, track)
+        table = _swept(present, axes, runs, way)
+        asked.echo()
         for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
-            typer.echo(note)
-        table = _swept(present, axes, runs, way_of(distance, start_speed, track))
+            say(note)
         print_rows(pit_report.sweep_rows(table, present))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
-            typer.echo("\n".join(pit_report.sweep_sentences(advice, present)))
+            say(*pit_report.sweep_sentences(advice, present))
         _write(table, csv, netcdf)
         if runs is not None:
             goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""
-            typer.echo(f"Runs: {runs}{goes_on}")
+            say(f"Runs: {runs}{goes_on}")
         if table.attrs["interrupted"]:
             echo_caution(present)
             raise typer.Exit(INTERRUPTED)
@@ -128,8 +139,8 @@ def sweep(
 def launch(
     car: CarFile = None,
     settings: Settings = None,
-    distance: Distance = "60 m",
-    start_speed: StartSpeed = "0 km/h",
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
     out: Picture = None,
     csv: Table = None,
     netcdf: Data = None,
@@ -141,18 +152,21 @@ def launch(
         from layshaft.run_plots import launch_story
 
         picture = checked_files(out, "layshaft-launch.png", csv, netcdf)
-        present = read_present(car, settings)
-        run = layshaft.launch(present, on_failure="return", **way_of(distance, start_speed))
-        typer.echo(pit_report.run_summary(run))
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        way = way_of(asked, distance, start_speed)
+        run = layshaft.launch(present, on_failure="return", **way)
+        asked.echo()
+        say(pit_report.run_summary(run))
         for rows in (pit_report.story_rows, pit_report.distance_rows, pit_report.energy_rows):
             print_rows(rows(run))
         for file in filter(None, (csv, netcdf)):
             run.save(file)
-            typer.echo(f"Numbers: {file}")
+            say(f"Numbers: {file}")
         save_picture(launch_story(run, theme="dark" if dark else "light"), picture)
         echo_caution(present)
         if run.message:
-            typer.echo(f"The run stopped early: {run.message}", err=True)
+            say(f"The run stopped early: {run.message}", err=True)
             raise typer.Exit(FAILED)
 
 
@@ -170,7 +184,9 @@ def car(
     with plain_errors():
         if file.exists() and not replace:
             raise FileExistsError(f"{file} is there already; --replace writes over it")
-        present = read_present(car, settings)
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        asked.echo()
         if lines:
             from layshaft.setup_file import write_lines
 
@@ -178,7 +194,7 @@ def car(
         else:
             layshaft.write_car(present, file)
         note = "" if car else " Its numbers are invented: measure your car and put in yours."
-        typer.echo(f"Set-up: {file}.{note}")
+        say(f"Set-up: {file}.{note}")
 
 
 @app.command()
@@ -190,8 +206,10 @@ def fmu(
 ) -> None:
     """Write the car as a co-simulation unit (FMI) for other simulation programs."""
     with plain_errors():
-        layshaft.write_fmu(read_present(car, settings), file, fmi=fmi)
-        typer.echo(f"Co-simulation unit: {file}, FMI {fmi}.")
+        asked = Asked()
+        layshaft.write_fmu(read_present(car, settings, asked), file, fmi=fmi)
+        asked.echo()
+        say(f"Co-simulation unit: {file}, FMI {fmi}.")
 
 
 @app.command()
@@ -201,7 +219,7 @@ def schema(
     """Write schemas with which an editor completes and checks set-up and parts files."""
     with plain_errors():
         for file in layshaft.write_schemas(folder):
-            typer.echo(f"Schema: {file}. First line of a file beside it: #:schema {file.name}")
+            say(f"Schema: {file}. First line of a file beside it: #:schema {file.name}")
 
 
 for verb in (cli_bench.recommend, cli_bench.mesh, cli_bench.learn, cli_bench.scatter):
@@ -222,7 +240,7 @@ def _swept(
         warnings.simplefilter("always")
         table = layshaft.sweep(present, axes, file=file, progress=sys.stderr.isatty(), **way)
     for warning in told:
-        typer.echo(f"layshaft: {warning.message}", err=True)
+        say(f"layshaft: {warning.message}", err=True)
     return table
 
 
@@ -239,11 +257,11 @@ def _sweep_figure(
         return plots.setting_curve(table, present, within=within, theme=theme)
     if _is_numeric(table) and len(table.status.dims) == 2:
         return plots.setting_map(table, theme=theme)
-    typer.echo("No picture: it takes one or two settings that are numbers.")
+    say("No picture: it takes one or two settings that are numbers.")
     return None
 
 
 def _write(table: "xarray.Dataset", *names: Path | None) -> None:
     for file in filter(None, names):
         layshaft.save(table, file)
-        typer.echo(f"Numbers: {file}")
+        say(f"Numbers: {file}")

@@ -6,7 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 import layshaft
+from layshaft.cli_asked import Asked
 from layshaft.cli_parts import (
+    USUAL_DISTANCE,
+    USUAL_START,
     CarFile,
     Dark,
     Distance,
@@ -23,17 +26,24 @@ from layshaft.cli_parts import (
     save_picture,
     way_of,
 )
+from layshaft.cli_say import say
+from layshaft.cli_wishes import (
+    USUAL_ERROR,
+    read_choices,
+    read_evidence,
+    read_goal,
+    read_limit,
+    read_spread,
+    read_unknowns,
+    usual_range,
+)
 
 if TYPE_CHECKING:
-    from layshaft.car import Car
-    from layshaft.goals import Goal
-    from layshaft.logged_run import RunLog
-    from layshaft.observations import Observation
+    pass
 
 PartsFile = Annotated[
     Path | None, typer.Option("--parts", metavar="FILE", help="Parts at hand; see the README.")
 ]
-_SHIFT_GOAL = "shift-at"
 
 
 def recommend(
@@ -62,8 +72,8 @@ def recommend(
         typer.Option(metavar="NAME=MOST", help="Such as peak_engine_speed=42krpm; repeatable."),
     ] = None,
     parts: PartsFile = None,
-    distance: Distance = "60 m",
-    start_speed: StartSpeed = "0 km/h",
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
     track: Lap = None,
     within: Annotated[
         str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
@@ -74,29 +84,31 @@ def recommend(
     """Say which setting is best, the turns that lead there, and how sure it is."""
     with plain_errors():
         from layshaft import bench_plots, bench_report
-        from layshaft.axis_text import read_choice
 
         picture = checked_files(out, "layshaft-recommend.png", None, None)
         theme = "dark" if dark else "light"
         known = None if learned is None else layshaft.read_learned(learned)
         if known is not None and (car is not None or settings):
             raise ValueError("--learned brings its own car: leave out --car and --set")
-        present = read_present(car, settings) if known is None else known.car
+        asked = Asked()
+        present = read_present(car, settings, asked) if known is None else known.car
         box = None if parts is None else layshaft.read_parts(parts)
-        choices = dict(map(read_choice, over)) if over else None
-        limits = dict(_pair(text, "NAME=MOST") for text in limit or [])
-        way = way_of(distance, start_speed, track)
-        wanted = [_goal(text, way, within) for text in goal or ["quickest"]]
+        choices = read_choices(over, asked)
+        way = way_of(asked, distance, start_speed, track)
+        limits = dict(read_limit(text, asked) for text in limit or [])
+        wanted = [read_goal(text, way, within, asked) for text in goal or ["quickest"]]
         if len(wanted) > 1:
-            chosen = _usual_range(present) if choices is None else choices
+            chosen = usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
+            asked.echo()
             print_rows(bench_report.front_rows(found))
             save_picture(bench_plots.trade_front(found, theme=theme).figure, picture)
         else:
             advice = layshaft.recommend(
                 present, choices, goal=wanted[0], limits=limits, parts=box, learned=known
             )
-            typer.echo("\n".join(bench_report.advice_sentences(advice)))
+            asked.echo()
+            say(*bench_report.advice_sentences(advice))
             figure = bench_plots.plateau_figure(advice, theme=theme)
             if figure is not None:
                 save_picture(figure, picture)
@@ -116,19 +128,22 @@ def mesh(
 ) -> None:
     """List the gears at hand that mesh on one centre distance, and what each would do."""
     with plain_errors():
-        from layshaft import gear_plots, gear_report
+        from layshaft import axis_text, gear_plots, gear_report
         from layshaft.axis_text import read_list
         from layshaft.gear_chart import present_teeth
 
         picture = checked_files(out, "layshaft-mesh.png", csv, None)
-        present = read_present(car, settings)
+        asked = Asked()
+        present = read_present(car, settings, asked)
         box = layshaft.read_parts(parts)
-        chart = layshaft.mesh(present, box, engine_speeds=read_list(at))
+        speeds = [axis_text.measured("--at", str(each), "rad/s") for each in read_list(at)]
+        chart = layshaft.mesh(present, box, engine_speeds=speeds)
+        asked.echo()
         print_rows(gear_report.mesh_rows(chart, present_teeth(present)))
-        typer.echo("\n".join(gear_report.tyre_sentences(layshaft.tyre_pairs(present, box))))
+        say(*gear_report.tyre_sentences(layshaft.tyre_pairs(present, box)))
         if csv is not None:
             layshaft.save(chart, csv)
-            typer.echo(f"Numbers: {csv}")
+            say(f"Numbers: {csv}")
         drawn = gear_plots.gear_speeds(chart, car=present, theme="dark" if dark else "light")
         save_picture(drawn.figure, picture)
         echo_caution(present)
@@ -143,7 +158,7 @@ def learn(
     ] = None,
     error: Annotated[
         str, typer.Option(metavar="SPEED", help="How far a heard shift speed may be out.")
-    ] = "2 km/h",
+    ] = USUAL_ERROR,
     seen: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
     ] = None,
@@ -176,17 +191,19 @@ def learn(
         for file in filter(None, (learned, setup)):
             if not file.parent.is_dir():
                 raise ValueError(f"{file}: there is no folder {file.parent}")
-        present = read_present(car, settings)
-        evidence = _evidence(shift, error, seen, log, log_error)
-        found = layshaft.learn(present, evidence, *_unknowns(present, unknown))
-        typer.echo("\n".join(bench_report.learned_sentences(found)))
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        evidence = read_evidence(shift, error, seen, log, log_error, asked)
+        found = layshaft.learn(present, evidence, *read_unknowns(present, unknown, asked))
+        asked.echo()
+        say(*bench_report.learned_sentences(found))
         print_rows(bench_report.seen_rows(found))
-        typer.echo(bench_report.suggestion_sentence(layshaft.suggest(found)))
+        say(bench_report.suggestion_sentence(layshaft.suggest(found)))
         found.save(learned)
-        typer.echo(f"Learned: {learned}; `layshaft recommend --learned {learned}` goes on from it.")
+        say(f"Learned: {learned}; `layshaft recommend --learned {learned}` goes on from it.")
         if setup is not None:
             layshaft.write_car(found.car, setup)
-            typer.echo(f"Set-up: {setup}")
+            say(f"Set-up: {setup}")
         figure = bench_plots.learned_figure(found, theme="dark" if dark else "light")
         save_picture(figure, picture)
         echo_caution(present)
@@ -203,8 +220,8 @@ def scatter(
         ),
     ] = None,
     samples: Annotated[int, typer.Option(help="A power of 2.")] = 64,
-    distance: Distance = "60 m",
-    start_speed: StartSpeed = "0 km/h",
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
     track: Lap = None,
     out: Picture = None,
     dark: Dark = False,
@@ -214,78 +231,13 @@ def scatter(
         from layshaft import bench_plots, bench_report
 
         picture = checked_files(out, "layshaft-scatter.png", None, None)
-        present = read_present(car, settings)
-        spreads = dict(_pair(text, "PATH=SPREAD") for text in spread) if spread else None
-        way = way_of(distance, start_speed, track)
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        spreads = dict(read_spread(text, asked) for text in spread) if spread else None
+        way = way_of(asked, distance, start_speed, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
-        typer.echo("\n".join(bench_report.scatter_sentences(study)))
+        asked.echo()
+        say(*bench_report.scatter_sentences(study))
         drawn = bench_plots.scatter_shares(study, theme="dark" if dark else "light")
         save_picture(drawn.figure, picture)
         echo_caution(present)
-
-
-def _goal(text: str, way: dict[str, object], within: str | None) -> "Goal":
-    from layshaft import goals
-    from layshaft.axis_text import plain
-
-    if within is not None:
-        way = way | {"within": plain(within)}
-    name, _, value = (part.strip() for part in text.partition("="))
-    makers = {
-        "quickest": goals.quickest,
-        "cool-shoes": goals.coolest_shoes,
-        "cool-clutch": goals.coolest_clutch,
-    }
-    if name == _SHIFT_GOAL and value:
-        return goals.shift_at(plain(value), **way)
-    if name not in makers or value:
-        raise ValueError(f"--goal {text}: must be {', '.join(makers)} or {_SHIFT_GOAL}=SPEED")
-    return makers[name](**way)
-
-
-def _usual_range(present: "Car") -> dict[str, object]:
-    from layshaft.axis_text import usual_gaps
-
-    gaps = usual_gaps(present)
-    return {"two_speed.gap": layshaft.Between(gaps[0], gaps[-1])}
-
-
-def _pair(text: str, form: str) -> tuple[str, object]:
-    from layshaft.axis_text import plain
-
-    name, equals, value = (part.strip() for part in text.partition("="))
-    if not equals or not value:
-        raise ValueError(f'"{text}" must read {form}')
-    return name, plain(value)
-
-
-def _evidence(
-    shift: list[str] | None, error: str, seen: Path | None, log: Path | None, log_error: str | None
-) -> "list[Observation | RunLog]":
-    from layshaft.axis_text import plain
-
-    evidence: list[Observation | RunLog] = []
-    for text in shift or []:
-        gap, speed = _pair(text, "GAP=SPEED, such as 4.6mm=56km/h")
-        setting = {"two_speed.gap": plain(gap)}
-        evidence.append(layshaft.observe("shift_speed", speed, changes=setting, error=plain(error)))
-    if seen is not None:
-        evidence += layshaft.read_observations(seen)
-    if log is not None:
-        if log_error is None:
-            raise ValueError("--log needs --log-error, such as 300rpm")
-        evidence.append(layshaft.read_log(log, error=plain(log_error)))
-    if not evidence:
-        raise ValueError("nothing was seen: give --shift, --seen or --log")
-    return evidence
-
-
-def _unknowns(present: "Car", texts: list[str] | None) -> list[list[object]]:
-    """Return what is to be learned as the last argument of `learn`; nothing for the usual."""
-    if not texts:
-        return []
-    wanted: list[object] = []
-    for text in texts:
-        path, _, doubt = (part.strip() for part in text.partition("="))
-        wanted.append(layshaft.unknown(present, path, doubt=doubt or None))
-    return [wanted]

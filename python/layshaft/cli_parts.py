@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 import layshaft
+from layshaft.cli_asked import Asked
+from layshaft.cli_say import say
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
 BAD_INPUT = 2
 FAILED = 1
 INTERRUPTED = 130
+USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
 _PICTURES = (".png", ".pdf", ".svg")
 
 CarFile = Annotated[
@@ -57,16 +60,16 @@ def plain_errors() -> Iterator[None]:
             yield
     except layshaft.SetupError as error:
         for fault in error.faults:
-            typer.echo(str(fault), err=True)
+            say(str(fault), err=True)
         raise typer.Exit(BAD_INPUT) from None
     except BrokenPipeError:
         raise  # the reader of a pipe has seen enough
     except OSError as error:
         reason = f"{error.filename}: {error.strerror}" if error.strerror else str(error)
-        typer.echo(f"layshaft: {reason}", err=True)
+        say(f"layshaft: {reason}", err=True)
         raise typer.Exit(BAD_INPUT) from None
     except ValueError as error:
-        typer.echo(f"layshaft: {' '.join(str(error).split())}", err=True)
+        say(f"layshaft: {' '.join(str(error).split())}", err=True)
         raise typer.Exit(BAD_INPUT) from None
     except KeyboardInterrupt:
         raise typer.Exit(INTERRUPTED) from None
@@ -80,7 +83,7 @@ def _told_warnings() -> Iterator[None]:
     def tell(message: Warning | str, category: type[Warning], *_: object) -> None:
         if str(message) not in told:
             told.add(str(message))
-            typer.echo(f"layshaft: {message}", err=True)
+            say(f"layshaft: {message}", err=True)
 
     with warnings.catch_warnings():
         warnings.simplefilter("always", UserWarning)
@@ -88,31 +91,43 @@ def _told_warnings() -> Iterator[None]:
         yield
 
 
-def read_present(file: Path | None, settings: list[str] | None) -> "Car":
+def read_present(file: Path | None, settings: list[str] | None, asked: Asked) -> "Car":
     """Read the car as it is: the set-up file, or the demo car, with its changes."""
     from layshaft.axis_text import read_setting
 
     base = layshaft.demo_car() if file is None else layshaft.read_car(file)
-    return base.replace(dict(map(read_setting, settings or [])))
+    changes = dict(map(read_setting, settings or []))
+    present = base.replace(changes)
+    for path, value in changes.items():
+        asked.values("--set", path, value)
+    return present
 
 
-def way_of(distance: str, start_speed: str, track: str | None = None) -> dict[str, object]:
+def way_of(
+    asked: Asked, distance: str, start_speed: str, track: str | None = None
+) -> dict[str, object]:
     """Turn the words for distance and start, or for a track, into options of a run."""
-    from layshaft.axis_text import plain
-
     if track is not None:
+        for option, text, usual in (
+            ("--distance", distance, USUAL_DISTANCE),
+            ("--start-speed", start_speed, USUAL_START),
+        ):
+            if text != usual:
+                raise ValueError(
+                    f"{option} {text}: a lap of --track {track} has none; leave it out"
+                )
         return {"track": track}
-    return {"distance": plain(distance), "start_speed": plain(start_speed)}
+    return {
+        "distance": asked.measured("--distance", distance, "m", usual=USUAL_DISTANCE),
+        "start_speed": asked.measured("--start-speed", start_speed, "m/s", usual=USUAL_START),
+    }
 
 
-def time_loss(text: str) -> float:
-    """Read a loss of time [s]."""
-    from layshaft import axis_text, units
-
-    given = axis_text.plain(text)
-    loss = units.to_si(given, "s") if isinstance(given, str) else float(given)
+def loss_of(text: str, unit: str, asked: Asked, *, usual: str = "") -> float:
+    """Read a loss that counts as none, in the SI unit of what is lost."""
+    loss = asked.measured("--within", text, unit, usual=usual)
     if not loss >= 0.0:
-        raise ValueError(f"--within {text}: must be a time of at least 0 s")
+        raise ValueError(f"--within {text}: must be at least 0")
     return loss
 
 
@@ -138,27 +153,24 @@ def save_picture(figure: "Figure", file: Path) -> None:
 
     with written_aside(file) as aside:
         figure.savefig(aside, dpi=100)
-    typer.echo(f"Picture: {file}")
+    say(f"Picture: {file}")
 
 
 def print_rows(renderable: object) -> None:
     """Print a table as wide as the terminal."""
     from rich.console import Console
 
-    Console(highlight=False).print(renderable)
+    Console(highlight=False, markup=False).print(renderable)
 
 
-def echo_caution(present: "Car") -> None:
-    """Print what the set-up is warned of, then the cautions, once at the end of a verb."""
+def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) -> None:
+    """Print what set-up and run are warned of, then the cautions, once at the end of a verb."""
     from layshaft.pit_report import CAUTION
 
     # How an engine compares with published ones is for the bench, not for the pit.
-    for _, code, sentence in present.warnings():
+    for _, code, sentence in (*present.warnings(), *of_run):
         if code != "outside_published":
-            typer.echo(f"Look out: {sentence}")
+            say(f"Look out: {sentence}")
     if present == layshaft.demo_car():
-        typer.echo(
-            "This is the demo car; its numbers are invented. `layshaft car` starts your own."
-        )
-    for line in CAUTION:
-        typer.echo(line)
+        say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
+    say(*CAUTION)

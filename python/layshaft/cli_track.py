@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 import layshaft
+from layshaft.cli_asked import Asked
 from layshaft.cli_parts import (
     FAILED,
     CarFile,
@@ -20,7 +21,10 @@ from layshaft.cli_parts import (
     read_present,
     save_picture,
 )
+from layshaft.cli_say import say
 
+_GAP = "two_speed.gap"
+_USUAL_DURATION = "30 min"
 TrackFile = Annotated[
     str, typer.Argument(metavar="TRACK", help="Track file; or club, or fast: invented ones.")
 ]
@@ -40,17 +44,19 @@ def lap(
         from layshaft import lap_plots, lap_report
 
         picture = checked_files(out, "layshaft-lap.png", csv, None)
-        present = read_present(car, settings)
+        asked = Asked()
+        present = read_present(car, settings, asked)
         run = layshaft.lap(present, track, standing=standing, on_failure="return")
-        typer.echo("\n".join(lap_report.lap_sentences(run)))
+        asked.echo()
+        say(*lap_report.lap_sentences(run))
         print_rows(lap_report.corner_rows(run))
         if csv is not None:
             run.save(csv)
-            typer.echo(f"Numbers: {csv}")
+            say(f"Numbers: {csv}")
         save_picture(lap_plots.lap_story(run, theme="dark" if dark else "light"), picture)
         echo_caution(present)
         if run.message:
-            typer.echo(f"The lap failed: {run.message}", err=True)
+            say(f"The lap failed: {run.message}", err=True)
             raise typer.Exit(FAILED)
 
 
@@ -70,19 +76,23 @@ def gearing(
 ) -> None:
     """Drive laps with every gap and every gearing, and say which of both wins there."""
     with plain_errors():
-        from layshaft.axis_text import read_axes
+        from layshaft.axis_text import read_axis
         from layshaft.track_gears import PLATEAU, best_of, gear_map_picture
 
         picture = checked_files(out, "layshaft-gearing.png", None, None)
-        present = read_present(car, settings)
+        asked = Asked()
+        present = read_present(car, settings, asked)
         box = None if parts is None else layshaft.read_parts(parts)
-        values = None if gaps is None else read_axes([f"two_speed.gap={gaps}"])["two_speed.gap"]
+        values = None if gaps is None else read_axis(f"{_GAP}={gaps}", "--gaps")[1]
+        if values is not None:
+            asked.values("--gaps", _GAP, values)
         table = layshaft.gear_map(present, track, gears=box, gaps=values)
+        asked.echo()
         best = best_of(table)
         low, high, gap = (best[name] * 1e3 for name in ("gap_low", "gap_high", "gap"))
-        typer.echo(f"Best: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s.")
-        typer.echo(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")
-        typer.echo(f"As quick with a gap of their own: {', '.join(best['gears_alike'])}.")
+        say(f"Best: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s.")
+        say(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")
+        say(f"As quick with a gap of their own: {', '.join(best['gears_alike'])}.")
         save_picture(gear_map_picture(table, theme="dark" if dark else "light").figure, picture)
         echo_caution(present)
 
@@ -91,7 +101,7 @@ def stint(
     track: TrackFile = "club",
     car: CarFile = None,
     settings: Settings = None,
-    duration: Annotated[str, typer.Option(metavar="TIME", help="Of the race.")] = "30 min",
+    duration: Annotated[str, typer.Option(metavar="TIME", help="Of the race.")] = _USUAL_DURATION,
     out: Picture = None,
     csv: Table = None,
     dark: Dark = False,
@@ -99,16 +109,18 @@ def stint(
     """Drive a race: laps on a tank, stops, tyres that wear, and when to turn the screws."""
     with plain_errors():
         from layshaft import lap_report
-        from layshaft.axis_text import plain
         from layshaft.stint_plots import stint_story
 
         picture = checked_files(out, "layshaft-stint.png", csv, None)
-        present = read_present(car, settings)
-        race = layshaft.stint(present, track, duration=plain(duration))
-        typer.echo("\n".join(lap_report.stint_sentences(race)))
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        length = asked.measured("--duration", duration, "s", usual=_USUAL_DURATION)
+        race = layshaft.stint(present, track, duration=length)
+        asked.echo()
+        say(*lap_report.stint_sentences(race))
         if csv is not None:
             layshaft.save(race.laps, csv)
-            typer.echo(f"Numbers: {csv}")
+            say(f"Numbers: {csv}")
         save_picture(stint_story(race, theme="dark" if dark else "light"), picture)
-        typer.echo("How tyres wear is an assumption: see `layshaft.TyreWear`.")
+        say("How tyres wear is an assumption: see `layshaft.TyreWear`.")
         echo_caution(present)

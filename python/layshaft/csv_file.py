@@ -6,6 +6,7 @@ in between: `time_to_distance_25_m_s` is the time to 25 m. No digit is lost.
 """
 
 import csv
+import math
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import field_table, units
+from layshaft.damage import told_as_damage
 
 if TYPE_CHECKING:
     import xarray
@@ -46,12 +48,21 @@ def read(path: Path) -> "xarray.Dataset":
     Raises
     ------
     ValueError
-        If the rows are not the points of some axes.
+        If the rows are not the points of some axes, or it is no such table at all.
     """
+    with path.open(encoding="utf-8", newline="") as file, told_as_damage(path, "table of results"):
+        heads, *rows = list(csv.reader(file)) or [[]]
+        return _table(heads, rows)
+
+
+def _table(heads: list[str], rows: list[list[str]]) -> "xarray.Dataset":
     import xarray
 
-    with path.open(encoding="utf-8", newline="") as file:
-        heads, *rows = csv.reader(file)
+    ragged = next((n for n, row in enumerate(rows, start=2) if len(row) != len(heads)), None)
+    if ragged is not None:
+        raise ValueError(f"row {ragged} must have {len(heads)} cells, not {len(rows[ragged - 2])}")
+    if len(set(heads)) < len(heads):
+        raise ValueError("each column must stand only once")
     columns = [_values(cells) for cells in zip(*rows, strict=True)] or [np.array([])] * len(heads)
     named = {_name_and_unit(head): values for head, values in zip(heads, columns, strict=True)}
     axes = {
@@ -60,8 +71,8 @@ def read(path: Path) -> "xarray.Dataset":
         if name == "time" or field_table.find_field(name) is not None
     }
     shape = [len(values) for values in axes.values()]
-    if not axes or int(np.prod(shape)) != len(rows):
-        raise ValueError(f"{path} must hold a row for each point of its axes: {', '.join(axes)}")
+    if not axes or math.prod(shape) != len(rows):
+        raise ValueError(f"it must hold a row for each point of its axes: {', '.join(axes)}")
     data = xarray.Dataset()
     for (name, unit), values in named.items():
         labels = {"units": unit} if unit or values.dtype != object else {}

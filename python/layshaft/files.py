@@ -16,6 +16,9 @@ from layshaft.run_options import RunOptions
 if TYPE_CHECKING:
     import xarray
 
+    from layshaft.lap_run import LapRun
+    from layshaft.launch_run import LaunchRun
+
 
 def attributes(kind: str, car: Car, options: RunOptions) -> dict[str, object]:
     """Return what a result of a kind, `launch` or `sweep`, carries to be computed again."""
@@ -36,6 +39,8 @@ def read_attributes(data: "xarray.Dataset") -> tuple[Car, RunOptions]:
     ------
     KeyError
         If one of them is missing.
+    ValueError
+        If one of them is not as it was written.
     """
     return car_of(data.attrs["setup"]), RunOptions.from_json(data.attrs["options"])
 
@@ -62,13 +67,13 @@ def _by_path(table: dict[str, object], above: str = "") -> Iterator[tuple[str, o
             yield path, value
 
 
-def save(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
+def save(data: "xarray.Dataset | LaunchRun | LapRun", path: str | os.PathLike[str]) -> None:
     """Write a result to `.nc` (netCDF, everything) or `.csv` (one table).
 
     Parameters
     ----------
     data
-        A sweep, or the samples of a run.
+        A sweep, a run, or the samples of one.
     path
         File to write; one that is there is replaced once the new one is whole. A `.nc` file follows
         the CF conventions (see `netcdf_file`); the columns of a `.csv` file have their units in
@@ -76,6 +81,8 @@ def save(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
 
     Raises
     ------
+    TypeError
+        For what is no result.
     ValueError
         For another ending.
     OSError
@@ -92,8 +99,20 @@ def save(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
     'first.pinion'
     """
     form = _form(path)
+    if _is_run(data):
+        data.save(path)
+        return
+    if not hasattr(data, "data_vars"):
+        raise TypeError(f"save takes a table or a run, not <{type(data).__name__}>")
     with written_aside(path) as aside:
         form.write(data, aside)
+
+
+def _is_run(data: object) -> bool:
+    from layshaft.lap_run import LapRun
+    from layshaft.launch_run import LaunchRun
+
+    return isinstance(data, LaunchRun | LapRun)
 
 
 def load(path: str | os.PathLike[str]) -> "xarray.Dataset":
@@ -108,9 +127,9 @@ def load(path: str | os.PathLike[str]) -> "xarray.Dataset":
     Raises
     ------
     ValueError
-        For another ending, or a table whose rows are not the points of some axes.
+        For another ending, a damaged file, and a table whose rows are not the points of some axes.
     OSError
-        If it cannot be read.
+        If it is not there or may not be read.
 
     Examples
     --------

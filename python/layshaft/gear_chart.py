@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from layshaft import _core, units
-from layshaft.car import Car
-from layshaft.parts_box import Parts
+from layshaft.car import Car, checked_car
+from layshaft.parts_box import Parts, checked_parts
 from layshaft.run_options import Given
 
 if TYPE_CHECKING:
@@ -114,8 +114,8 @@ def mesh(
     """
     import xarray
 
-    speeds = [units.to_si(s, "rad/s") if isinstance(s, str) else float(s) for s in engine_speeds]
-    sets = sorted(gear_sets(car, parts), key=_step)
+    speeds = units.read_list("engine_speeds", engine_speeds, "rad/s")
+    sets = sorted(gear_sets(checked_car(car), checked_parts(parts)), key=_step)
     if not sets:
         raise ValueError("no two pairs of these gears fit one centre distance with that backlash")
     columns = {name: [] for name in _COLUMNS}

@@ -3,10 +3,10 @@
 from typing import TYPE_CHECKING
 
 from layshaft import units
+from layshaft.pit_table import PitTable
 
 if TYPE_CHECKING:
     import xarray
-    from rich.table import Table
 
     from layshaft.axle_lead import TyrePair
 
@@ -14,25 +14,15 @@ _MOST_ROWS = 12
 _TEETH = ("first_spur", "first_pinion", "second_spur", "second_pinion")
 
 
-def pit_table(*headings: str) -> "Table":
-    """Return an empty table, all columns to the right."""
-    from rich import box
-    from rich.table import Table
-
-    rows = Table(box=box.SIMPLE_HEAD, pad_edge=False, padding=(0, 1, 0, 0))
-    for heading in headings:
-        rows.add_column(heading, justify="right", no_wrap=True)
-    return rows
-
-
-def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> "Table":
+def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTable:
     """Return the gear chart, one line a set."""
-    rows = pit_table("first", "second", "ratio\n1st", "ratio\n2nd", "step", "drop\n%")
-    for heading in ("mm/turn\n1st", "mm/turn\n2nd"):
-        rows.add_column(heading, justify="right", no_wrap=True)
+    rows = PitTable("first", "second")
+    headings = ("ratio\n1st", 3), ("ratio\n2nd", 3), ("step", 2), ("drop\n%", 1)
+    for heading, rank in (*headings, ("mm/turn\n1st", 4), ("mm/turn\n2nd", 4)):
+        rows.add_column(heading, rank=rank)
     speeds = units.from_si(chart.engine_speed.values, "rad/s", "krpm")
-    rows.add_column(f"km/h 2nd\nat {speeds[-1]:.3g} krpm", justify="right", no_wrap=True)
-    rows.add_column("", no_wrap=True)
+    rows.add_column(f"km/h 2nd\nat {speeds[-1]:.3g} krpm")
+    rows.add_column("")
     for i in range(chart.sizes["set"]):
         each = chart.isel(set=i)
         teeth = tuple(int(each[name]) for name in _TEETH)
@@ -48,7 +38,7 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> "Table"
             f"{float(each.second_rollout) * 1e3:.1f}",
             f"{float(each.second_speed[-1]) * 3.6:.0f}",
             note,
-            style="bold" if note else "",
+            bold=bool(note),
         )
     return rows
 

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.choices import merged
 from layshaft.goals import Goal, is_allowed, read_limits
+from layshaft.handed_over import checked
 from layshaft.parts_choices import read_all_choices
 from layshaft.point_runs import run_points
 from layshaft.run_options import Given
@@ -62,15 +63,18 @@ def trade_off(
     >>> len(found.front) >= 1
     True
     """
+    for goal in goals:
+        checked("goals", goal, Goal, "layshaft.goals.quickest")
     if len(goals) < 2:
         raise ValueError("a trade-off needs at least two goals")
-    choices = read_all_choices(car, over, parts)
+    choices = read_all_choices(checked_car(car), over, parts)
     grid = choices.grid(_GRID.get(len(choices.ranges), _FINEST_GRID))
     settings = [merged(one, each) for one in choices.combinations() for each in grid]
-    read = read_limits(limits or {})
+    ways = list(dict.fromkeys(goal.options for goal in goals))
+    read = read_limits({} if limits is None else limits, *ways)
     costs = np.empty((len(settings) + 1, len(goals)))
     allowed = np.ones(len(settings) + 1, dtype=bool)
-    for options in {goal.options for goal in goals}:
+    for options in ways:
         runs = run_points(car, [{}, *settings], options)
         allowed &= is_allowed(runs, read)
         for column, goal in enumerate(goals):

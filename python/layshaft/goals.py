@@ -7,7 +7,9 @@ from typing import Unpack
 import numpy as np
 
 from layshaft import units
+from layshaft.handed_over import checked_map
 from layshaft.point_runs import PointRuns, scalar_unit
+from layshaft.possible import check_possible
 from layshaft.run_options import Given, Options, RunOptions, read_options
 
 
@@ -77,7 +79,7 @@ def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options])
     >>> shift_at("54 km/h").target
     15.0
     """
-    target = _number("shift speed", speed, "m/s")
+    target = check_possible("shift speed", _number("shift speed", speed, "m/s"), "m/s", speed)
     return Goal(
         name=f"shift at {target * 3.6:.4g} km/h",
         measure="shift_speed",
@@ -110,15 +112,26 @@ def coolest_clutch(within: float = 2.0, **options: Unpack[Options]) -> Goal:
     return _coolest("clutch temperature", "peak_clutch_temperature", within, options)
 
 
-def read_limits(limits: Mapping[str, Given]) -> dict[str, float]:
+def read_limits(limits: Mapping[str, Given], *ways: RunOptions) -> dict[str, float]:
     """Turn upper limits of scalars of a run, as people write them, into SI numbers.
+
+    Parameters
+    ----------
+    limits
+        By the name of the scalar.
+    ways
+        How the runs are driven: each kind must have the scalars.
 
     Examples
     --------
     >>> read_limits({"peak_shoe_temperature": "150 degC"})
     {'peak_shoe_temperature': 423.15}
     """
-    return {name: _number(name, limit, scalar_unit(name)) for name, limit in limits.items()}
+    read = {}
+    for name, limit in checked_map("limits", limits).items():
+        unit = {scalar_unit(name, options) for options in ways or (None,)}.pop()
+        read[name] = check_possible(name, _number(name, limit, unit), unit, limit)
+    return read
 
 
 def is_allowed(runs: PointRuns, limits: Mapping[str, float]) -> np.ndarray:
@@ -132,15 +145,17 @@ def is_allowed(runs: PointRuns, limits: Mapping[str, float]) -> np.ndarray:
 def _coolest(name: str, measure: str, within: float, options: Mapping[str, object]) -> Goal:
     read = read_options(**options)
     return Goal(
-        name=name, measure=measure, unit="K", target=None, within=float(within), options=read
+        name=name,
+        measure=measure,
+        unit="K",
+        target=None,
+        within=units.read("within", within, "K"),
+        options=read,
     )
 
 
 def _number(name: str, value: Given, unit: str) -> float:
-    try:
-        number = units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None
+    number = units.read(name, value, unit)
     if not number >= 0.0:
         raise ValueError(f"{name} = {value!r} must be at least 0")
     return number

@@ -6,8 +6,12 @@ import json
 import os
 
 from layshaft import _core, units
+from layshaft.run_options import whole
 from layshaft.track import Piece, Track
 from layshaft.track_closing import warn_if_open
+
+#: Between samples along a lap when nothing else is asked for [m].
+USUAL_SPACING = 0.25
 
 _UNITS = {
     "sample_spacing": "m",
@@ -18,7 +22,9 @@ _UNITS = {
     "corner_share": "1",
     "brake_share": "1",
     "least_power": "1",
+    "tolerance": "1",
 }
+_COUNTS = ("most_laps", "most_steps")
 
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +34,7 @@ class LapOptions:
     track: Track
     standing: bool = False
     settled: bool = True
-    sample_spacing: float = 0.25
+    sample_spacing: float = USUAL_SPACING
     corner_share: float = 0.94
     brake_share: float = 0.88
     release_time: float = 0.2
@@ -78,7 +84,7 @@ class LapOptions:
 
     @classmethod
     def from_json(cls, text: str) -> "LapOptions":
-        """Read what `to_json` wrote."""
+        """Read what `to_json` wrote, and check it."""
         values = json.loads(text)
         content = values.pop("track")
         pieces = tuple(
@@ -86,7 +92,9 @@ class LapOptions:
             for length, curvature, grip, grade in content["pieces"]
         )
         track = Track(content["name"], pieces, tuple(content["sectors"]))
-        return cls(track=track, **values)
+        options = cls(track=track, **values)
+        options.core()
+        return options
 
 
 def read_lap_options(track: object, **given: object) -> LapOptions:
@@ -113,7 +121,8 @@ def read_lap_options(track: object, **given: object) -> LapOptions:
     values = dict(given)
     for name, unit in _UNITS.items():
         if name in values:
-            values[name] = _number(name, values[name], unit)
+            values[name] = units.read(name, values[name], unit)
+    values |= {name: whole(name, values[name]) for name in _COUNTS if name in values}
     options = LapOptions(track=as_track(track), **values)
     options.core()
     return options
@@ -131,10 +140,3 @@ def as_track(given: object) -> Track:
     if isinstance(given, str | os.PathLike):
         return read_track(given)
     raise TypeError(f"track = {given!r} must be a track, {' or '.join(DEMO_TRACKS)}, or a file")
-
-
-def _number(name: str, value: object, unit: str) -> float:
-    try:
-        return units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None

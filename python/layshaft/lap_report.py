@@ -5,12 +5,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.lap_plots import event_text
-from layshaft.pit_report import plain_table
+from layshaft.pit_table import PitTable
 from layshaft.setting_moves import turns_text
 
 if TYPE_CHECKING:
-    from rich.table import Table
-
     from layshaft.lap_run import LapRun
     from layshaft.stint_run import Stint, Stop
 
@@ -48,9 +46,14 @@ def lap_sentences(run: "LapRun") -> list[str]:
     return lines
 
 
-def corner_rows(run: "LapRun") -> "Table":
+def corner_rows(run: "LapRun") -> PitTable:
     """Return one line a corner: where braked, how slow, and with what engine out of it."""
-    rows = plain_table("corner", "foot off\nm", "slowest\nkm/h", "foot down\nm", "rpm\nthere", "")
+    rows = PitTable("corner")
+    rows.add_column("foot off\nm", rank=2)
+    rows.add_column("slowest\nkm/h")
+    rows.add_column("foot down\nm", rank=1)
+    rows.add_column("rpm\nthere", rank=1)
+    rows.add_column("")
     for number, corner in enumerate(run.corners, start=1):
         rows.add_row(
             str(number),

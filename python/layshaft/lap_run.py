@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 
 from layshaft import _core, files
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.changes import Change, read_changes
 from layshaft.lap_options import LapOptions, read_lap_options
 
@@ -172,7 +172,7 @@ def lap(
     """
     if on_failure not in ("raise", "return"):
         raise ValueError(f'on_failure = {on_failure!r} must be "raise" or "return"')
-    run = run_lap(car, read_lap_options(track, **options))
+    run = run_lap(checked_car(car), read_lap_options(track, **options))
     if run.message and on_failure == "raise":
         raise LapError(run)
     return run

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, Unpack
 import numpy as np
 
 from layshaft import _core, files
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.changes import Change, read_changes
 from layshaft.run_options import Options, RunOptions, read_options
 from layshaft.samples import Variable, read_samples
@@ -201,7 +201,13 @@ def launch(
     """
     if on_failure not in ("raise", "return"):
         raise ValueError(f'on_failure = {on_failure!r} must be "raise" or "return"')
-    return run_launch(car, read_options(**options), on_failure)
+    return run_launch(checked_car(car), _launch_options(**options), on_failure)
+
+
+def _launch_options(**given: Unpack[Options]) -> RunOptions:
+    if "track" in given:
+        raise TypeError("a launch has no track: layshaft.lap drives one")
+    return read_options(**given)
 
 
 def run_launch(car: Car, options: RunOptions, on_failure: str) -> LaunchRun:

@@ -1,17 +1,25 @@
 """What was learned of a car, how sure it is, and what the data could not tell."""
 
 import json
+import math
 import os
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
+from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
 
+from layshaft import field_table
 from layshaft.aside import written_aside
 from layshaft.car import Car
-from layshaft.observations import Observation
+from layshaft.choices import as_written
+from layshaft.damage import told_as_damage
+from layshaft.handed_over import checked
+from layshaft.observations import Observation, measure_unit
+from layshaft.possible import check_error, check_possible
 from layshaft.run_options import RunOptions
+from layshaft.sweep_table import axis_values
 from layshaft.unknowns import Unknown
 
 #: Standard deviations to either side that hold 95 % of a normal distribution.
@@ -121,40 +129,94 @@ class Learned:
             aside.write_text(json.dumps(content, indent=1), encoding="utf-8")
 
 
+def checked_learned(given: object) -> Learned:
+    """Return what was learned; refuse anything else, such as the name of a file.
+
+    Raises
+    ------
+    TypeError
+        For anything else.
+
+    Examples
+    --------
+    >>> checked_learned("learned.json")
+    Traceback (most recent call last):
+    TypeError: learned = 'learned.json' must be a Learned, such as layshaft.read_learned returns
+    """
+    return checked("learned", given, Learned, "layshaft.read_learned")
+
+
 def read_learned(path: str | os.PathLike[str]) -> Learned:
     """Read what `Learned.save` wrote.
 
     Raises
     ------
     ValueError
-        If the file holds something else.
+        If the file holds something else, or numbers that no learning gives.
+    OSError
+        If it is not there or may not be read.
     """
     from layshaft.files import car_of
 
-    with open(path, encoding="utf-8") as file:
-        try:
-            content = json.load(file)
-            if content.pop("kind") != "layshaft learned car":
-                raise KeyError("kind")
-            cars = {name: car_of(content.pop(name)) for name in ("car", "believed")}
-            unknowns = tuple(map(_unknown_of, content.pop("unknowns")))
-            numbers = tuple(map(_observation_of, content.pop("numbers")))
-            values = tuple(content.pop("values"))
-            arrays = {name: np.array(value, dtype=float) for name, value in content.items()}
-            return Learned(unknowns=unknowns, numbers=numbers, values=values, **cars, **arrays)
-        except (KeyError, TypeError, AttributeError, json.JSONDecodeError) as error:
-            raise ValueError(f"{os.fspath(path)} is no file of a learned car ({error})") from None
+    with Path(path).open(encoding="utf-8") as file, told_as_damage(path, "file of a learned car"):
+        content = json.load(file)
+        if content.pop("kind") != "layshaft learned car":
+            raise ValueError("its kind is another")
+        cars = {name: car_of(content.pop(name)) for name in ("car", "believed")}
+        unknowns = tuple(map(_unknown_of, content.pop("unknowns")))
+        numbers = tuple(map(_observation_of, content.pop("numbers")))
+        values = tuple(map(float, content.pop("values")))
+        arrays = {name: np.array(value, dtype=float) for name, value in content.items()}
+        learned = Learned(unknowns=unknowns, numbers=numbers, values=values, **cars, **arrays)
+        _check(learned)
+        return learned
+
+
+def _check(learned: Learned) -> None:
+    """Check what is read from a file: shapes, bounds, and matrices that errors can have."""
+    count, seen = len(learned.unknowns), len(learned.seen)
+    shapes = {"covariance": (count, count), "information": (count, count), "seen": (seen,)}
+    shapes |= dict.fromkeys(("errors", "shown_before", "shown"), (seen,))
+    for name, shape in shapes.items():
+        if getattr(learned, name).shape != shape:
+            raise ValueError(f"{name} has the shape {getattr(learned, name).shape}, not {shape}")
+    if not (count and len(learned.values) == count and len(learned.numbers) <= seen):
+        raise ValueError("it has other numbers of values, unknowns and observations")
+    for name in ("covariance", "information"):
+        matrix = getattr(learned, name)
+        size = np.sqrt(np.outer(np.diag(matrix), np.diag(matrix)))
+        # Symmetric to round-off, and no correlation beyond 1: so it is once computed.
+        if not (np.isfinite(matrix).all() and np.allclose(matrix, matrix.T, atol=0.0, rtol=1e-6)):
+            raise ValueError(f"{name} is not symmetric")
+        if not (np.diag(matrix) >= 0.0).all() or (np.abs(matrix) > size * (1.0 + 1e-6)).any():
+            raise ValueError(f"{name} is none: it has correlations above 1")
+    if not (np.isfinite(learned.seen).all() and (learned.errors > 0.0).all()):
+        raise ValueError("an observation is no number, or its error is not above 0")
+    for each, value in zip(learned.unknowns, learned.values, strict=True):
+        if not (each.low <= value <= each.high and 0.0 < each.doubt < math.inf):
+            raise ValueError(f"{each.path} is outside its bounds, or its doubt is not above 0")
 
 
 def _unknown_of(content: dict[str, object]) -> Unknown:
-    followers = tuple((name, ratio) for name, ratio in content.pop("followers"))
-    return Unknown(**content, followers=followers)
+    followers = tuple((name, float(ratio)) for name, ratio in content.pop("followers"))
+    path = content.pop("path")
+    for name in (path, *(follower for follower, _ in followers)):
+        if field_table.find_field(name) is None:
+            raise ValueError(f"unknown field {name}: {field_table.unknown(name)}")
+    numbers = {name: float(number) for name, number in content.items()}
+    return Unknown(path=path, **numbers, followers=followers)
 
 
 def _observation_of(content: dict[str, object]) -> Observation:
     options = RunOptions.from_json(json.dumps(content.pop("options")))
-    changes = tuple((path, value) for path, value in content.pop("changes"))
-    return Observation(**content, changes=changes, options=options)
+    changes = tuple((path, float(value)) for path, value in content.pop("changes"))
+    for path, value in changes:
+        axis_values(path, as_written({path: value})[path])
+    measure = content["measure"]
+    value, error = (float(content[name]) for name in ("value", "error"))
+    check_possible(measure, value, measure_unit(measure, options), value)
+    check_error(measure, error, error)
+    return Observation(measure=measure, value=value, error=error, changes=changes, options=options)
 
 
 def _ambiguities(learned: Learned) -> Iterator[str]:

@@ -4,8 +4,9 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.choices import as_written, merged
+from layshaft.handed_over import checked
 from layshaft.learned import Learned
 from layshaft.logged_lap import LapLog
 from layshaft.logged_run import RunLog
@@ -85,8 +86,13 @@ class Evidence:
     """All that was seen, as one vector, and the same of other cars."""
 
     def __init__(self, car: Car, seen: Iterable[Observation | RunLog | LapLog]) -> None:
-        everything = list(seen)
-        self.car = car
+        everything = [
+            checked("seen", each, Observation | RunLog | LapLog, "layshaft.observe")
+            for each in (
+                seen if isinstance(seen, Iterable) and not isinstance(seen, str) else [seen]
+            )
+        ]
+        self.car = checked_car(car)
         self.numbers = [each for each in everything if isinstance(each, Observation)]
         self.logs = [each for each in everything if isinstance(each, RunLog | LapLog)]
         if not everything:

@@ -1,6 +1,5 @@
 """What was seen on the track: a list of a lap timer, or a log of one lap over its distance."""
 
-import csv
 import os
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -11,16 +10,20 @@ import numpy as np
 from layshaft import _core, units
 from layshaft.car import Car
 from layshaft.choices import as_written, merged
+from layshaft.csv_text import read_text_table
 from layshaft.lap_options import LapOptions, read_lap_options
+from layshaft.logged_run import read_error, read_samples
 from layshaft.observations import Observation, observe
 from layshaft.point_runs import Point
+from layshaft.possible import check_possible
 from layshaft.run_options import Given
-from layshaft.setup_file import Fault, SetupError, text_of
+from layshaft.setup_file import Fault, SetupError
 
 #: What may be logged: SI unit, and the column among the states of a lap.
 _LOGGED = {"engine_speed": ("rad/s", "crank"), "car_speed": ("m/s", "car")}
 #: Spacing of the samples that a log is compared with [m].
 _SPACING = 0.25
+_LAP_TIME = "lap_time_s"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,14 +94,15 @@ def lap_log(
     if quantity not in _LOGGED:
         raise ValueError(f"{quantity}: must be one of {', '.join(_LOGGED)}")
     read = read_lap_options(track, **{"sample_spacing": _SPACING} | options)
-    numbers = np.array([distances, values], dtype=float)
+    numbers = read_samples("distances", distances, "m", values, _LOGGED[quantity][0])
     if numbers.shape[1] < 2 or not np.isfinite(numbers).all() or np.any(np.diff(numbers[0]) <= 0.0):
         raise ValueError("a log needs at least two samples, numbers all, at rising distances")
     if numbers[0, 0] < 0.0 or numbers[0, -1] > read.distance:
         raise ValueError(f"a log of a lap must lie between 0 and {read.distance:g} m")
-    spread = units.to_si(error, _LOGGED[quantity][0]) if isinstance(error, str) else float(error)
-    if not spread > 0.0:
-        raise ValueError(f"error = {error!r} must be above 0")
+    unit = _LOGGED[quantity][0]
+    for extreme in (numbers[1].min(), numbers[1].max()):
+        check_possible(quantity, float(extreme), unit, float(extreme))
+    spread = read_error(quantity, error, unit)
     return LapLog(
         quantity=quantity,
         distances=tuple(numbers[0].tolist()),
@@ -139,10 +143,10 @@ def lap_times(
     >>> seen.value
     21.8
     """
-    numbers = [units.to_si(time, "s") if isinstance(time, str) else float(time) for time in times]
+    numbers = units.read_list("times", times, "s")
     if not numbers or not np.isfinite(numbers).all() or min(numbers) <= 0.0:
         raise ValueError("a lap timer's list needs at least one time, all of them above 0 s")
-    shared = units.to_si(error, "s") if isinstance(error, str) else float(error)
+    shared = units.read("error", error, "s")
     # Of normally scattered laps: from the middle half, which mistakes do not reach.
     low, high = np.percentile(numbers, [25.0, 75.0])
     own = 1.2533 * (high - low) / 1.349 / np.sqrt(len(numbers))
@@ -175,15 +179,20 @@ def read_lap_times(
     ...     read_lap_times(file, track="club").value
     21.8
     """
-    name = os.fspath(path)
-    reader = csv.DictReader(text_of(name).splitlines())
-    if "lap_time_s" not in (reader.fieldnames or ()):
-        raise SetupError([Fault(name, 1, "", "must name the column lap_time_s")])
+    table = read_text_table(path)
+    if _LAP_TIME not in table.heads:
+        raise SetupError([Fault(table.file, table.line, "", f"must name the column {_LAP_TIME}")])
+    at = table.heads.index(_LAP_TIME)
     times = []
-    for row in reader:
+    for row in table.rows:
         try:
-            times.append(float(row["lap_time_s"]))
-        except (TypeError, ValueError):
-            shown = f"lap_time_s = {row['lap_time_s']}"
-            raise SetupError([Fault(name, reader.line_num, shown, "must be a number")]) from None
-    return lap_times(times, track=track, **options)
+            times.append(
+                check_possible("lap time", table.number(row.cells[at]), "s", row.cells[at])
+            )
+        except ValueError as fault:
+            table.note(row, str(fault))
+    table.stop_if_faulty()
+    try:
+        return lap_times(times, track=track, **options)
+    except ValueError as fault:
+        raise SetupError([Fault(table.file, None, "", str(fault))]) from None

@@ -1,6 +1,5 @@
 """A log of one run, engine speed or car speed over time, and what a car would have logged."""
 
-import csv
 import os
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -12,13 +11,17 @@ import numpy as np
 from layshaft import _core, units
 from layshaft.car import Car
 from layshaft.choices import as_written, merged
+from layshaft.csv_text import read_text_table
 from layshaft.observations import observe
 from layshaft.point_runs import Point
+from layshaft.possible import check_error, check_possible
 from layshaft.run_options import Given, Options, RunOptions, read_options
-from layshaft.setup_file import Fault, SetupError, text_of
+from layshaft.setup_file import Fault, SetupError
 
 #: What may be logged: SI unit, and the column among the states of a run.
 _LOGGED = {"engine_speed": ("rad/s", "crank"), "car_speed": ("m/s", "car")}
+#: A run of a car is over by then [s].
+LONGEST_LOG = 600.0
 _HEADS = {
     "engine_speed_rpm": ("engine_speed", "rpm"),
     "engine_speed_rad_per_s": ("engine_speed", "rad/s"),
@@ -85,14 +88,17 @@ def run_log(
     """
     if quantity not in _LOGGED:
         raise ValueError(f"{quantity}: must be one of {', '.join(_LOGGED)}")
-    numbers = np.array([times, values], dtype=float)
+    numbers = read_samples("times", times, "s", values, _LOGGED[quantity][0])
     if numbers.shape[1] < 2 or not np.isfinite(numbers).all() or np.any(np.diff(numbers[0]) <= 0.0):
         raise ValueError("a log needs at least two samples, numbers all, at rising times")
     if numbers[0, 0] < 0.0:
         raise ValueError("a log must not begin before the throttle opens: take its start off")
-    spread = units.to_si(error, _LOGGED[quantity][0]) if isinstance(error, str) else float(error)
-    if not spread > 0.0:
-        raise ValueError(f"error = {error!r} must be above 0")
+    if numbers[0, -1] > LONGEST_LOG:
+        raise ValueError(f"a log must not last longer than {LONGEST_LOG:g} s")
+    unit = _LOGGED[quantity][0]
+    for extreme in (numbers[1].min(), numbers[1].max()):
+        check_possible(quantity, float(extreme), unit, float(extreme))
+    spread = read_error(quantity, error, unit)
     longest = float(numbers[0, -1]) + 0.1
     options = {"distance": 1000.0, "longest_time": longest} | options
     settings = observe("time", 1.0, changes=changes).changes
@@ -104,6 +110,35 @@ def run_log(
         changes=settings,
         options=read_options(**options),
     )
+
+
+def read_samples(
+    name: str, along: object, along_unit: str, values: object, unit: str
+) -> np.ndarray:
+    """Read samples along a run as two rows of one length.
+
+    Examples
+    --------
+    >>> read_samples("times", [0.0, 1.0], "s", [0.0, "36 km/h"], "m/s").tolist()
+    [[0.0, 1.0], [0.0, 10.0]]
+    """
+    rows = units.read_list(name, along, along_unit), units.read_list("values", values, unit)
+    if len(rows[0]) != len(rows[1]):
+        raise ValueError(
+            f"a log needs as many {name} as values, not {len(rows[0])}, {len(rows[1])}"
+        )
+    return np.array(rows)
+
+
+def read_error(quantity: str, error: Given, unit: str) -> float:
+    """Read how far a sample of a log may be out, in the SI unit.
+
+    Examples
+    --------
+    >>> read_error("car_speed", "1.8 km/h", "m/s")
+    0.5
+    """
+    return check_error(quantity, units.read(f"error of {quantity}", error, unit), error)
 
 
 def read_log(
@@ -131,22 +166,28 @@ def read_log(
     ...     read_log(file, error="1 km/h").values
     (5.0, 10.0)
     """
-    name = os.fspath(path)
-    lines = text_of(name).splitlines()
-    heads = [head.strip() for head in (lines[0] if lines else "").split(",")]
-    found = [head for head in heads if head in _HEADS]
-    if "time_s" not in heads or len(found) != 1:
+    table = read_text_table(path)
+    found = [head for head in table.heads if head in _HEADS]
+    if "time_s" not in table.heads or len(found) != 1:
         must = f"must name the columns time_s and one of {', '.join(_HEADS)}"
-        raise SetupError([Fault(name, 1, ",".join(heads)[:60], must)])
+        raise SetupError([Fault(table.file, table.line, ",".join(table.heads)[:60], must)])
     quantity, unit = _HEADS[found[0]]
-    at = heads.index("time_s"), heads.index(found[0])
-    samples = []
-    for line, cells in enumerate(csv.reader(lines[1:]), start=2):
-        try:
-            samples.append([float(cells[column]) for column in at])
-        except (ValueError, IndexError):
-            raise SetupError([Fault(name, line, ",".join(cells)[:60], "must be numbers")]) from None
-    times, values = np.array(samples).reshape(-1, 2).T
     si_unit = _LOGGED[quantity][0]
     scale = units.to_si(f"1 {unit}", si_unit)
-    return run_log(quantity, times, values * scale, error=error, changes=changes, **options)
+    samples = []
+    for row in table.rows:
+        try:
+            time, value = (
+                table.number(row.cells[table.heads.index(head)]) for head in ("time_s", found[0])
+            )
+            check_possible(quantity, value * scale, si_unit, f"{value:g} {unit}")
+        except ValueError as fault:
+            table.note(row, str(fault))
+            continue
+        samples.append((time, value * scale))
+    table.stop_if_faulty()
+    times, values = np.array(samples).reshape(-1, 2).T
+    try:
+        return run_log(quantity, times, values, error=error, changes=changes, **options)
+    except ValueError as fault:
+        raise SetupError([Fault(table.file, None, "", str(fault))]) from None

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import _core
+from layshaft.damage import told_as_damage
 
 if TYPE_CHECKING:
     import xarray
@@ -53,12 +54,22 @@ def write(data: "xarray.Dataset", path: Path) -> None:
 
 
 def read(path: str | os.PathLike[str]) -> "xarray.Dataset":
-    """Read a dataset back as it was before `write`."""
+    """Read a dataset back as it was before `write`.
+
+    Raises
+    ------
+    ValueError
+        If it is damaged, or no netCDF file.
+    OSError
+        If it is not there or may not be read.
+    """
     import xarray
 
-    with xarray.open_dataset(path, decode_timedelta=False) as file:
-        data = file.load()
-    return with_own_names(data)
+    Path(path).open("rb").close()  # what is wrong with it here is no damage
+    with told_as_damage(path, "netCDF file of a result"):
+        with xarray.open_dataset(path, engine="netcdf4", decode_timedelta=False) as file:
+            data = file.load()
+        return with_own_names(data)
 
 
 def _with_plain_names(data: "xarray.Dataset") -> "xarray.Dataset":

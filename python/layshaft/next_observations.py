@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layshaft.learned import Learned
+from layshaft.learned import Learned, checked_learned
 from layshaft.learning import Evidence
 from layshaft.observations import Observation, observe, told
 
@@ -48,6 +48,7 @@ def suggest(
     list
         The best first.
     """
+    checked_learned(learned)
     candidates = _usual(learned) if among is None else list(among)
     slopes = _slopes(learned, candidates)
     doubts = np.array([each.doubt for each in learned.unknowns])

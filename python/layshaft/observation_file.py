@@ -9,21 +9,21 @@ The first line names the columns, each with its unit: `gap_mm`, `shift_speed_km_
   of a run; a value left empty was not seen;
 - how far it may be out, one standard deviation: the same name with `_error`.
 
-Lines that begin with `#` are notes. Without a unit a number is in SI units.
+A heading has its unit, unless its cells have theirs or there is none. How cells may be parted
+stands in `csv_text`.
 """
 
-import csv
-import io
 import os
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from layshaft import _core, field_table, units
-from layshaft.observations import Observation, observe
-from layshaft.setup_file import Fault, SetupError, text_of
+from layshaft.csv_text import TextTable, read_text_table
+from layshaft.observations import Observation, measure_unit, observe
+from layshaft.setup_file import Fault, SetupError
 
 _SHORT = {"gap": "two_speed.gap", "slug_mass": "two_speed.slug_mass"}
-_OPTIONS = ("distance", "start_speed", "grade")
+_OPTIONS = {"distance": "m", "start_speed": "m/s", "grade": "1"}
 _MEASURES = ("time", "top_speed", *(name for name, _, _ in _core.scalars))
 
 
@@ -51,31 +51,21 @@ def read_table(path: str | os.PathLike[str]) -> list[Observation]:
     >>> seen.value, seen.changes
     (15.0, (('two_speed.gap', 0.0046),))
     """
-    name = os.fspath(path)
-    rows = list(_rows(text_of(name)))
-    if not rows:
-        raise SetupError([Fault(name, None, "", "must have a line that names its columns")])
+    table = read_text_table(path)
     faults: list[Fault] = []
-    columns = _columns(name, *rows[0], faults)
+    columns = _columns(table.file, table.line, table.heads, faults)
     if faults:
         raise SetupError(faults)
     seen: list[Observation] = []
-    for line, cells in rows[1:]:
+    for row in table.rows:
         try:
-            seen += _row(columns, cells)
+            seen += _row(table, columns, row.cells)
         except ValueError as error:
-            faults.append(Fault(name, line, ",".join(cells)[:60], str(error)))
-    if not faults and not seen:
-        faults.append(Fault(name, None, "", "must hold at least one observation"))
-    if faults:
-        raise SetupError(faults)
+            table.note(row, str(error))
+    table.stop_if_faulty()
+    if not seen:
+        raise SetupError([Fault(table.file, None, "", "must hold at least one observation")])
     return seen
-
-
-def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
-    for line, content in enumerate(text.splitlines(), start=1):
-        if content.strip() and not content.lstrip().startswith("#"):
-            yield line, [cell.strip() for cell in next(csv.reader(io.StringIO(content)))]
 
 
 def _columns(file: str, line: int, heads: list[str], faults: list[Fault]) -> list[_Column]:
@@ -110,20 +100,38 @@ def _column(head: str) -> _Column | None:
     return _Column(kind, name, units.unit_of_column(head[len(written) + 1 :]))
 
 
-def _row(columns: list[_Column], cells: list[str]) -> Iterator[Observation]:
-    if len(cells) != len(columns):
-        raise ValueError(f"must have {len(columns)} cells, not {len(cells)}")
+def _row(table: TextTable, columns: list[_Column], cells: list[str]) -> Iterator[Observation]:
     parts: dict[str, dict[str, object]] = {"setting": {}, "option": {}, "value": {}, "error": {}}
     for column, cell in zip(columns, cells, strict=True):
         if cell:
-            parts[column.kind][column.name] = _value(cell, column.unit)
+            parts[column.kind][column.name] = _value(table, cell, column)
     for measure, value in parts["value"].items():
         options = parts["option"]
         error = parts["error"].get(measure)
         yield observe(measure, value, changes=parts["setting"], error=error, **options)
 
 
-def _value(cell: str, unit: str) -> object:
-    from layshaft.axis_text import plain
+def _value(table: TextTable, cell: str, column: _Column) -> object:
+    try:
+        number = table.number(cell)
+    except ValueError as error:
+        if not column.unit and "decimal point" not in str(error):
+            return cell  # text with its own unit, or the name of a choice
+        raise ValueError(f"{column.name} {error}") from None
+    if column.unit:
+        return f"{number!r} {column.unit}"
+    unit = _dimension(column)
+    if unit != "1" and number != 0.0:
+        example = units.column_unit(units.QUANTITIES[unit].unit)
+        raise ValueError(f"{column.name} must have its unit, in the heading as in _{example}")
+    return int(number) if number.is_integer() else number
 
-    return f"{cell} {unit}" if unit else plain(cell)
+
+def _dimension(column: _Column) -> str:
+    """Return the SI unit of a column's numbers; `1` for a ratio, a count or a choice."""
+    if column.kind == "option":
+        return _OPTIONS[column.name]
+    if column.kind == "setting":
+        field = field_table.find_field(column.name)
+        return field.unit if field.kind == "number" else "1"
+    return measure_unit(column.name)

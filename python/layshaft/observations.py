@@ -10,7 +10,9 @@ import numpy as np
 from layshaft import field_table, units
 from layshaft.car import Car
 from layshaft.choices import merged
+from layshaft.handed_over import checked_map
 from layshaft.point_runs import Point, PointRuns, run_points, scalar_unit
+from layshaft.possible import check_error, check_possible
 from layshaft.run_options import Given, Options, RunOptions, read_options
 
 #: Errors (one standard deviation) taken where none is given: common practice, no source.
@@ -68,7 +70,8 @@ def observe(
     Raises
     ------
     ValueError
-        For an unknown measure or field, a wrong unit, or an error that is not above 0.
+        For an unknown measure or field, a wrong unit, a value that no run can have, or an error
+        that is not above 0.
 
     Examples
     --------
@@ -76,23 +79,43 @@ def observe(
     >>> seen.value, seen.changes
     (15.0, (('two_speed.gap', 0.0046),))
     """
+    if not isinstance(measure, str):
+        raise TypeError(f"measure = {measure!r} must be the name of a scalar of a run")
     if measure == "top_speed":
         measure, options = "peak_speed", _LONG_WAY | options
-    unit = "s" if measure == "time" else scalar_unit(measure)
+    read = read_options(**options)
+    unit = measure_unit(measure, read)
     error = USUAL_ERRORS.get(measure) if error is None else error
     if error is None:
         raise ValueError(f"{measure}: say how far it may be out (error=)")
-    number, spread = _read(measure, value, unit), _read(f"error of {measure}", error, unit)
-    if not (np.isfinite(number) and np.isfinite(spread) and spread > 0.0):
-        raise ValueError(f"{measure}: must be a number with an error above 0")
-    numbers = tuple(_stored(path, given) for path, given in (changes or {}).items())
+    number, spread = (
+        units.read(measure, value, unit),
+        units.read(f"error of {measure}", error, unit),
+    )
+    check_possible(measure, number, unit, value)
+    check_error(measure, spread, error)
+    settings = checked_map("changes", {} if changes is None else changes)
+    numbers = tuple(_stored(path, given) for path, given in settings.items())
     return Observation(
         measure=measure,
         value=number,
         error=spread,
         changes=numbers,
-        options=read_options(**options),
+        options=read,
     )
+
+
+def measure_unit(measure: str, options: RunOptions | None = None) -> str:
+    """Return the SI unit of what may be seen; with `options` in such a run.
+
+    Examples
+    --------
+    >>> measure_unit("time"), measure_unit("top_speed")
+    ('s', 'm/s')
+    """
+    if measure == "time":
+        return "s"
+    return scalar_unit({"top_speed": "peak_speed"}.get(measure, measure), options)
 
 
 def predict(car: Car, observations: Sequence[Observation], points: Sequence[Point]) -> np.ndarray:
@@ -158,13 +181,6 @@ def _stored(path: str, value: object) -> tuple[str, float]:
         return path, field_table.to_number(field, value)
     except ValueError as error:
         raise ValueError(f"{path} = {value!r} {error}") from None
-
-
-def _read(name: str, value: Given, unit: str) -> float:
-    try:
-        return units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None
 
 
 def read_observations(path: str | os.PathLike[str]) -> list[Observation]:

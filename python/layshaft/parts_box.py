@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from layshaft import units
+from layshaft.handed_over import checked
 from layshaft.setup_file import Fault, SetupError, parsed, shown, shown_key, text_of
 from layshaft.toml_lines import KeyPath
 
@@ -75,6 +76,23 @@ class Parts:
     def slug_step(self) -> float | None:
         """Least difference between two slugs [kg]; `None` for fewer than two."""
         return min((b - a for a, b in zip(self.slugs, self.slugs[1:], strict=False)), default=None)
+
+
+def checked_parts(given: object) -> Parts:
+    """Return parts at hand; refuse anything else, such as the name of a file.
+
+    Raises
+    ------
+    TypeError
+        For anything else.
+
+    Examples
+    --------
+    >>> checked_parts("parts.toml")
+    Traceback (most recent call last):
+    TypeError: parts = 'parts.toml' must be a Parts, such as layshaft.read_parts returns
+    """
+    return checked("parts", given, Parts, "layshaft.read_parts")
 
 
 def read_parts(path: str | os.PathLike[str]) -> Parts:

@@ -2,19 +2,16 @@
 
 import itertools
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 from layshaft.car import Car
 from layshaft.choices import Choices, merged, read_choices
 from layshaft.gear_chart import meshing_sets
-
-if TYPE_CHECKING:
-    from layshaft.parts_box import Parts
+from layshaft.parts_box import Parts, checked_parts
 
 _AXLES = ("rear", "front")
 
 
-def read_all_choices(car: Car, over: Mapping[str, object], parts: "Parts | None") -> Choices:
+def read_all_choices(car: Car, over: Mapping[str, object], parts: Parts | None) -> Choices:
     """Read what may be chosen by name and out of the parts box.
 
     Parameters
@@ -42,13 +39,14 @@ def read_all_choices(car: Car, over: Mapping[str, object], parts: "Parts | None"
     """
     if parts is None:
         return read_choices(over)
+    checked_parts(parts)
     wanted = dict(over)
     if parts.slugs and "two_speed.slug_mass" not in wanted:
         wanted["two_speed.slug_mass"] = list(parts.slugs)
     return read_choices(wanted, part_sets(car, parts))
 
 
-def part_sets(car: Car, parts: "Parts") -> list[dict[str, float]]:
+def part_sets(car: Car, parts: Parts) -> list[dict[str, float]]:
     """Return every set of gears, pulleys and tyres at hand; empty if there are none.
 
     A belt is taken to reach round any of the pulleys; tyres have the diameter that they have now.

@@ -7,13 +7,13 @@ import numpy as np
 
 from layshaft import field_table, pit_units, units
 from layshaft.changes import main_changes
+from layshaft.pit_table import PitTable
 from layshaft.run_plots import sorted_sinks
 from layshaft.setting_advice import SettingAdvice, present_setting, screw_turns
 from layshaft.setting_moves import turns_text
 
 if TYPE_CHECKING:
     import xarray
-    from rich.table import Table
 
     from layshaft.car import Car
     from layshaft.launch_run import LaunchRun
@@ -29,7 +29,7 @@ _NO_DIGIT = 1e-9  #: [mm]; less is rounding of the conversion
 _GAP = "two_speed.gap"
 
 
-def sweep_rows(table: "xarray.Dataset", car: "Car") -> "Table":
+def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
     """Return a sweep as a table for the terminal, one line a setting.
 
     A sweep over more than one field, or a long one, shows its best settings only.
@@ -47,30 +47,28 @@ def sweep_rows(table: "xarray.Dataset", car: "Car") -> "Table":
     for row in shown:
         is_best = row == best and np.isfinite(times[row])
         notes = [note for note, holds in (("best", is_best), ("now", row in present)) if holds]
-        style = "bold" if notes else ""
         point = dict(zip(table.status.dims, np.unravel_index(row, shape), strict=True))
-        rows.add_row(*_cells(table, point, car), ", ".join(notes), style=style)
+        rows.add_row(*_cells(table, point, car), ", ".join(notes), bold=bool(notes))
     if len(shown) < count:
         rows.caption = f"the best {_MOST_ROWS} of {count} settings"
     return rows
 
 
-def _empty_rows(table: "xarray.Dataset", car: "Car") -> "Table":
-    from rich import box
-    from rich.table import Table
-
-    rows = Table(box=box.SIMPLE_HEAD, pad_edge=False, padding=(0, 1, 0, 0))
+def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
+    rows = PitTable()
     for path in table.status.dims:
         name = "gap" if path == _GAP else path.replace(".", "\n")
         heading = f"{name}\n{pit_units.unit_of(table[path])}".strip()
-        rows.add_column(heading, justify="right", no_wrap=True)
+        rows.add_column(heading)
     if _shows_turns(table, car):
-        rows.add_column("screws\nturns", justify="right", no_wrap=True)
-    for heading in ("shift\nkm/h", "rpm\nbefore", "rpm\nafter", "hand-\nover s"):
-        rows.add_column(heading, justify="right", no_wrap=True)
-    for distance in table.distance.values[-2:]:
-        rows.add_column(f"{distance:g} m\ns", justify="right", no_wrap=True)
-    rows.add_column("", no_wrap=True)
+        rows.add_column("screws\nturns", rank=2)
+    headings = ("shift\nkm/h", 1), ("rpm\nbefore", 5), ("rpm\nafter", 5), ("hand-\nover s", 4)
+    for heading, rank in headings:
+        rows.add_column(heading, rank=rank)
+    distances = table.distance.values[-2:]
+    for distance in distances:
+        rows.add_column(f"{distance:g} m\ns", rank=0 if distance == distances[-1] else 3)
+    rows.add_column("")
     return rows
 
 
@@ -143,10 +141,12 @@ def run_summary(run: "LaunchRun") -> str:
     return text + "second gear never locked."
 
 
-def story_rows(run: "LaunchRun") -> "Table":
+def story_rows(run: "LaunchRun") -> PitTable:
     """Return what happened in a run, in words, with the speeds at that time."""
-    rows = plain_table("time\ns", "car\nkm/h", "engine\nrpm")
-    rows.add_column("")
+    rows = PitTable("time\ns")
+    rows.add_column("car\nkm/h", rank=1)
+    rows.add_column("engine\nrpm", rank=2)
+    rows.add_column("", is_text=True)
     samples = run.samples
     for change in main_changes(run.changes):
         car, engine = (
@@ -158,33 +158,22 @@ def story_rows(run: "LaunchRun") -> "Table":
     return rows
 
 
-def distance_rows(run: "LaunchRun") -> "Table":
+def distance_rows(run: "LaunchRun") -> PitTable:
     """Return times and speeds at distances."""
-    rows = plain_table("distance\nm", "time\ns", "speed\nkm/h")
+    rows = PitTable("distance\nm", "time\ns", "speed\nkm/h")
     for distance, time, speed in zip(run.times.distance, run.times, run.speeds, strict=True):
         cells = _number(float(time), "{:.3f}"), _number(float(speed) * 3.6, "{:.0f}")
         rows.add_row(f"{float(distance):g}", *cells)
     return rows
 
 
-def energy_rows(run: "LaunchRun") -> "Table":
+def energy_rows(run: "LaunchRun") -> PitTable:
     """Return where the engine's work went, the largest first."""
-    rows = plain_table("energy\nJ", "\n%")
-    rows.add_column("")
+    rows = PitTable("energy\nJ", "\n%")
+    rows.add_column("", is_text=True)
     work = run.energy["engine_work"]
     for name, energy, _ in sorted_sinks(run):
         rows.add_row(f"{energy:.0f}", f"{100 * energy / work:.0f}", name)
-    return rows
-
-
-def plain_table(*headings: str) -> "Table":
-    """Return an empty table with these headings."""
-    from rich import box
-    from rich.table import Table
-
-    rows = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for heading in headings:
-        rows.add_column(heading, justify="right", no_wrap=True)
     return rows
 
 

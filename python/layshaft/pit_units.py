@@ -1,6 +1,6 @@
 """Labelled arrays in the units of the workshop, for tables and pictures."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
@@ -8,6 +8,19 @@ from layshaft import units
 
 if TYPE_CHECKING:
     import xarray
+
+_Values = TypeVar("_Values", float, np.ndarray)
+
+#: Digits of what a run gives, by SI unit; else three that count.
+_FORMS = {
+    "s": "{:.3f}",
+    "m/s": "{:.1f}",
+    "K": "{:.1f}",
+    "rad/s": "{:,.0f}",
+    "m": "{:.1f}",
+}
+#: Units of what a run gives, where another is usual than for a part of the car.
+_OF_RUNS = {"m": "m"}
 
 _BOTH_SHOES = {
     "two_speed.gap": "Gap read on the caliper, both shoes",
@@ -51,6 +64,47 @@ def shown(values: "xarray.DataArray") -> tuple[np.ndarray, str]:
     ([36.0], 'km/h')
     """
     return convert(values.values, values)
+
+
+def of_run(values: _Values, si_unit: str, *, is_difference: bool = False) -> tuple[_Values, str]:
+    """Convert a number of a run, or an array, to the workshop's unit, and name the unit.
+
+    Parameters
+    ----------
+    values
+        In the SI unit.
+    si_unit
+        One of `units.QUANTITIES`.
+    is_difference
+        Of two such numbers: the zero of a temperature's scale does not count.
+
+    Examples
+    --------
+    >>> of_run(15.0, "m/s"), of_run(60.0, "m")
+    ((54.0, 'km/h'), (60.0, 'm'))
+    >>> of_run(2.0, "K", is_difference=True)
+    (2.0, 'K')
+    """
+    if is_difference and si_unit == "K":
+        return values, "K"
+    unit = _OF_RUNS.get(si_unit, units.QUANTITIES[si_unit].unit)
+    return (units.from_si(values, si_unit, unit) if unit else values), printed(unit)
+
+
+def run_text(value: float, si_unit: str, *, is_difference: bool = False) -> tuple[str, str]:
+    """Write a number of a run to the digits that tell, and its unit.
+
+    Examples
+    --------
+    >>> run_text(3.3021, "s"), run_text(423.15, "K"), run_text(0.00412, "kg")
+    (('3.302', 's'), ('150.0', 'degC'), ('4.12', 'g'))
+    >>> run_text(12345.0, "J")
+    ('12,345', 'J')
+    """
+    number, unit = of_run(float(value), si_unit, is_difference=is_difference)
+    text = _FORMS.get(si_unit, "{:.3g}").format(number)
+    # `g` writes 12345 as 1.23e+04.
+    return (f"{number:,.0f}" if "e+" in text else text), unit
 
 
 def label(values: "xarray.DataArray", path: str = "") -> str:

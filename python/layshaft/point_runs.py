@@ -13,7 +13,7 @@ from layshaft.sweep_parts import run_chunk
 #: Path of a field to its stored number.
 Point = Mapping[str, float]
 
-_UNITS = {name: unit for name, unit, _ in (*_core.scalars, *_core.lap_scalars)}
+_KINDS = {"launch": _core.scalars, "lap": _core.lap_scalars}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,25 +32,45 @@ class PointRuns:
         return self.distance_times[:, -1]
 
     def __getitem__(self, scalar: str) -> np.ndarray:
+        if scalar not in self.names:
+            raise ValueError(_no_scalar(scalar, self.names))
         return self.scalars[:, self.names.index(scalar)]
 
 
-def scalar_unit(name: str) -> str:
+def scalar_unit(name: str, options: RunOptions | None = None) -> str:
     """Return the SI unit of a scalar of a run.
+
+    Parameters
+    ----------
+    name
+        Of the scalar.
+    options
+        Of the runs, which must have it; `None` for those of any kind.
 
     Raises
     ------
     ValueError
-        For an unknown one.
+        For an unknown one, and for one that such runs do not have.
 
     Examples
     --------
     >>> scalar_unit("peak_engine_speed")
     'rad/s'
     """
-    if name not in _UNITS:
-        raise ValueError(f"{name}: a run has no such scalar; it has {', '.join(_UNITS)}")
-    return _UNITS[name]
+    every = (row for rows in _KINDS.values() for row in rows)
+    units = {scalar: unit for scalar, unit, _ in (every if options is None else options.scalars)}
+    if name not in units:
+        raise ValueError(_no_scalar(name, tuple(units)))
+    return units[name]
+
+
+def _no_scalar(name: str, names: tuple[str, ...]) -> str:
+    """Say which scalars there are, and in which runs an absent one is."""
+    kinds = [kind for kind, rows in _KINDS.items() if name in {scalar for scalar, _, _ in rows}]
+    if kinds:
+        cure = {"launch": "leave out the track", "lap": "give a track"}[kinds[0]]
+        return f"{name}: only a {kinds[0]} has this scalar; {cure}"
+    return f"{name}: a run has no such scalar; it has {', '.join(names)}"
 
 
 def run_points(

@@ -3,6 +3,9 @@
 import contextlib
 from collections.abc import Callable, Iterator
 
+#: What all of it takes; on less the bar and the rate go, so that no number is cut.
+_LEAST_WIDTH = 90
+
 
 @contextlib.contextmanager
 def progress_bar(what: str) -> Iterator[Callable[[int, int], None]]:
@@ -27,13 +30,12 @@ def progress_bar(what: str) -> Iterator[Callable[[int, int], None]]:
         TimeRemainingColumn,
     )
 
-    columns = (
-        BarColumn(),
-        MofNCompleteColumn(),
-        TextColumn("{task.description}, {task.fields[rate]:.0f} per second, left:"),
-        TimeRemainingColumn(),
-    )
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+    console = Console(stderr=True)
+    rate = TextColumn("{task.description}, {task.fields[rate]:.0f} per second, left:")
+    columns = (BarColumn(), MofNCompleteColumn(), rate, TimeRemainingColumn())
+    if console.width < _LEAST_WIDTH:
+        columns = (MofNCompleteColumn(), TextColumn("left:"), TimeRemainingColumn())
+    with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task(what, total=None, rate=0.0)
 
         def report(done: int, total: int) -> None:

@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.choices import Choices, merged, rounded
 from layshaft.goals import Goal, is_allowed, quickest, read_limits
+from layshaft.handed_over import checked
+from layshaft.learned import checked_learned
 from layshaft.parts_choices import read_all_choices
 from layshaft.point_runs import PointRuns, run_points
 from layshaft.run_options import Given
@@ -116,10 +118,10 @@ def recommend(
     >>> bool(abs(advice.shift_speed * 3.6 - 56) < 0.5)
     True
     """
-    goal = quickest() if goal is None else goal
-    present = car if learned is None else learned.car
+    goal = quickest() if goal is None else checked("goal", goal, Goal, "layshaft.goals.quickest")
+    present = checked_car(car) if learned is None else checked_learned(learned).car
     choices = read_all_choices(present, _usual_gaps(present) if over is None else over, parts)
-    most = read_limits(limits or {})
+    most = read_limits({} if limits is None else limits, goal.options)
     found = search(present, choices, goal, most)
     best = rounded(found[0].settings, choices.ranges)
     if not is_allowed(run_points(present, [best], goal.options), most)[0]:

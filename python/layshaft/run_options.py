@@ -3,8 +3,12 @@
 import dataclasses
 import difflib
 import json
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Sequence
+from numbers import Real
 from typing import TypedDict, Unpack
+
+import numpy as np
 
 from layshaft import _core, units
 
@@ -20,8 +24,10 @@ _UNITS = {
     "start_speed": "m/s",
     "grade": "1",
     "sample_interval": "s",
+    "tolerance": "1",
 }
 _ROW_UNITS = ("s", "1", "1")
+_MOST = 2**31  # of a count, as the core holds it
 
 
 class Options(TypedDict, total=False):
@@ -82,7 +88,7 @@ class RunOptions:
 
     @classmethod
     def from_json(cls, text: str) -> "RunOptions":
-        """Read what `to_json` wrote; options of a lap from those of a lap."""
+        """Read what `to_json` wrote, and check it; options of a lap from those of a lap."""
         values = json.loads(text)
         if "track" in values:
             from layshaft.lap_options import LapOptions
@@ -91,7 +97,9 @@ class RunOptions:
         for name in ("distances", "speeds"):
             values[name] = tuple(values[name])
         values["pedals"] = tuple(tuple(row) for row in values["pedals"])
-        return cls(**values)
+        options = cls(**values)
+        options.core()
+        return options
 
 
 def read_options(**given: Unpack[Options]) -> RunOptions:
@@ -122,35 +130,50 @@ def read_options(**given: Unpack[Options]) -> RunOptions:
     values = dict(given)
     for name, unit in _UNITS.items():
         if name in values:
-            values[name] = _number(name, values[name], unit)
+            values[name] = units.read(name, values[name], unit)
+    if "most_steps" in values:
+        values["most_steps"] = whole("most_steps", values["most_steps"])
     distance = values.get("distance", RunOptions().distance)
     if values.get("distances") is None:
         nearer = (mark for mark in USUAL_DISTANCES if mark < distance)
         values["distances"] = (*nearer, distance)
     values["distances"] = _marks("distances", values["distances"], "m")
     values["speeds"] = _marks("speeds", values.get("speeds", ()), "m/s")
-    values["pedals"] = tuple(_pedal_row(row) for row in values.get("pedals", ()))
+    values["pedals"] = tuple(map(_pedal_row, _listed("pedals", values.get("pedals", ()))))
     options = RunOptions(**values)
     options.core()
     return options
 
 
-def _number(name: str, value: Given, unit: str) -> float:
-    try:
-        return units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None
+def whole(name: str, value: object) -> int:
+    """Return a count; refuse what is no whole number.
+
+    Examples
+    --------
+    >>> whole("most_steps", 1e5)
+    100000
+    """
+    is_number = isinstance(value, Real) and not isinstance(value, bool)
+    if is_number and math.isfinite(value) and value == int(value) and abs(value) < _MOST:
+        return int(value)
+    raise ValueError(f"{name} = {value!r} must be a whole number")
+
+
+def _listed(name: str, values: object) -> Iterable[object]:
+    if isinstance(values, Iterable) and not isinstance(values, str):
+        return values
+    raise ValueError(f"{name} = {values!r} must be a list")
 
 
 def _marks(name: str, marks: Iterable[Given], unit: str) -> tuple[float, ...]:
-    marks = [marks] if isinstance(marks, str | float | int) else marks
-    return tuple(sorted({_number(name, mark, unit) for mark in marks}))
+    listed = [marks] if isinstance(marks, str | float | int) else _listed(name, marks)
+    return tuple(sorted({units.read(name, mark, unit) for mark in listed}))
 
 
 def _pedal_row(row: tuple[Given, Given, Given]) -> tuple[float, float, float]:
-    if len(row) != len(_ROW_UNITS):
+    if not isinstance(row, Sequence | np.ndarray) or len(row) != len(_ROW_UNITS):
         raise ValueError(f"pedals: {row!r} must be a row (time, throttle, brake)")
     time, throttle, brake = (
-        _number("pedals", value, unit) for value, unit in zip(row, _ROW_UNITS, strict=True)
+        units.read("pedals", value, unit) for value, unit in zip(row, _ROW_UNITS, strict=True)
     )
     return time, throttle, brake

@@ -7,9 +7,10 @@ from typing import Unpack
 import numpy as np
 
 from layshaft import field_table
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
+from layshaft.handed_over import checked_map
 from layshaft.point_runs import run_points
-from layshaft.run_options import Given, Options, read_options
+from layshaft.run_options import Given, Options, read_options, whole
 from layshaft.unknowns import Unknown, unknown
 
 #: Usual scatter (one standard deviation), common practice, no source. Each shoe for itself.
@@ -102,9 +103,13 @@ def scatter(
     from scipy import stats
 
     given = USUAL_SCATTER if spreads is None else spreads
-    wanted = [_scattered(car, path, spread) for path, spread in given.items()]
+    wanted = [
+        _scattered(checked_car(car), path, spread)
+        for path, spread in checked_map("spreads", given).items()
+    ]
     if not wanted:
         raise ValueError("name at least one number that scatters")
+    samples = whole("samples", samples)
     if samples < 2 or samples & (samples - 1):
         raise ValueError(f"samples = {samples} must be a power of 2, at least 2")
     read = read_options(**options)

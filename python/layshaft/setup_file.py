@@ -8,18 +8,20 @@ import json
 import os
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from layshaft import _core, field_table, units
 from layshaft.aside import written_aside
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.field_table import CURVE, Value
-from layshaft.toml_lines import KeyPath, key_lines
+from layshaft.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
 
 _LONGEST_SHOWN = 60
 _MOST_BYTES = 64_000  # some five times a full set-up; more is none, and slow to refuse
+_DEEPEST = 50
+_MOST_NEAREST = 100  # faults that name the nearest known name, which takes a search each
 _CURVE_SPEED_UNIT = "krpm"
 _HEADING = """\
 # Set-up of a car for layshaft. A line left out has the value of the demo car, whose numbers are
@@ -92,10 +94,7 @@ def read_car(path: str | os.PathLike[str]) -> Car:
     name = os.fspath(path)
     content, lines = parsed(name, text_of(name))
     reading = _Reading(name, lines)
-    try:
-        reading.table(content, ())
-    except RecursionError:
-        raise _too_deep(name) from None
+    reading.table(content, ())
     reading.stop_if_faulty()
     try:
         return Car(reading.changes)
@@ -124,8 +123,15 @@ def text_of(name: str) -> str:
 
 def parsed(name: str, text: str) -> tuple[dict[str, object], dict[KeyPath, int]]:
     """Parse TOML text and find the line of each key; raise `SetupError` where it is none."""
+    endless = line_of_endless_key(text)
+    if endless is not None:
+        must = f"must not have a key of more than {MOST_PARTS} parts"
+        raise SetupError([Fault(name, endless, "", must)])
     try:
-        return tomllib.loads(text), key_lines(text)
+        content = tomllib.loads(text)
+        if _is_deep(content):
+            raise _too_deep(name)
+        return content, key_lines(text)
     except tomllib.TOMLDecodeError as error:
         found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)$", str(error))
         reason = str(error)[: found.start()] if found else str(error)
@@ -141,6 +147,22 @@ def parsed(name: str, text: str) -> tuple[dict[str, object], dict[KeyPath, int]]
     except ValueError:  # Python refuses to read an integer of thousands of digits
         must = "must not hold an integer of thousands of digits"
         raise SetupError([Fault(name, None, "", must)]) from None
+
+
+def _is_deep(content: object) -> bool:
+    """Whether lists and tables nest too deeply for those that go through them."""
+    level = [content]
+    for _ in range(_DEEPEST):
+        level = [inner for each in level for inner in _members(each)]
+        if not level:
+            return False
+    return True
+
+
+def _members(value: object) -> Iterable[object]:
+    if isinstance(value, dict):
+        return value.values()
+    return value if isinstance(value, list) else ()
 
 
 def _too_deep(name: str) -> SetupError:
@@ -174,9 +196,12 @@ class _Reading:
             elif path in field_table.sections():
                 self._fault(key, value, f"must be a table of settings: [{path}]")
             else:
-                nearest = field_table.unknown(path[:_LONGEST_SHOWN])
-                must = f"must be a known name: {nearest}"
-                self._fault(key, value, must)
+                self._fault(key, value, self._known_name(path))
+
+    def _known_name(self, path: str) -> str:
+        if len(self._faults) >= _MOST_NEAREST:
+            return "must be a known name"
+        return f"must be a known name: {field_table.unknown(path[:_LONGEST_SHOWN])}"
 
     def _number(self, key: KeyPath, field: _core.Field, value: object) -> None:
         try:
@@ -268,12 +293,12 @@ def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
     This is a set-up file too, and the only form that the C interface reads.
     """
     with written_aside(path) as aside:
-        aside.write_text(_core.setup_text(car._core), encoding="utf-8", newline="\n")
+        aside.write_text(_core.setup_text(checked_car(car)._core), encoding="utf-8", newline="\n")
 
 
 def to_toml(car: Car) -> str:
     """Return the text that `write_car` writes."""
-    values = car.to_dict()
+    values = checked_car(car).to_dict()
     blocks = [_HEADING]
     for section in _file_sections():
         members = field_table.sections()[section].values()

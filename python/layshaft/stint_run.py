@@ -9,7 +9,7 @@ import numpy as np
 
 from layshaft import _core, units
 from layshaft.axle_lead import tyre_pairs
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.lap_options import LapOptions, read_lap_options
 from layshaft.point_runs import PointRuns, run_points
 from layshaft.run_options import Given
@@ -130,7 +130,7 @@ def stint(
     ((), True)
     """
     race = _Race(
-        car,
+        checked_car(car),
         read_lap_options(track, **{"sample_spacing": 0.0} | options),
         TyreWear() if wear is None else wear,
         duration=_number("duration", duration, "s", 1.0, 86400.0),
@@ -350,10 +350,7 @@ def _laps_to_settle(car: Car, section: str, lap_time: float) -> int:
 
 
 def _number(name: str, value: Given, unit: str, low: float, high: float) -> float:
-    try:
-        number = units.to_si(value, unit) if isinstance(value, str) else float(value)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{name} = {value!r} {error}") from None
+    number = units.read(name, value, unit)
     if not low <= number <= high:
         raise ValueError(f"{name} = {value!r} must be from {low:g} to {high:g} {unit}".rstrip(" 1"))
     return number

@@ -7,6 +7,7 @@ import numpy as np
 
 from layshaft import _core, files
 from layshaft.car import Car
+from layshaft.damage import told_as_damage
 from layshaft.letters import read_texts
 from layshaft.run_options import RunOptions
 from layshaft.sweep_labels import Columns, axis_coordinates
@@ -24,9 +25,10 @@ def check_same_sweep(
     Raises
     ------
     ValueError
-        If it holds another, or none; the message names the first difference.
+        If it holds another, or none, or is damaged; the message names the first difference.
     """
-    difference = _difference(file, car, columns, options)
+    with told_as_damage(name, "file of a sweep"):
+        difference = _difference(file, car, columns, options)
     if difference:
         raise ValueError(f"{name} {difference}; take another name, or remove the file")
 

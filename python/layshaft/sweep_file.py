@@ -17,6 +17,7 @@ import numpy as np
 
 from layshaft.aside import written_aside
 from layshaft.car import Car
+from layshaft.damage import told_as_damage
 from layshaft.letters import read_texts, write_texts
 from layshaft.netcdf_file import with_own_names
 from layshaft.run_options import RunOptions
@@ -55,13 +56,15 @@ class RunsInFile:
         _let_go(self._path)
         with self._opened("r") as file:
             check_same_sweep(self._name, file, car, columns, options)
-            for region in blocks(self.tally.done.shape, _SLAB):
-                status, messages = (
-                    read_texts(file[name], region) for name in ("status", "message")
-                )
-                self.tally.count(region, status, messages)
+            with told_as_damage(self._name, "file of a sweep"):
+                self._count(file)
+        with told_as_damage(self._name, "file of a sweep"):
+            self._table = self._lazy()  # slow: now, not after Ctrl-C
 
-        self._table = self._lazy()  # slow: now, not after Ctrl-C
+    def _count(self, file: "netCDF4.Dataset") -> None:
+        for region in blocks(self.tally.done.shape, _SLAB):
+            status, messages = (read_texts(file[name], region) for name in ("status", "message"))
+            self.tally.count(region, status, messages)
 
     @contextlib.contextmanager
     def writing(self) -> Iterator[None]:

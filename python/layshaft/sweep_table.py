@@ -1,6 +1,7 @@
 """Many runs of one car with some fields changed, as one labelled table."""
 
 import functools
+import math
 import os
 import warnings
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -10,8 +11,9 @@ from typing import TYPE_CHECKING, Unpack
 import numpy as np
 
 from layshaft import field_table, files
-from layshaft.car import Car
-from layshaft.run_options import Options, RunOptions, read_options
+from layshaft.car import Car, checked_car
+from layshaft.handed_over import checked_map
+from layshaft.run_options import Options, RunOptions, read_options, whole
 from layshaft.sweep_parts import Part, PartResult, Progress, blocks, part_of, run_part
 
 if TYPE_CHECKING:
@@ -25,6 +27,11 @@ Map = Callable[[Callable[[Part], PartResult], Iterable[Part]], Iterable[PartResu
 
 #: Runs of a block for each thread: enough to keep all lanes busy, few enough to be lost.
 _BLOCK = 2048
+#: What fits into memory; more would also take weeks.
+_MOST_RUNS = 20_000_000
+_MOST_BLOCKS = 100_000
+#: More than any machine has cores; a system has no endless number of threads.
+_MOST_THREADS = 1024
 #: With a map: so many blocks, for all workers to get some, of a size worth to be sent.
 _BLOCKS, _LEAST_BLOCK = 64, 16
 
@@ -94,9 +101,15 @@ def sweep(
     >>> bool((table.shift_speed.diff("two_speed.gap") < 0).all())  # screw out: earlier
     True
     """
-    columns = {path: axis_values(path, values) for path, values in axes.items()}
+    checked_car(car)
+    columns = {
+        path: axis_values(path, values) for path, values in checked_map("axes", axes).items()
+    }
     if not columns:
         raise ValueError("a sweep needs at least one axis")
+    count = math.prod(len(values) for values in columns.values())
+    if count > _MOST_RUNS:
+        raise ValueError(f"a sweep of {count} runs is too large: at most {_MOST_RUNS}")
     return run_sweep(
         car,
         columns,
@@ -124,9 +137,13 @@ def run_sweep(
     _load()
     attributes = files.attributes("sweep", car, options)
     own_threads = 1 if map is not None else os.cpu_count() or 1
-    count = own_threads if threads is None else _positive("threads", threads)
+    count = own_threads if threads is None else _positive("threads", threads, _MOST_THREADS)
     shape = tuple(len(values) for values in columns.values())
-    size = _usual_chunk(shape, count, map) if chunk is None else _positive("chunk", chunk)
+    usual = _usual_chunk(shape, count, map)
+    size = usual if chunk is None else _positive("chunk", chunk, _MOST_RUNS)
+    if math.ceil(math.prod(shape) / size) > _MOST_BLOCKS:
+        most = math.ceil(math.prod(shape) / _MOST_BLOCKS)
+        raise ValueError(f"chunk = {size} must be at least {most}: each block costs memory")
     runs = _runs(car, columns, options, file)
     parts = [
         part_of(car, columns, options, region)
@@ -234,10 +251,11 @@ def axis_values(path: str, values: object) -> list[float]:
     return numbers
 
 
-def _positive(name: str, number: int) -> int:
-    if number < 1:
-        raise ValueError(f"{name} = {number} must be at least 1, or None for the usual")
-    return number
+def _positive(name: str, number: object, most: int) -> int:
+    count = whole(name, number)
+    if not 1 <= count <= most:
+        raise ValueError(f"{name} = {number!r} must be at least 1, at most {most}, or None")
+    return count
 
 
 def _reporting(progress: bool | Progress) -> AbstractContextManager[Progress | None]:

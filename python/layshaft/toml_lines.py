@@ -1,6 +1,6 @@
-"""The line on which each key of a TOML document stands, which `tomllib` does not tell.
+"""What `tomllib` does not tell of a TOML document: the line of each key, and how deep keys go.
 
-Only for text that `tomllib` has accepted: what it has checked is not checked again.
+Lines are found in text that `tomllib` has accepted: what it has checked is not checked again.
 """
 
 import re
@@ -21,6 +21,12 @@ _TOKEN = re.compile(
       | (?P<bare>[^][{}=,.\s\"'\#]+)""",
     re.VERBOSE | re.DOTALL,
 )
+#: What begins with one and does not end is no short string.
+_LONG_QUOTES = ('"' * 3, "'" * 3)
+
+
+#: Far beyond any document of this package; reading a key takes the square of its parts.
+MOST_PARTS = 20
 
 
 class _Token(NamedTuple):
@@ -42,13 +48,42 @@ def key_lines(text: str) -> dict[KeyPath, int]:
     return _Scan(text.replace("\r\n", "\n")).document()
 
 
+def line_of_endless_key(text: str) -> int | None:
+    r"""Find the line of the first key with more than `MOST_PARTS` parts, before the text is read.
+
+    What is no TOML is looked at up to its first fault, and so as far as `tomllib` reads it.
+
+    Examples
+    --------
+    >>> line_of_endless_key("a.b = 1\n" + ".".join("k" * 30) + " = 1\n")
+    2
+    >>> line_of_endless_key('note = "a.b.c"  # ' + ".".join("k" * 30))
+    """
+    parts = 1
+    try:
+        for token in _tokens(text):
+            if token.kind == "mark" and token.text == ".":
+                parts += 1
+            elif token.kind not in ("bare", "quoted"):
+                parts = 1
+            if parts > MOST_PARTS:
+                return token.line
+    except _NotTomlError:
+        pass
+    return None
+
+
+class _NotTomlError(AssertionError):
+    """A letter where no token of TOML begins."""
+
+
 def _tokens(text: str) -> Iterator[_Token]:
     line = 1
     position = 0
     while position < len(text):
         found = _TOKEN.match(text, position)
-        if found is None:
-            raise AssertionError(f"line {line} is not TOML")
+        if found is None or (found["quoted"] and text.startswith(_LONG_QUOTES, position)):
+            raise _NotTomlError(f"line {line} is not TOML")
         if found.lastgroup != "skip":
             yield _Token(found.lastgroup or "", found.group(), line)
         line += found.group().count("\n")

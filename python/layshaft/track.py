@@ -7,10 +7,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from layshaft import _core
+from layshaft import _core, units
 
 #: Step in which the driven line is summed up [m].
 _STEP = 0.02
+#: A lap of a car of this scale; far beyond any.
+_LONGEST_LAP = 10_000.0  #: [m]
+_MOST_POINTS = 20_000
+_NEAREST, _FARTHEST = 1e-3, 100.0  #: from one point of a line to the next [m]
+_MOST_SCATTER = 1.0  #: [m]
 
 
 class Piece(NamedTuple):
@@ -52,7 +57,10 @@ class Track:
             Naming what is out of bounds.
         """
         rows = [(p.length, *p.curvature, p.grip, p.grade) for p in self.pieces]
-        return _core.Track(np.array(rows, dtype=float).reshape(-1, 7))
+        core = _core.Track(np.array(rows, dtype=float).reshape(-1, 7))
+        if not core.length <= _LONGEST_LAP:
+            raise ValueError(f"a lap of {core.length:.6g} m must not exceed {_LONGEST_LAP:g} m")
+        return core
 
     def __getstate__(self) -> dict[str, object]:
         return {field.name: getattr(self, field.name) for field in fields(self)}
@@ -164,7 +172,8 @@ def through_points(
     Raises
     ------
     ValueError
-        For fewer than eight points, or a scatter below 0.
+        For fewer than eight points, points that are no numbers, lie on each other or too far apart,
+        a scatter below 0, and a curve that no car can drive.
 
     Examples
     --------
@@ -175,16 +184,15 @@ def through_points(
     """
     from scipy.interpolate import CubicSpline, splev, splprep
 
-    points = np.array([x, y], dtype=float)
-    if points.shape[1] > 1 and np.allclose(points[:, 0], points[:, -1], atol=1e-9):
-        points = points[:, :-1]
-    if points.shape[1] < 8 or not np.isfinite(points).all():
-        raise ValueError("a track needs at least eight points, all of them numbers")
-    if not scatter >= 0.0:
-        raise ValueError(f"scatter = {scatter} must be at least 0 m")
-    closed = np.column_stack([points, points[:, :1]])
+    closed = _closed_line(x, y)
+    if not 0.0 <= scatter <= _MOST_SCATTER:
+        raise ValueError(f"scatter = {scatter!r} must be from 0 to {_MOST_SCATTER:g} m")
     # Both coordinates of each point are out.
-    spline, _ = splprep(closed, s=2.0 * points.shape[1] * scatter**2, per=True, k=5)
+    smoothing = 2.0 * (closed.shape[1] - 1) * scatter**2
+    try:
+        spline, _ = splprep(closed, s=smoothing, per=True, k=5)
+    except (ValueError, TypeError) as error:
+        raise ValueError(f"no smooth line goes through these points ({error})") from None
     fine = np.linspace(0.0, 1.0, 40 * closed.shape[1] + 1)
     (dx, dy), (ddx, ddy) = (splev(fine, spline, der=order) for order in (1, 2))
     speed = np.hypot(dx, dy)
@@ -197,5 +205,39 @@ def through_points(
     values[-1] = values[0]
     cubic = CubicSpline(knots, values, bc_type="periodic")
     length = float(knots[1])
+    if not np.isfinite(cubic.c).all():
+        raise ValueError("no smooth line goes through these points: it has no curvature somewhere")
     pieces = tuple(Piece(length, tuple(float(c) for c in cubic.c[::-1, k])) for k in range(count))
-    return Track(name, pieces)
+    made = Track(name, pieces)
+    _ = made.core  # where the curve is too narrow it says so here
+    return made
+
+
+def _closed_line(x: Sequence[float], y: Sequence[float]) -> np.ndarray:
+    """Return checked points, the first once more at the end; rows x and y [m]."""
+    rows = units.read_list("x", x, "m"), units.read_list("y", y, "m")
+    if len(rows[0]) != len(rows[1]):
+        raise ValueError(f"a track needs as many x as y, not {len(rows[0])} and {len(rows[1])}")
+    points = np.array(rows)
+    if not np.isfinite(points).all():
+        raise ValueError("a track needs at least eight points, all of them numbers")
+    if points.shape[1] > 1 and np.allclose(points[:, 0], points[:, -1], rtol=0.0, atol=_NEAREST):
+        points = points[:, :-1]
+    if not 8 <= points.shape[1] <= _MOST_POINTS:
+        count = points.shape[1]
+        raise ValueError(
+            f"a track needs at least eight points, at most {_MOST_POINTS}, not {count}"
+        )
+    closed = np.column_stack([points, points[:, :1]])
+    ways = np.hypot(*np.diff(closed))
+    for bad, why in ((ways > _FARTHEST, "far apart"), (ways < _NEAREST, "near each other")):
+        if bad.any():
+            at = int(np.argmax(bad))
+            to = "the first" if at + 1 == len(ways) else f"{at + 2}"
+            raise ValueError(
+                f"points {at + 1} and {to} are too {why}: {ways[at]:.4g} m, which must be from"
+                f" {_NEAREST:g} to {_FARTHEST:g} m"
+            )
+    if ways.sum() > _LONGEST_LAP:
+        raise ValueError(f"a lap of {ways.sum():.6g} m must not exceed {_LONGEST_LAP:g} m")
+    return closed

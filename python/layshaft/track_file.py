@@ -1,6 +1,5 @@
 """Track files: segments in TOML, or points of the driven line in CSV."""
 
-import csv
 import os
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
@@ -9,6 +8,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from layshaft import track, units
+from layshaft.csv_text import Row, TextTable, read_text_table
 from layshaft.setup_file import Fault, SetupError, parsed, shown, shown_key, text_of
 from layshaft.toml_lines import KeyPath
 from layshaft.track import Track
@@ -32,6 +32,9 @@ _CORNER = {
     "blend": _Entry("m", 0.01, 100.0),
     **_COMMON,
 }
+#: Columns of a table of points.
+_POINT, _SCATTER = ("x_m", "y_m"), "scatter_m"
+_USUAL_SCATTER = 0.02  #: [m]
 _SECTOR = _Entry("m", 0.01, 1e5)
 _TOP = ("name", "grip", "blend", "sectors", "segment")
 _FaultSink = Callable[[KeyPath, object, str], None]
@@ -187,30 +190,30 @@ def _nearest(name: str, known: object) -> str:
 
 
 def _read_points(name: str) -> Track:
-    columns: dict[str, list[float]] = {"x_m": [], "y_m": []}
-    scatter = None
-    reader = csv.DictReader(text_of(name).splitlines())
+    table = read_text_table(name)
     faults = [
-        Fault(name, 1, "", f"must have a column {column}")
-        for column in columns
-        if column not in (reader.fieldnames or ())
+        Fault(name, table.line, "", f"must have a column {column}")
+        for column in _POINT
+        if column not in table.heads
     ]
     if faults:
         raise SetupError(faults)
-    for row in reader:
-        for column, values in columns.items():
-            try:
-                values.append(float(row[column] or ""))
-            except ValueError:
-                shown_value = f"{column} = {shown(row[column])}"
-                faults.append(Fault(name, reader.line_num, shown_value, "must be a number"))
-        if scatter is None and row.get("scatter_m"):
-            scatter = float(row["scatter_m"])
-    if not faults:
-        try:
-            out = 0.02 if scatter is None else scatter
-            stem = Path(name).stem
-            return track.through_points(columns["x_m"], columns["y_m"], name=stem, scatter=out)
-        except ValueError as error:
-            faults.append(Fault(name, None, "", str(error)))
-    raise SetupError(faults)
+    points = [[_cell(table, row, head) for row in table.rows] for head in _POINT]
+    scatter = _USUAL_SCATTER
+    if _SCATTER in table.heads and table.rows and table.rows[0].cells[table.heads.index(_SCATTER)]:
+        scatter = _cell(table, table.rows[0], _SCATTER)
+    table.stop_if_faulty()
+    try:
+        return track.through_points(*points, name=Path(name).stem, scatter=scatter)
+    except ValueError as error:
+        raise SetupError([Fault(name, None, "", str(error))]) from None
+
+
+def _cell(table: TextTable, row: Row, head: str) -> float:
+    """Return the number in a column of a row; where there is none, note it and return 0."""
+    cell = row.cells[table.heads.index(head)]
+    try:
+        return table.number(cell)
+    except ValueError as error:
+        table.note(row, str(error), f"{head} = {shown(cell)}")
+        return 0.0

@@ -1,5 +1,6 @@
 """Lap time over gap and gearing: which of both wins on a track, and how wide the plateau is."""
 
+import json
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -7,9 +8,10 @@ import numpy as np
 
 from layshaft import files
 from layshaft.axis_text import usual_gaps
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
+from layshaft.choices import as_written
 from layshaft.gear_chart import meshing_sets
-from layshaft.lap_options import read_lap_options
+from layshaft.lap_options import LapOptions, read_lap_options
 from layshaft.parts_box import Parts
 from layshaft.point_runs import run_points
 from layshaft.sweep_table import axis_values
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
 
     from layshaft.plot_style import Theme
 
+#: Kind of the result, and the variable in it with the settings of each set of gears.
+GEAR_MAP, GEAR_CHANGES = "gear map", "gear_changes"
 _GAP = "two_speed.gap"
 _TEETH = ("first.spur", "first.pinion", "second.spur", "second.pinion")
 #: Time loss that counts as none [s]: more than a driver can tell, less than a line can win.
@@ -70,7 +74,8 @@ def gear_map(
     -------
     xarray.Dataset
         Over `gears` (text such as `17/50 22/45`) and `gap`: `lap_time` [s] and other scalars of a
-        lap, and `top_ratio`, engine turns for a turn of the rear wheels in second gear.
+        lap, `top_ratio`, engine turns for a turn of the rear wheels in second gear, and
+        `gear_changes`, the settings of each set.
 
     Raises
     ------
@@ -85,11 +90,18 @@ def gear_map(
     >>> table.lap_time.shape
     (2, 2)
     """
+    read = read_lap_options(track, **{"sample_spacing": 0.0} | options)
+    sets = _sets(checked_car(car), gears)
+    values = axis_values(_GAP, usual_gaps(car) if gaps is None else gaps)
+    return run_gear_map(car, sets, values, read)
+
+
+def run_gear_map(
+    car: Car, sets: list[dict[str, float]], values: list[float], read: LapOptions
+) -> "xarray.Dataset":
+    """Drive a lap with every gap and every set, all stored numbers; see `gear_map`."""
     import xarray
 
-    read = read_lap_options(track, **{"sample_spacing": 0.0} | options)
-    sets = _sets(car, gears)
-    values = axis_values(_GAP, usual_gaps(car) if gaps is None else gaps)
     points = [each | {_GAP: gap} for each in sets for gap in values]
     runs = run_points(car, points, read)
     shape = (len(sets), len(values))
@@ -106,6 +118,9 @@ def gear_map(
     ratios = [_top_ratio(car, each) for each in sets]
     labels = {"units": "1", "long_name": "Engine turns for a turn of the rear wheels, second gear"}
     variables["top_ratio"] = ("gears", ratios, labels)
+    changes = np.array([json.dumps(as_written(each)) for each in sets], dtype=object)
+    what = {"long_name": "Settings of the car that these gears are, as JSON"}
+    variables[GEAR_CHANGES] = ("gears", changes, what)
     gap_labels = {"units": "m", "long_name": "Gap read on the caliper, both shoes"}
     teeth_labels = {"long_name": "Pinion/spur of first and second gear"}
     table = xarray.Dataset(
@@ -114,9 +129,10 @@ def gear_map(
             "gears": ("gears", [gear_text(car, each) for each in sets], teeth_labels),
             "gap": ("gap", values, gap_labels),
         },
-        files.attributes("gear map", car, read),
+        files.attributes(GEAR_MAP, car, read),
     )
-    return table.sortby("top_ratio", ascending=False)
+    # Sets of one ratio stay in their order, so that a map computed again is the same.
+    return table.isel(gears=sorted(range(len(sets)), key=lambda row: -ratios[row]))
 
 
 def gear_text(car: Car, changes: Mapping[str, float]) -> str:
@@ -237,6 +253,8 @@ def _frame_plateau(axes: "Axes", gaps: np.ndarray, inside: np.ndarray, colour: s
 
 
 def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> list[dict[str, float]]:
+    if gears is not None and not isinstance(gears, Parts | Sequence):
+        raise TypeError(f"gears = <{type(gears).__name__}> must be parts at hand or a list of sets")
     if isinstance(gears, Parts):
         sets = meshing_sets(car, gears)
     elif gears is not None:

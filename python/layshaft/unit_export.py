@@ -9,7 +9,7 @@ from pathlib import Path
 
 from layshaft import _core
 from layshaft.aside import written_aside
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.unit_description import IDENTIFIER, VERSIONS, describe_unit
 
 _ENDINGS = {"linux": ".so", "darwin": ".dylib", "win32": ".dll"}
@@ -58,7 +58,7 @@ def write_fmu(car: Car, path: str | os.PathLike[str], *, fmi: str = "3.0") -> No
     if Path(path).suffix != ".fmu":
         raise ValueError(f"{os.fspath(path)} must end in .fmu")
     library = _library()
-    setup = _core.setup_text(car._core)
+    setup = _core.setup_text(checked_car(car)._core)
     # The token stands for all that the unit says and holds.
     content = describe_unit(car, fmi, "") + setup
     token = hashlib.sha256(content.encode()).hexdigest()[:32]

@@ -12,6 +12,7 @@ import functools
 import importlib
 import math
 import re
+from collections.abc import Iterable
 from decimal import Decimal
 from types import ModuleType
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
@@ -243,6 +244,51 @@ def to_si(text: str, si_unit: str) -> float:
         return _apply(Decimal(number), factor, offset)
     except ValueError as error:
         raise ValueError(f"must be {expectation(si_unit)} ({error})") from None
+
+
+def read(name: str, given: object, si_unit: str) -> float:
+    """Read a number as people hand it over: in the SI unit, or as text with a unit.
+
+    Parameters
+    ----------
+    name
+        What the number is, for the message.
+    given
+        A number, or text.
+    si_unit
+        Unit of the result: one of `QUANTITIES`.
+
+    Raises
+    ------
+    ValueError
+        Naming the number, what was given, and what it must be.
+
+    Examples
+    --------
+    >>> read("distance", "25 m", "m"), read("distance", 25, "m")
+    (25.0, 25.0)
+    >>> read("distance", None, "m")
+    Traceback (most recent call last):
+    ValueError: distance = None must be a length such as "4.5 mm", or a plain number in m
+    """
+    try:
+        return to_si(given, si_unit) if isinstance(given, str) else float(given)
+    except (ValueError, TypeError, OverflowError) as error:
+        why = str(error) if isinstance(given, str) else f"must be {expectation(si_unit)}"
+        raise ValueError(f"{name} = {given!r} {why}") from None
+
+
+def read_list(name: str, given: object, si_unit: str) -> list[float]:
+    """Read a list of such numbers.
+
+    Examples
+    --------
+    >>> read_list("times", ["1 s", 2], "s")
+    [1.0, 2.0]
+    """
+    if isinstance(given, str) or not isinstance(given, Iterable):
+        raise ValueError(f"{name} = {given!r} must be a list")
+    return [read(name, each, si_unit) for each in given]
 
 
 def _apply(number: Decimal, factor: Decimal, offset: Decimal) -> float:

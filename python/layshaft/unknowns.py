@@ -1,10 +1,11 @@
 """What is to be learned of a car: numbers in groups, each with a guess and how sure that is."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from layshaft import field_table, units
-from layshaft.car import Car
+from layshaft.car import Car, checked_car
 from layshaft.run_options import Given
 
 #: Fields that go up and down with another in proportion: only the group can be learned.
@@ -82,16 +83,18 @@ def unknown(
     >>> spring.doubt / spring.guess
     0.1
     """
-    field = field_table.find_field(path)
+    field = field_table.find_field(path) if isinstance(path, str) else None
     if field is None or field.kind != "number":
-        what = field_table.unknown(path) if field is None else "it must be a plain number"
+        what = field_table.unknown(str(path)) if field is None else "it must be a plain number"
         raise ValueError(f"cannot learn {path}: {what}")
-    guess = car._core.get(path)
+    guess = checked_car(car)._core.get(path)
     spread = _doubt(
         path, guess, field.unit, _DOUBTS.get(path, _OTHER_DOUBT) if doubt is None else doubt
     )
-    lowest = field.minimum if low is None else max(_number(path, low, field.unit), field.minimum)
-    highest = field.maximum if high is None else min(_number(path, high, field.unit), field.maximum)
+    lowest = field.minimum if low is None else max(units.read(path, low, field.unit), field.minimum)
+    highest = (
+        field.maximum if high is None else min(units.read(path, high, field.unit), field.maximum)
+    )
     if not lowest < guess < highest:
         raise ValueError(f"{path}: the guess, {guess:g}, must lie between its bounds")
     names = _FOLLOWERS.get(path, ())
@@ -116,15 +119,11 @@ def _doubt(path: str, guess: float, unit: str, given: Given) -> float:
     elif isinstance(given, str) and unit == "1":
         share = units.to_si(given, "1")
         spread = abs(guess) * share if given.strip().endswith("%") else share
+    elif isinstance(given, str) and unit == "K" and not given.strip().endswith("K"):
+        # A scale whose zero is elsewhere has no differences: 5 degC would be 278 K.
+        raise ValueError(f'{path}: its doubt, {given!r}, must be a difference such as "5 K"')
     else:
-        spread = _number(path, given, unit)
-    if not spread > 0.0:
+        spread = units.read(path, given, unit)
+    if not 0.0 < spread < math.inf:
         raise ValueError(f"{path}: its doubt, {given!r}, must be above 0")
     return spread
-
-
-def _number(path: str, given: Given, unit: str) -> float:
-    try:
-        return units.to_si(given, unit) if isinstance(given, str) else float(given)
-    except (ValueError, TypeError) as error:
-        raise ValueError(f"{path} = {given!r} {error}") from None

@@ -65,7 +65,7 @@ def test_runs_are_kept_in_a_file_that_goes_on() -> None:
 def test_the_sweep_goes_over_what_is_asked_for() -> None:
     result = call(
         *("sweep", "--over", "first.pinion=16,17", "--over", "two_speed.gap=4.4:4.8:0.2mm"),
-        *("--distance", "30", "--csv", "t.csv", "--netcdf", "t.nc", "--out", "p.png", "--dark"),
+        *("--distance", "30m", "--csv", "t.csv", "--netcdf", "t.nc", "--out", "p.png", "--dark"),
     )
     assert result.exit_code == 0, result.output
     table = layshaft.load("t.nc")
@@ -120,7 +120,7 @@ def test_a_set_up_file_is_written_and_read() -> None:
     assert "--replace" in failing("car", "mine.toml")
     assert call("car", "mine.toml", "--replace").exit_code == 0
     assert layshaft.read_car("mine.toml") == layshaft.demo_car()
-    result = call("launch", "--car", "mine.toml", "--distance", "10")
+    result = call("launch", "--car", "mine.toml", "--distance", "10m")
     assert result.exit_code == 0, result.output
 
 
@@ -150,7 +150,7 @@ def test_all_faults_of_a_set_up_file_are_listed() -> None:
         (["launch", "--distance", "60 kg"], "length"),
         (["launch", "--set", "first.pinion"], "PATH=VALUE"),
         (["launch", "--set", "first.pinion=x"], "whole number"),
-        (["launch", "--distance", "-5"], "distance"),
+        (["launch", "--distance", "-5m"], "distance"),
     ],
 )
 def test_bad_input_ends_with_one_line(words: list[str], part: str) -> None:

@@ -198,7 +198,7 @@ def test_a_full_disk_is_told_on_the_command_line(start: Start, folder: Path) -> 
     resource.setrlimit(resource.RLIMIT_FSIZE, (300, 300))
     from layshaft.cli import main; main()
     """,
-        *("launch", "--distance", "5", "--netcdf", "run.nc"),
+        *("launch", "--distance", "5m", "--netcdf", "run.nc"),
         cwd=folder,
     )
     _, cried = process.communicate(timeout=PATIENCE)

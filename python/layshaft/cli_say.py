@@ -1,0 +1,19 @@
+"""Sentences on the terminal."""
+
+import shutil
+import sys
+import textwrap
+
+import typer
+
+
+def say(*sentences: str, err: bool = False) -> None:
+    """Print sentences; on a terminal broken between words, so that no number is torn apart."""
+    stream = sys.stderr if err else sys.stdout
+    for sentence in sentences:
+        if stream.isatty():
+            width = shutil.get_terminal_size().columns
+            look = {"break_long_words": False, "break_on_hyphens": False}
+            typer.echo(textwrap.fill(sentence, width, **look), err=err)
+        else:
+            typer.echo(sentence, err=err)

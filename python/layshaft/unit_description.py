@@ -80,7 +80,7 @@ def describe_unit(car: Car, version: str, token: str) -> str:
         root, "DefaultExperiment", {"startTime": "0", "stopTime": "5", "stepSize": "0.01"}
     )
     _add_variables(root, version, car)
-    _add_structure(root, version)
+    _add_structure(root, version, car)
     ElementTree.indent(root)
     body = ElementTree.tostring(root, encoding="unicode")
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{body}\n'
@@ -118,6 +118,20 @@ def _add_units(root: ElementTree.Element) -> None:
         if offset:
             display["offset"] = repr(offset)
         ElementTree.SubElement(element, "DisplayUnit", display)
+
+
+def _shown_variables(car: Car) -> list[tuple[int, _core.Variable]]:
+    """Return the variables of a unit with their numbers: a pair only while its two are one value.
+
+    The start value of a pair would be none where they differ.
+    """
+    pairs = {pair.path: (pair.first, pair.second) for pair in _core.paired_fields()}
+    shown = []
+    for number, variable in enumerate(_core.variables()):
+        values = {car._core.get(path) for path in pairs.get(variable.name, ())}
+        if len(values) < 2:
+            shown.append((number, variable))
+    return shown
 
 
 def _type_names() -> dict[tuple[str, ...], str]:
@@ -175,7 +189,7 @@ def _variability(variable: _core.Variable) -> str:
 def _add_variables(root: ElementTree.Element, version: str, car: Car) -> None:
     elements = _ELEMENTS[version]
     parent = ElementTree.SubElement(root, "ModelVariables")
-    for number, variable in enumerate(_core.variables()):
+    for number, variable in _shown_variables(car):
         common = {
             "name": variable.name,
             "valueReference": str(number),
@@ -204,15 +218,20 @@ def _add_variables(root: ElementTree.Element, version: str, car: Car) -> None:
         )
 
 
-def _add_structure(root: ElementTree.Element, version: str) -> None:
+def _add_structure(root: ElementTree.Element, version: str, car: Car) -> None:
     structure = ElementTree.SubElement(root, "ModelStructure")
-    outputs = [n for n, variable in enumerate(_core.variables()) if variable.role == "output"]
+    # FMI 2.0 counts the variables that are shown, from 1; FMI 3.0 has their value references.
+    outputs = [
+        (position, number)
+        for position, (number, variable) in enumerate(_shown_variables(car), start=1)
+        if variable.role == "output"
+    ]
     if version == "2.0":
         for group in ("Outputs", "InitialUnknowns"):
             parent = ElementTree.SubElement(structure, group)
-            for number in outputs:
-                ElementTree.SubElement(parent, "Unknown", {"index": str(number + 1)})
+            for position, _ in outputs:
+                ElementTree.SubElement(parent, "Unknown", {"index": str(position)})
         return
     for element in ("Output", "InitialUnknown"):
-        for number in outputs:
+        for _, number in outputs:
             ElementTree.SubElement(structure, element, {"valueReference": str(number)})

@@ -21,12 +21,13 @@ _SHORT = {"linux": "linux64", "darwin": "darwin64", "win32": "win64"}
 def write_fmu(car: Car, path: str | os.PathLike[str], *, fmi: str = "3.0") -> None:
     """Write the car as a co-simulation unit, to be loaded by other simulation programs.
 
-    Its parameters are the settings of the car with their units and ranges, and four of the run
+    Its parameters are the settings of the car with their units and ranges, and those of the run
     (`run.own_driver` and others); its inputs `throttle`, `brake` and `grade`; its outputs speeds,
-    torques, slips, modes, temperatures and accounts. The torque curve is fixed at the export;
-    `engine.power_scale` scales it. The unit runs on the kind of machine that wrote it. Its state
-    can be saved and restored; a unit of FMI 3.0 also has event mode and returns early at a change
-    of mode.
+    torques, slips, modes, temperatures and accounts. `two_speed.gap` and `two_speed.slug_mass` set
+    both shoes, and what is set last counts; a car whose shoes differ has those of each shoe alone.
+    The torque curve is fixed at the export; `engine.power_scale` scales it. The unit runs on the
+    kind of machine that wrote it. Its state can be saved and restored; a unit of FMI 3.0 also has
+    event mode and returns early at a change of mode.
 
     Parameters
     ----------

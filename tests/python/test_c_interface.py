@@ -1,7 +1,6 @@
 """The C interface from another language: refusals are statuses with a text, never a crash."""
 
 import ctypes
-import math
 import threading
 from pathlib import Path
 
@@ -52,6 +51,31 @@ def test_the_version_is_that_of_the_package(c: ctypes.CDLL) -> None:
     assert c.layshaft_version().decode() == layshaft.__version__
 
 
+@pytest.mark.parametrize("name", ["two_speed.gap", "two_speed.slug_mass"])
+def test_a_name_for_both_shoes_is_a_variable_like_others(
+    c: ctypes.CDLL, car: ctypes.c_void_p, name: str
+) -> None:
+    number, seen = ctypes.c_size_t(), Described(size=ctypes.sizeof(Described))
+    assert c.layshaft_find(name.encode(), ctypes.byref(number)) == OK
+    assert c.layshaft_describe(number, ctypes.byref(seen)) == OK
+    field = {field.path: field for field in layshaft.fields()}[
+        name.replace("two_speed.", "two_speed.shoe_1.")
+    ]
+    assert (seen.name.decode(), seen.unit.decode()) == (name, field.unit)
+    assert (seen.fallback, seen.minimum, seen.maximum) == (
+        field.fallback,
+        field.minimum,
+        field.maximum,
+    )
+    assert c.layshaft_set(car, name.encode(), ctypes.c_double(field.maximum)) == OK
+    value = ctypes.c_double()
+    one = ctypes.c_size_t(1)
+    assert c.layshaft_get_many(car, ctypes.byref(number), one, ctypes.byref(value)) == OK
+    assert value.value == field.maximum
+    for shoe in ("shoe_1", "shoe_2"):
+        assert get(c, car, name.replace("speed.", f"speed.{shoe}.").encode()) == field.maximum
+
+
 def test_every_variable_is_described(c: ctypes.CDLL) -> None:
     table = _core.variables()
     assert c.layshaft_variable_count() == len(table)
@@ -83,6 +107,11 @@ def test_text_with_units_and_choices_is_set(c: ctypes.CDLL, car: ctypes.c_void_p
     assert c.layshaft_set_text(car, b"two_speed.gap", b"4.6 mm") == OK
     assert get(c, car, b"two_speed.shoe_2.gap") == 0.0046
     assert get(c, car, b"two_speed.gap") == 0.0046
+    assert c.layshaft_set(car, b"two_speed.shoe_1.gap", ctypes.c_double(0.0047)) == OK
+    value = ctypes.c_double(-1.0)
+    assert c.layshaft_get(car, b"two_speed.gap", ctypes.byref(value)) == BAD_INPUT
+    assert value.value == -1.0
+    assert c.layshaft_last_error().startswith(b"the shoes differ: read two_speed.shoe_1.gap and")
     assert c.layshaft_set_text(car, b"clutch.design", b"thrown_shoes") == OK
     assert get(c, car, b"clutch.design") == 1.0
     assert c.layshaft_set_text(car, b"run.start_speed", b"36 km/h") == OK
@@ -157,12 +186,16 @@ def test_a_run_that_cannot_go_on_says_so_and_where(c: ctypes.CDLL, car: ctypes.c
     statuses = set()
     for index in range(len(good)):
         spoilt = type(good)(*good)
-        spoilt[index] = math.nan
+        spoilt[index] = 1e300  # Finite, but its square is not.
         if c.layshaft_load(car, spoilt, size) == OK:
             status = c.layshaft_step_to(car, ctypes.c_double(0.1), ctypes.byref(time))
             assert (status == STOPPED) == (time.value < 0.1)
             assert status == OK or c.layshaft_last_error() != b""
             statuses.add(status)
+            if status == STOPPED:
+                again = type(good)()
+                assert c.layshaft_save(car, again, size) == OK
+                assert bytes(again) == bytes(spoilt)
     assert STOPPED in statuses
     assert c.layshaft_load(car, good, size) == OK
     assert c.layshaft_step_to(car, ctypes.c_double(0.1), ctypes.byref(time)) == OK

@@ -12,6 +12,7 @@
 
 #include "layshaft/car/parts.hpp"
 #include "layshaft/car/setup_text.hpp"
+#include "layshaft/run/saved_state.hpp"
 #include "layshaft/run/variables.hpp"
 #include "layshaft/version.hpp"
 
@@ -36,13 +37,15 @@ layshaft_status fail(layshaft_status status, const char* what) {
   return status;
 }
 
-// Nothing thrown passes the border.
+// Nothing thrown passes the border. The library throws a runtime error where a run cannot go on.
 template <class Work>
 layshaft_status guarded(Work work) noexcept {
   try {
     return work();
   } catch (const std::invalid_argument& refused) {
     return fail(LAYSHAFT_BAD_INPUT, refused.what());
+  } catch (const std::runtime_error& stopped) {
+    return fail(LAYSHAFT_STOPPED, stopped.what());
   } catch (const std::bad_alloc&) {
     return fail(LAYSHAFT_NO_MEMORY, "out of memory");
   } catch (const std::exception& fault) {
@@ -76,17 +79,6 @@ std::size_t number_of(const char* name) {
   refuse_name(name);
 }
 
-// One, or the two that a name like "two_speed.gap" stands for.
-std::vector<std::size_t> numbers_of(const char* name) {
-  require_pointer(name, "name");
-  for (const layshaft::PairedField& pair : layshaft::paired_fields()) {
-    if (pair.path != name) continue;
-    return {layshaft::find_variable(pair.first).value(),
-            layshaft::find_variable(pair.second).value()};
-  }
-  return {number_of(name)};
-}
-
 double value_of(const layshaft_car& car, std::size_t number) {
   require_index(number, layshaft::variables().size(), "number");
   if (layshaft::variables()[number].role == Role::output) {
@@ -95,9 +87,9 @@ double value_of(const layshaft_car& car, std::size_t number) {
   return layshaft::get_variable(car.setup, number);
 }
 
-void set_values(layshaft_car& car, const std::vector<std::size_t>& numbers, double value) {
+void set_value(layshaft_car& car, std::size_t number, double value) {
   layshaft::SimulationSetup setup = car.setup;
-  for (const std::size_t number : numbers) layshaft::set_variable(setup, number, value);
+  layshaft::set_variable(setup, number, value);
   car.run.set_inputs(setup.inputs);
   car.setup = setup;
 }
@@ -141,8 +133,11 @@ layshaft_status step(layshaft_car* car, double time, double* reached, bool until
   return guarded([&] {
     require_pointer(car, "car");
     require_pointer(reached, "reached");
-    *reached = until_change ? car->run.step_to_change(time) : car->run.step_to(time);
-    const std::string failure = car->run.failure();
+    const double stop = until_change ? car->run.step_to_change(time) : car->run.step_to(time);
+    const bool at_change = until_change && car->run.changed();
+    const std::string failure = stop < time && !at_change ? car->run.failure() : "";
+    if (!failure.empty()) car->run.take_back();
+    *reached = stop;
     return failure.empty() ? LAYSHAFT_OK : fail(LAYSHAFT_STOPPED, failure.c_str());
   });
 }
@@ -201,7 +196,7 @@ layshaft_status layshaft_find(const char* name, size_t* number) {
 layshaft_status layshaft_set(layshaft_car* car, const char* name, double value) {
   return guarded([&] {
     require_pointer(car, "car");
-    set_values(*car, numbers_of(name), value);
+    set_value(*car, number_of(name), value);
     return LAYSHAFT_OK;
   });
 }
@@ -210,9 +205,9 @@ layshaft_status layshaft_set_text(layshaft_car* car, const char* name, const cha
   return guarded([&] {
     require_pointer(car, "car");
     require_pointer(value, "value");
-    const std::vector<std::size_t> numbers = numbers_of(name);
-    const Variable& row = layshaft::variables()[numbers.front()];
-    set_values(*car, numbers, layshaft::read_value(value, row.unit, row.choices));
+    const std::size_t number = number_of(name);
+    const Variable& row = layshaft::variables()[number];
+    set_value(*car, number, layshaft::read_value(value, row.unit, row.choices));
     return LAYSHAFT_OK;
   });
 }
@@ -221,10 +216,7 @@ layshaft_status layshaft_get(layshaft_car* car, const char* name, double* value)
   return guarded([&] {
     require_pointer(car, "car");
     require_pointer(value, "value");
-    const std::vector<std::size_t> numbers = numbers_of(name);
-    // A pair is refused where its two values differ.
-    *value = numbers.size() > 1 ? layshaft::get_field(car->setup.car, name)
-                                : value_of(*car, numbers.front());
+    *value = value_of(*car, number_of(name));
     return LAYSHAFT_OK;
   });
 }
@@ -310,12 +302,7 @@ layshaft_status layshaft_load(layshaft_car* car, const void* state, size_t bytes
   return guarded([&] {
     require_pointer(car, "car");
     require_pointer(state, "state");
-    if (bytes % sizeof(double) != 0) {
-      throw std::invalid_argument("bytes must be what layshaft_state_size said");
-    }
-    std::vector<double> saved(bytes / sizeof(double));
-    std::memcpy(saved.data(), state, bytes);
-    car->run.load(saved);
+    car->run.load(layshaft::numbers_of_bytes(state, bytes));
     car->setup = car->run.setup();
     return LAYSHAFT_OK;
   });

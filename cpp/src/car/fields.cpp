@@ -12,8 +12,10 @@ namespace layshaft {
 namespace {
 
 constexpr std::array<PairedField, 2> kPairs{{
-    {"two_speed.gap", "two_speed.shoe_1.gap", "two_speed.shoe_2.gap"},
-    {"two_speed.slug_mass", "two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass"},
+    {"two_speed.gap", "two_speed.shoe_1.gap", "two_speed.shoe_2.gap",
+     "Caliper reading over the screw of either shoe; sets both"},
+    {"two_speed.slug_mass", "two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass",
+     "Mass of the weight in either shoe; sets both"},
 }};
 
 constexpr CurveField kTorqueCurve{

@@ -2,6 +2,7 @@
 
 #include <exception>
 #include <memory>
+#include <optional>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -23,7 +24,8 @@ struct Instance {
   std::string name;
   fmi2CallbackFunctions callbacks;
   double start_time = 0.0;
-  double tolerance = 0.0;
+  std::optional<double> stop_time{};
+  std::optional<double> tolerance{};
   bool stopped = false;
 };
 
@@ -56,7 +58,7 @@ template <class Value>
 fmi2Status get_all(fmi2Component component, const fmi2ValueReference* references, std::size_t count,
                    Value* values, Access access) {
   return guarded(component, [&](Instance& instance) {
-    layshaft::fmi::get_all(instance.unit, {references, count}, access, values);
+    layshaft::fmi::get_all(instance.unit, references, count, access, values);
     return fmi2OK;
   });
 }
@@ -65,7 +67,7 @@ template <class Value>
 fmi2Status set_all(fmi2Component component, const fmi2ValueReference* references, std::size_t count,
                    const Value* values, Access access) {
   return guarded(component, [&](Instance& instance) {
-    layshaft::fmi::set_all(instance.unit, {references, count}, access, values);
+    layshaft::fmi::set_all(instance.unit, references, count, access, values);
     return fmi2OK;
   });
 }
@@ -111,17 +113,19 @@ LAYSHAFT_FMI2 void fmi2FreeInstance(fmi2Component component) {
 }
 
 LAYSHAFT_FMI2 fmi2Status fmi2SetupExperiment(fmi2Component component, fmi2Boolean has_tolerance,
-                                             fmi2Real tolerance, fmi2Real start_time, fmi2Boolean,
-                                             fmi2Real) {
+                                             fmi2Real tolerance, fmi2Real start_time,
+                                             fmi2Boolean has_stop_time, fmi2Real stop_time) {
   return guarded(component, [&](Instance& instance) {
+    instance.unit.require_phase(Phase::instantiated, "setting up the experiment");
     instance.start_time = start_time;
-    instance.tolerance = has_tolerance != 0 ? tolerance : 0.0;
+    instance.stop_time = has_stop_time != 0 ? std::optional(stop_time) : std::nullopt;
+    instance.tolerance = has_tolerance != 0 ? std::optional(tolerance) : std::nullopt;
     return fmi2OK;
   });
 }
 LAYSHAFT_FMI2 fmi2Status fmi2EnterInitializationMode(fmi2Component component) {
   return guarded(component, [](Instance& instance) {
-    instance.unit.enter_initialisation(instance.start_time, instance.tolerance);
+    instance.unit.enter_initialisation(instance.start_time, instance.stop_time, instance.tolerance);
     return fmi2OK;
   });
 }
@@ -133,7 +137,7 @@ LAYSHAFT_FMI2 fmi2Status fmi2ExitInitializationMode(fmi2Component component) {
 }
 LAYSHAFT_FMI2 fmi2Status fmi2Terminate(fmi2Component component) {
   return guarded(component, [](Instance& instance) {
-    instance.unit.enter(Phase::terminated);
+    instance.unit.terminate();
     return fmi2OK;
   });
 }
@@ -141,7 +145,8 @@ LAYSHAFT_FMI2 fmi2Status fmi2Reset(fmi2Component component) {
   return guarded(component, [](Instance& instance) {
     instance.unit.reset();
     instance.start_time = 0.0;
-    instance.tolerance = 0.0;
+    instance.stop_time.reset();
+    instance.tolerance.reset();
     instance.stopped = false;
     return fmi2OK;
   });
@@ -206,20 +211,21 @@ LAYSHAFT_FMI2 fmi2Status fmi2FreeFMUstate(fmi2Component component, fmi2FMUstate*
 LAYSHAFT_FMI2 fmi2Status fmi2SerializedFMUstateSize(fmi2Component component, fmi2FMUstate state,
                                                     size_t* size) {
   return guarded(component, [&](Instance&) {
-    *size = layshaft::fmi::state_bytes(state);
+    layshaft::fmi::count_state_bytes(state, size);
     return fmi2OK;
   });
 }
 LAYSHAFT_FMI2 fmi2Status fmi2SerializeFMUstate(fmi2Component component, fmi2FMUstate state,
                                                fmi2Byte bytes[], size_t size) {
   return guarded(component, [&](Instance&) {
-    return layshaft::fmi::write_state(state, bytes, size) ? fmi2OK : fmi2Error;
+    layshaft::fmi::write_state(state, bytes, size);
+    return fmi2OK;
   });
 }
 LAYSHAFT_FMI2 fmi2Status fmi2DeSerializeFMUstate(fmi2Component component, const fmi2Byte bytes[],
                                                  size_t size, fmi2FMUstate* state) {
   return guarded(component, [&](Instance&) {
-    *state = layshaft::fmi::read_state(bytes, size);
+    layshaft::fmi::read_state(bytes, size, state);
     return fmi2OK;
   });
 }
@@ -245,10 +251,8 @@ LAYSHAFT_FMI2 fmi2Status fmi2DoStep(fmi2Component component, fmi2Real time, fmi2
                                     fmi2Boolean) {
   return guarded(component, [&](Instance& instance) {
     try {
-      instance.unit.step_to(time + step, false);
+      instance.unit.step(time, step, false);
       return fmi2OK;
-    } catch (const std::invalid_argument&) {
-      throw;
     } catch (const std::runtime_error& stopped) {
       instance.stopped = true;
       tell(instance.callbacks, instance.name, fmi2Discard, stopped.what());
@@ -267,6 +271,7 @@ LAYSHAFT_FMI2 fmi2Status fmi2GetRealStatus(fmi2Component component, const fmi2St
                                            fmi2Real* value) {
   return guarded(component, [&](Instance& instance) {
     if (kind != fmi2LastSuccessfulTime) return fmi2Discard;
+    layshaft::fmi::require_pointer(value, "value");
     *value = instance.unit.time();
     return fmi2OK;
   });
@@ -278,6 +283,7 @@ LAYSHAFT_FMI2 fmi2Status fmi2GetBooleanStatus(fmi2Component component, const fmi
                                               fmi2Boolean* value) {
   return guarded(component, [&](Instance& instance) {
     if (kind != fmi2Terminated) return fmi2Discard;
+    layshaft::fmi::require_pointer(value, "value");
     *value = instance.stopped ? 1 : 0;
     return fmi2OK;
   });

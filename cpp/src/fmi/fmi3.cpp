@@ -2,6 +2,7 @@
 
 #include <exception>
 #include <memory>
+#include <optional>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -20,8 +21,9 @@ struct Logger {
   fmi3InstanceEnvironment environment;
   fmi3LogMessageCallback log;
 
-  void tell(const char* message) const {
-    if (log != nullptr) log(environment, fmi3Error, "error", message);
+  void tell(fmi3Status status, const char* message) const {
+    const char* category = status == fmi3Discard ? "discard" : "error";
+    if (log != nullptr) log(environment, status, category, message);
   }
 };
 
@@ -40,7 +42,7 @@ fmi3Status guarded(fmi3Instance handle, Work work) noexcept {
   try {
     return work(*instance);
   } catch (const std::exception& failed) {
-    instance->logger.tell(failed.what());
+    instance->logger.tell(fmi3Error, failed.what());
   } catch (...) {
   }
   return fmi3Error;
@@ -51,7 +53,7 @@ fmi3Status get_all(fmi3Instance handle, const fmi3ValueReference* references, st
                    Value* values, std::size_t value_count, Access access) {
   return guarded(handle, [&](Instance& instance) {
     if (value_count != count) throw std::invalid_argument("one value for each reference is needed");
-    layshaft::fmi::get_all(instance.unit, {references, count}, access, values);
+    layshaft::fmi::get_all(instance.unit, references, count, access, values);
     return fmi3OK;
   });
 }
@@ -61,7 +63,7 @@ fmi3Status set_all(fmi3Instance handle, const fmi3ValueReference* references, st
                    const Value* values, std::size_t value_count, Access access) {
   return guarded(handle, [&](Instance& instance) {
     if (value_count != count) throw std::invalid_argument("one value for each reference is needed");
-    layshaft::fmi::set_all(instance.unit, {references, count}, access, values);
+    layshaft::fmi::set_all(instance.unit, references, count, access, values);
     return fmi3OK;
   });
 }
@@ -89,7 +91,7 @@ fmi3InstantiateCoSimulation(fmi3String, fmi3String token, fmi3String resources, 
                new Instance{std::move(unit), logger, event_mode, early_return})
         .release();
   } catch (const std::exception& failed) {
-    logger.tell(failed.what());
+    logger.tell(fmi3Error, failed.what());
     return nullptr;
   }
 }
@@ -99,9 +101,12 @@ LAYSHAFT_FMI3 void fmi3FreeInstance(fmi3Instance handle) {
 
 LAYSHAFT_FMI3 fmi3Status fmi3EnterInitializationMode(fmi3Instance handle, fmi3Boolean has_tolerance,
                                                      fmi3Float64 tolerance, fmi3Float64 start_time,
-                                                     fmi3Boolean, fmi3Float64) {
+                                                     fmi3Boolean has_stop_time,
+                                                     fmi3Float64 stop_time) {
   return guarded(handle, [&](Instance& instance) {
-    instance.unit.enter_initialisation(start_time, has_tolerance ? tolerance : 0.0);
+    instance.unit.enter_initialisation(start_time,
+                                       has_stop_time ? std::optional(stop_time) : std::nullopt,
+                                       has_tolerance ? std::optional(tolerance) : std::nullopt);
     return fmi3OK;
   });
 }
@@ -114,19 +119,20 @@ LAYSHAFT_FMI3 fmi3Status fmi3ExitInitializationMode(fmi3Instance handle) {
 
 LAYSHAFT_FMI3 fmi3Status fmi3EnterEventMode(fmi3Instance handle) {
   return guarded(handle, [](Instance& instance) {
-    instance.unit.enter(Phase::events);
+    if (!instance.event_mode) throw std::invalid_argument("event mode was not asked for");
+    instance.unit.enter_events();
     return fmi3OK;
   });
 }
 LAYSHAFT_FMI3 fmi3Status fmi3EnterStepMode(fmi3Instance handle) {
   return guarded(handle, [](Instance& instance) {
-    instance.unit.enter(Phase::stepping);
+    instance.unit.enter_stepping();
     return fmi3OK;
   });
 }
 LAYSHAFT_FMI3 fmi3Status fmi3Terminate(fmi3Instance handle) {
   return guarded(handle, [](Instance& instance) {
-    instance.unit.enter(Phase::terminated);
+    instance.unit.terminate();
     return fmi3OK;
   });
 }
@@ -193,20 +199,21 @@ LAYSHAFT_FMI3 fmi3Status fmi3FreeFMUState(fmi3Instance handle, fmi3FMUState* sta
 LAYSHAFT_FMI3 fmi3Status fmi3SerializedFMUStateSize(fmi3Instance handle, fmi3FMUState state,
                                                     size_t* size) {
   return guarded(handle, [&](Instance&) {
-    *size = layshaft::fmi::state_bytes(state);
+    layshaft::fmi::count_state_bytes(state, size);
     return fmi3OK;
   });
 }
 LAYSHAFT_FMI3 fmi3Status fmi3SerializeFMUState(fmi3Instance handle, fmi3FMUState state,
                                                fmi3Byte bytes[], size_t size) {
   return guarded(handle, [&](Instance&) {
-    return layshaft::fmi::write_state(state, bytes, size) ? fmi3OK : fmi3Error;
+    layshaft::fmi::write_state(state, bytes, size);
+    return fmi3OK;
   });
 }
 LAYSHAFT_FMI3 fmi3Status fmi3DeserializeFMUState(fmi3Instance handle, const fmi3Byte bytes[],
                                                  size_t size, fmi3FMUState* state) {
   return guarded(handle, [&](Instance&) {
-    *state = layshaft::fmi::read_state(bytes, size);
+    layshaft::fmi::read_state(bytes, size, state);
     return fmi3OK;
   });
 }
@@ -216,21 +223,25 @@ LAYSHAFT_FMI3 fmi3Status fmi3DoStep(fmi3Instance handle, fmi3Float64 time, fmi3F
                                     fmi3Boolean* terminate, fmi3Boolean* early_return,
                                     fmi3Float64* last_successful_time) {
   return guarded(handle, [&](Instance& instance) {
+    for (const void* pointer :
+         {static_cast<const void*>(event_handling_needed), static_cast<const void*>(terminate),
+          static_cast<const void*>(early_return), static_cast<const void*>(last_successful_time)}) {
+      layshaft::fmi::require_pointer(pointer, "an output argument of fmi3DoStep");
+    }
     *event_handling_needed = false;
     *terminate = false;
     *early_return = false;
     *last_successful_time = instance.unit.time();
     try {
-      const double end = time + step;
-      const bool stop = instance.event_mode && instance.early_return;
-      const StepOutcome outcome = instance.unit.step_to(end, stop);
-      *event_handling_needed = instance.event_mode && outcome.at_event;
-      *early_return = outcome.reached < end;
+      const StepOutcome outcome = instance.unit.step(time, step, instance.early_return);
+      // A master that has no early return hears at the end of a step that there were events in it.
+      *event_handling_needed = instance.event_mode && outcome.changed;
+      *early_return = outcome.reached < time + step;
       *last_successful_time = outcome.reached;
       return fmi3OK;
-    } catch (...) {
-      *last_successful_time = instance.unit.time();
-      throw;
+    } catch (const std::runtime_error& stopped) {
+      instance.logger.tell(fmi3Discard, stopped.what());
+      return fmi3Discard;
     }
   });
 }
@@ -241,7 +252,14 @@ LAYSHAFT_FMI3 fmi3Status fmi3UpdateDiscreteStates(fmi3Instance handle, fmi3Boole
                                                   fmi3Boolean* has_next_event,
                                                   fmi3Float64* next_event) {
   // The modes have been changed already where the step stopped.
-  return guarded(handle, [&](Instance&) {
+  return guarded(handle, [&](Instance& instance) {
+    instance.unit.require_phase(Phase::events, "updating discrete states");
+    for (const void* pointer :
+         {static_cast<const void*>(need_update), static_cast<const void*>(terminate),
+          static_cast<const void*>(nominals_changed), static_cast<const void*>(values_changed),
+          static_cast<const void*>(has_next_event), static_cast<const void*>(next_event)}) {
+      layshaft::fmi::require_pointer(pointer, "an output argument of fmi3UpdateDiscreteStates");
+    }
     *need_update = false;
     *terminate = false;
     *nominals_changed = false;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <cstring>
 #include <fstream>
 #include <iterator>
@@ -10,6 +11,7 @@
 #include <utility>
 
 #include "layshaft/car/setup_text.hpp"
+#include "layshaft/number/bounds.hpp"
 #include "layshaft/run/saved_state.hpp"
 
 namespace layshaft::fmi {
@@ -51,7 +53,22 @@ const Variable& variable_of(std::uint32_t reference, Access access) {
   throw std::invalid_argument(std::string(variable.name) + " is of another type");
 }
 
+void require_allowed(bool good, const char* what) {
+  if (!good) throw std::invalid_argument(std::string(what) + " is not allowed in this state");
+}
+
+// Times that are added up by others differ from ours by round-off: a few units in the last place,
+// or as little as changes at one instant may lie apart.
+double round_off(double time) {
+  return 1e-9 + 8.0 * std::numeric_limits<double>::epsilon() * std::abs(time);
+}
+
 }  // namespace
+
+void require_pointer(const void* pointer, const char* name) {
+  if (pointer != nullptr) return;
+  throw std::invalid_argument(std::string(name) + " must not be a null pointer");
+}
 
 std::string path_of_address(std::string_view address) {
   if (!address.starts_with("file:")) return std::string(address);
@@ -86,27 +103,45 @@ Unit::Unit(const std::string& resources, std::string_view token) {
 
 double Unit::time() const { return start_time_ + (run_ ? run_->time() : 0.0); }
 
-void Unit::require_phase(bool good, const char* what) const {
-  if (!good) throw std::invalid_argument(std::string(what) + " is not allowed in this state");
+void Unit::require_phase(Phase phase, const char* what) const {
+  require_allowed(phase_ == phase, what);
 }
 
-void Unit::enter_initialisation(double start_time, double tolerance) {
-  require_phase(phase_ == Phase::instantiated, "entering initialisation");
+void Unit::enter_initialisation(double start_time, std::optional<double> stop_time,
+                                std::optional<double> tolerance) {
+  constexpr double kLatest = 1e9;  // [s]; times are then still told apart to 1e-7 s.
+  require_phase(Phase::instantiated, "entering initialisation");
+  require(std::abs(start_time) <= kLatest, "Unit", "startTime", start_time, "from -1e9 to 1e9");
+  const double stop = stop_time.value_or(std::numeric_limits<double>::infinity());
+  require(stop > start_time, "Unit", "stopTime", stop, "after startTime");
+  if (tolerance) {
+    require(*tolerance > 0.0 && *tolerance < 1.0, "Unit", "tolerance", *tolerance, "> 0 and < 1");
+    setup_.options.tolerance = std::clamp(*tolerance, 1e-13, 1e-2);
+  }
   start_time_ = start_time;
-  if (tolerance > 0.0) setup_.options.tolerance = std::clamp(tolerance, 1e-13, 1e-2);
+  stop_time_ = stop;
   phase_ = Phase::initialising;
 }
 
 void Unit::exit_initialisation(bool event_mode) {
-  require_phase(phase_ == Phase::initialising, "leaving initialisation");
+  require_phase(Phase::initialising, "leaving initialisation");
   static_cast<void>(run());
   phase_ = event_mode ? Phase::events : Phase::stepping;
 }
 
-void Unit::enter(Phase phase) {
-  const bool running = phase_ == Phase::stepping || phase_ == Phase::events;
-  require_phase(running, "this change of state");
-  phase_ = phase;
+void Unit::enter_events() {
+  require_phase(Phase::stepping, "entering event mode");
+  phase_ = Phase::events;
+}
+
+void Unit::enter_stepping() {
+  require_phase(Phase::events, "entering step mode");
+  phase_ = Phase::stepping;
+}
+
+void Unit::terminate() {
+  require_allowed(phase_ == Phase::stepping || phase_ == Phase::events, "terminating");
+  phase_ = Phase::terminated;
 }
 
 void Unit::reset() {
@@ -114,6 +149,7 @@ void Unit::reset() {
   run_.reset();
   phase_ = Phase::instantiated;
   start_time_ = 0.0;
+  stop_time_ = std::numeric_limits<double>::infinity();
 }
 
 // Made from the parameters where they may still change; given the inputs before it is used.
@@ -126,38 +162,64 @@ Simulation& Unit::run() {
 double Unit::get(std::uint32_t reference, Access access) {
   if (access == Access::real && reference == variables().size()) return time();
   if (variable_of(reference, access).role != Role::output) return get_variable(setup_, reference);
-  require_phase(phase_ != Phase::instantiated, "reading an output");
+  require_allowed(phase_ != Phase::instantiated, "reading an output");
   return get_output(run(), reference);
 }
 
-void Unit::set(std::uint32_t reference, Access access, double value) {
-  const Variable& variable = variable_of(reference, access);
+void Unit::set(std::span<const std::uint32_t> references, Access access,
+               std::span<const double> values) {
   const bool early = phase_ == Phase::instantiated || phase_ == Phase::initialising;
-  require_phase(early || variable.role == Role::input, "setting a parameter");
-  require_phase(phase_ != Phase::terminated, "setting an input");
-  set_variable(setup_, reference, value);
+  SimulationSetup setup = setup_;
+  for (std::size_t i = 0; i < references.size(); ++i) {
+    const Variable& variable = variable_of(references[i], access);
+    require_allowed(early || variable.role == Role::input, "setting a parameter");
+    require_allowed(phase_ != Phase::terminated, "setting an input");
+    set_variable(setup, references[i], values[i]);
+  }
+  setup_ = setup;
   if (early) run_.reset();
 }
 
-StepOutcome Unit::step_to(double time, bool stop_at_event) {
-  require_phase(phase_ == Phase::stepping, "a step");
-  Simulation& simulation = run();
-  const double before = simulation.time();
-  // What the outsider adds up may fall short of the present by round-off.
-  const double target = std::max(time - start_time_, simulation.time());
-  if (stop_at_event) {
-    simulation.step_to_change(target);
-  } else {
-    simulation.step_to(target);
+double Unit::checked_end(double time, double step) const {
+  const double now = this->time();
+  const double end = time + step;
+  if (!(std::abs(time - now) <= round_off(now))) {
+    refuse("doStep", "currentCommunicationPoint", time,
+           "the time reached, " + std::to_string(now) + " s");
   }
-  if (const std::string failure = simulation.failure(); !failure.empty()) {
+  require(step > 0.0 && std::isfinite(end), "doStep", "communicationStepSize", step,
+          "> 0 and finite");
+  require(end > time && end > now, "doStep", "communicationStepSize", step,
+          "so long that the time goes on");
+  require(end <= stop_time_ + round_off(stop_time_), "doStep", "end of the step", end,
+          "not after stopTime");
+  return end;
+}
+
+StepOutcome Unit::step(double time, double step, bool stop_at_change) {
+  require_phase(Phase::stepping, "a step");
+  const double end = checked_end(time, step);
+  const double before = this->time();
+  Simulation& simulation = run();
+  // What the outsider adds up may fall short of the present by round-off.
+  const double target = std::max(end - start_time_, simulation.time());
+  if (!stop_at_change) {
+    simulation.step_to(target);
+  } else {
+    // Changes that lie closer than the outsider's times can be told apart are one to him.
+    while (simulation.step_to_change(target) < target && simulation.failure().empty() &&
+           !(this->time() > before)) {
+    }
+  }
+  const double reached = simulation.time();
+  const bool stopped_at_change = stop_at_change && simulation.changed();
+  if (reached < target && !stopped_at_change) {
+    const std::string failure = simulation.failure();
+    simulation.take_back();
     throw std::runtime_error(failure);
   }
   // The time asked for where it was reached, with its own bits.
-  const double now = simulation.time();
-  const auto changes = simulation.changes();
-  return {now == target ? std::max(time, this->time()) : this->time(),
-          now > before && !changes.empty() && changes.back().time == now};
+  return {reached == target ? std::max(end, this->time()) : this->time(), simulation.changed()};
 }
 
 std::vector<double> Unit::save() {
@@ -169,32 +231,37 @@ std::vector<double> Unit::save() {
                                                        .outset = {},
                                                        .steps = 0,
                                                        .changes = {}});
-  std::vector<double> numbers{static_cast<double>(phase_), start_time_, run_ ? 1.0 : 0.0};
+  std::vector<double> numbers{0.0, static_cast<double>(phase_), start_time_, stop_time_,
+                              run_ ? 1.0 : 0.0};
   numbers.insert(numbers.end(), inner.begin(), inner.end());
+  numbers.front() = static_cast<double>(numbers.size());
   return numbers;
 }
 
 void Unit::load(std::span<const double> saved) {
-  constexpr std::size_t kOwn = 3;
+  constexpr std::size_t kOwn = 5;
   if (saved.size() < kOwn) NumberReader::refuse();
-  NumberReader reader(saved);
+  NumberReader reader(saved.subspan(1));
   Phase phase{};
   double start_time = 0.0;
+  double stop_time = 0.0;
   bool has_run = false;
   reader(phase, static_cast<int>(Phase::terminated));
   reader(start_time);
+  reader.or_never(stop_time);
   reader(has_run, 1);
   const std::span<const double> inner = saved.subspan(kOwn);
-  SimulationSetup setup = from_numbers(inner).setup;
+  const SimulationSetup setup = from_numbers(inner).setup;
+  std::optional<Simulation> run;
   if (has_run) {
-    if (!run_) run_.emplace(setup);
-    run_->load(inner);
-  } else {
-    run_.reset();
+    run.emplace(SimulationSetup{.car = demo_car(), .options = {}, .inputs = {}});
+    run->load(inner);
   }
+  run_ = std::move(run);
   setup_ = setup;
   phase_ = phase;
   start_time_ = start_time;
+  stop_time_ = stop_time;
 }
 
 namespace {
@@ -206,6 +273,7 @@ const State& state_at(const void* state) {
 }  // namespace
 
 void keep_state(Unit& unit, void** state) {
+  require_pointer(state, "FMUState");
   State saved = unit.save();
   if (*state == nullptr) {
     *state = std::make_unique<State>(std::move(saved)).release();
@@ -222,18 +290,22 @@ void free_state(void** state) {
   *state = nullptr;
 }
 
-std::size_t state_bytes(const void* state) { return state_at(state).size() * sizeof(double); }
-
-bool write_state(const void* state, void* bytes, std::size_t size) {
-  if (size < state_bytes(state)) return false;
-  std::memcpy(bytes, state_at(state).data(), state_bytes(state));
-  return true;
+void count_state_bytes(const void* state, std::size_t* size) {
+  require_pointer(size, "size");
+  *size = state_at(state).size() * sizeof(double);
 }
 
-void* read_state(const void* bytes, std::size_t size) {
-  auto saved = std::make_unique<State>(size / sizeof(double));
-  std::memcpy(saved->data(), bytes, saved->size() * sizeof(double));
-  return saved.release();
+void write_state(const void* state, void* bytes, std::size_t size) {
+  require_pointer(bytes, "serializedState");
+  const std::size_t needed = state_at(state).size() * sizeof(double);
+  if (size < needed) throw std::invalid_argument("there is not room enough for the state");
+  std::memcpy(bytes, state_at(state).data(), needed);
+}
+
+void read_state(const void* bytes, std::size_t size, void** state) {
+  require_pointer(bytes, "serializedState");
+  require_pointer(state, "FMUState");
+  *state = std::make_unique<State>(numbers_of_bytes(bytes, size)).release();
 }
 
 }  // namespace layshaft::fmi

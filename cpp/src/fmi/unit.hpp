@@ -7,6 +7,7 @@
 /// and a token that ties them to the description of the variables.
 
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <span>
 #include <string>
@@ -24,7 +25,7 @@ enum class Access : std::uint8_t { real, whole, choice, yes_no };
 
 struct StepOutcome {
   double reached;  ///< [s]
-  bool at_event;   ///< Modes have changed just there.
+  bool changed;    ///< Modes have changed on the way; just there where the step stops for it.
 };
 
 class Unit {
@@ -36,56 +37,80 @@ class Unit {
   [[nodiscard]] Phase phase() const { return phase_; }
   [[nodiscard]] double time() const;  ///< [s]
 
-  /// A tolerance of 0 leaves that of the set-up.
-  void enter_initialisation(double start_time, double tolerance);
+  /// Throws std::invalid_argument unless the unit is in `phase`; `what` needs that.
+  void require_phase(Phase phase, const char* what) const;
+
+  /// A time or a tolerance that is left out keeps what is fixed before: 0, never, the set-up's.
+  void enter_initialisation(double start_time, std::optional<double> stop_time,
+                            std::optional<double> tolerance);
   void exit_initialisation(bool event_mode);
-  void enter(Phase phase);
+  void enter_events();
+  void enter_stepping();
+  void terminate();
   void reset();
 
   [[nodiscard]] double get(std::uint32_t reference, Access access);
-  void set(std::uint32_t reference, Access access, double value);
+  /// One value for each reference; all or, where one is refused, none.
+  void set(std::span<const std::uint32_t> references, Access access,
+           std::span<const double> values);
 
-  /// Goes on to `time` [s], or to the next change of a mode. Throws std::runtime_error where the
-  /// run cannot go on, `time()` is as far as it came then.
-  StepOutcome step_to(double time, bool stop_at_event);
+  /// Goes on by `step` [s] from `time` [s], which is the present, or to the next change of a mode,
+  /// which is always later. Throws std::invalid_argument for another time, a step that is none and
+  /// an end past the stop time, and std::runtime_error where the run cannot go on; then nothing has
+  /// changed.
+  StepOutcome step(double time, double step, bool stop_at_change);
 
   [[nodiscard]] std::vector<double> save();
   void load(std::span<const double> saved);
 
  private:
   [[nodiscard]] Simulation& run();
-  void require_phase(bool good, const char* what) const;
+  [[nodiscard]] double checked_end(double time, double step) const;
 
   SimulationSetup first_setup_;
   SimulationSetup setup_;
   std::optional<Simulation> run_;  // From the first look at an output on.
   Phase phase_ = Phase::instantiated;
   double start_time_ = 0.0;
+  double stop_time_ = std::numeric_limits<double>::infinity();
 };
 
-/// Reads or sets variables one after the other.
+/// Throws std::invalid_argument for a null pointer.
+void require_pointer(const void* pointer, const char* name);
+
+/// Reads or sets variables as the standard hands them over.
 template <class Value>
-void get_all(Unit& unit, std::span<const std::uint32_t> references, Access access, Value* values) {
-  for (const std::uint32_t reference : references) {
-    *values++ = static_cast<Value>(unit.get(reference, access));
+void get_all(Unit& unit, const std::uint32_t* references, std::size_t count, Access access,
+             Value* values) {
+  if (count == 0) return;
+  require_pointer(references, "valueReferences");
+  require_pointer(values, "values");
+  std::vector<Value> found;
+  for (std::size_t i = 0; i < count; ++i) {
+    found.push_back(static_cast<Value>(unit.get(references[i], access)));
   }
+  for (std::size_t i = 0; i < count; ++i) values[i] = found[i];
 }
 template <class Value>
-void set_all(Unit& unit, std::span<const std::uint32_t> references, Access access,
+void set_all(Unit& unit, const std::uint32_t* references, std::size_t count, Access access,
              const Value* values) {
-  for (const std::uint32_t reference : references) {
-    unit.set(reference, access, static_cast<double>(*values++));
-  }
+  if (count == 0) return;
+  require_pointer(references, "valueReferences");
+  require_pointer(values, "values");
+  std::vector<double> wanted;
+  for (std::size_t i = 0; i < count; ++i) wanted.push_back(static_cast<double>(values[i]));
+  unit.set({references, count}, access, wanted);
 }
 
 /// Saved states as the standard hands them over: a pointer of ours, or bytes of the caller's.
-/// `keep_state` uses the state that is there already; `write_state` says whether there was room.
+/// `keep_state` uses the state that is there already. Null pointers and bytes that are too few or
+/// no state are refused with std::invalid_argument.
 void keep_state(Unit& unit, void** state);
 void restore_state(Unit& unit, const void* state);
 void free_state(void** state);
-[[nodiscard]] std::size_t state_bytes(const void* state);
-[[nodiscard]] bool write_state(const void* state, void* bytes, std::size_t size);
-[[nodiscard]] void* read_state(const void* bytes, std::size_t size);
+void count_state_bytes(const void* state, std::size_t* size);
+void write_state(const void* state, void* bytes, std::size_t size);
+void read_state(const void* bytes, std::size_t size, void** state);
 
 /// Path of a `file:` address, or the text itself where it is none.
 [[nodiscard]] std::string path_of_address(std::string_view address);

@@ -1,5 +1,7 @@
 #include "layshaft/run/saved_state.hpp"
 
+#include <cstring>
+
 #include "layshaft/car/fields.hpp"
 #include "layshaft/version.hpp"
 
@@ -8,7 +10,7 @@ namespace {
 
 constexpr int kMostModes = static_cast<int>(CouplingMode::slip_negative);
 constexpr int kMostCauses = static_cast<int>(Cause::followed);
-constexpr int kMostWhole = 1'000'000;
+constexpr int kMostWhole = 1'000'000'000;
 
 // Each `exchange` names what belongs to a value, in one order for writing and for reading.
 
@@ -18,6 +20,7 @@ void exchange_run(Archive& archive, Setup& setup) {
   archive(setup.options.own_driver, 1);
   archive(setup.options.stopwatch_distance);
   archive(setup.options.tolerance);
+  archive(setup.options.keep_changes, 1);
   archive(setup.inputs.throttle);
   archive(setup.inputs.brake);
   archive(setup.inputs.grade);
@@ -79,20 +82,26 @@ void read_car(NumberReader& reader, Car& car) {
 
 std::vector<double> to_numbers(const SavedState& state) {
   NumberWriter writer;
+  writer(0.0);  // Of all that follows, once it is known.
   for (const double number : heading()) writer(number);
   write_car(writer, state.setup.car);
   exchange_run(writer, state.setup);
   writer(state.time);
-  writer(state.stopped_at);
+  writer.or_never(state.stopped_at);
   exchange(writer, state.outset);
   writer(state.steps, kMostWhole);
   writer(state.changes.size(), kMostWhole);
   for (const Change& change : state.changes) exchange_change(writer, change);
-  return writer.numbers();
+  std::vector<double> numbers = writer.numbers();
+  numbers.front() = static_cast<double>(numbers.size());
+  return numbers;
 }
 
 SavedState from_numbers(std::span<const double> numbers) {
   NumberReader reader(numbers);
+  double count = 0.0;
+  reader(count);
+  if (count != static_cast<double>(numbers.size())) NumberReader::refuse();
   for (const double expected : heading()) {
     double found = 0.0;
     reader(found);
@@ -103,7 +112,7 @@ SavedState from_numbers(std::span<const double> numbers) {
   read_car(reader, state.setup.car);
   exchange_run(reader, state.setup);
   reader(state.time);
-  reader(state.stopped_at);
+  reader.or_never(state.stopped_at);
   exchange(reader, state.outset);
   reader(state.steps, kMostWhole);
   std::size_t changes = 0;
@@ -115,6 +124,16 @@ SavedState from_numbers(std::span<const double> numbers) {
   }
   if (!reader.at_end()) NumberReader::refuse();
   return state;
+}
+
+std::vector<double> numbers_of_bytes(const void* bytes, std::size_t size) {
+  double count = 0.0;
+  if (size < sizeof count || size % sizeof count != 0) NumberReader::refuse();
+  std::memcpy(&count, bytes, sizeof count);
+  if (count != static_cast<double>(size / sizeof count)) NumberReader::refuse();
+  std::vector<double> numbers(size / sizeof count);
+  std::memcpy(numbers.data(), bytes, size);
+  return numbers;
 }
 
 }  // namespace layshaft

@@ -1,7 +1,6 @@
 #include "layshaft/run/simulation.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <limits>
 #include <optional>
 #include <stdexcept>
@@ -17,6 +16,9 @@ namespace layshaft {
 namespace {
 
 constexpr double kNever = std::numeric_limits<double>::infinity();
+
+// Instants of 1e-9 s are still told apart here: a double has steps of 1e-10.
+constexpr double kLongestTime = 1e6;  // [s]
 
 void check(const Inputs& inputs) {
   const auto share = [](double value, std::string_view field) {
@@ -59,7 +61,8 @@ class Simulation::Run {
     ModesOf<Drivetrain> modes;
     modes.switches = plant_.rolling_switches(state);
     ahead_.start(state, modes);
-    pass_to(0.0);
+    if (!ahead_.alive()) throw std::runtime_error(explain(ahead_.ending()));
+    mark();
   }
 
   explicit Run(const SavedState& saved)
@@ -68,39 +71,65 @@ class Simulation::Run {
         plant_(make_plant(setup_.car, setup_.options, setup_.inputs)),
         ahead_(plant_, launch_.integration),
         stopped_at_(saved.stopped_at) {
-    ahead_.resume(saved.outset, saved.changes);
-    for (long k = 0; k < saved.steps && ahead_.alive(); ++k) step();
+    make_again(saved.outset, saved.steps, saved.time);
     if (!(saved.time >= saved.outset.time && saved.time <= ahead_.time())) NumberReader::refuse();
-    pass_to(saved.time);
+    log_ = saved.changes;
+    fresh_from_ = log_.size();
+    mark();
   }
 
   [[nodiscard]] const SimulationSetup& setup() const { return setup_; }
   [[nodiscard]] double time() const { return time_; }
-  [[nodiscard]] std::string failure() const {
-    return ahead_.alive() || time_ < ahead_.time() ? "" : explain(ahead_.ending());
-  }
-  [[nodiscard]] std::span<const Change> changes() const {
-    return {ahead_.changes().data(), passed_};
-  }
+  [[nodiscard]] bool at_end() const { return !ahead_.alive() && time_ >= ahead_.time(); }
+  [[nodiscard]] std::string failure() const { return at_end() ? explain(ahead_.ending()) : ""; }
+  [[nodiscard]] std::span<const Change> changes() const { return log_; }
+  [[nodiscard]] bool changed() const { return changed_; }
 
   double step_to(double time, bool until_change) {
     require(time >= time_, "Simulation", "time", time, "not before the present");
-    while (!(until_change && next_change() <= time) && ahead_.time() < time && ahead_.alive()) {
-      step();
+    require(time <= kLongestTime, "Simulation", "time", time, "at most 1e6");
+    mark();
+    try {
+      go_on(time, until_change);
+    } catch (...) {  // Out of memory.
+      take_back();
+      throw;
     }
-    pass_to(std::min({time, ahead_.time(), until_change ? next_change() : kNever}));
     return time_;
   }
 
   void set_inputs(const Inputs& inputs) {
+    mark();
     if (inputs == setup_.inputs) return;
-    Drivetrain changed = make_plant(setup_.car, setup_.options, inputs);
+    const Drivetrain changed = make_plant(setup_.car, setup_.options, inputs);
     const Sample now = ahead_.sample(time_);
-    plant_ = changed;
-    setup_.inputs = inputs;
-    if (stopped_at_ > time_) stopped_at_ = kNever;
-    if (ahead_.alive() || time_ < ahead_.time()) ahead_.press(now);
-    pass_to(time_);
+    try {
+      plant_ = changed;
+      setup_.inputs = inputs;
+      if (stopped_at_ > time_) stopped_at_ = kNever;
+      if (!ahead_.press(now)) throw std::runtime_error(explain(ahead_.ending()));
+      pass_to(time_);
+    } catch (...) {
+      take_back();
+      throw;
+    }
+  }
+
+  void take_back() {
+    if (setup_.inputs != mark_.inputs) {
+      plant_ = make_plant(setup_.car, setup_.options, mark_.inputs);
+      setup_.inputs = mark_.inputs;
+    }
+    stopped_at_ = mark_.stopped_at;
+    make_again(mark_.outset, mark_.steps, mark_.time);
+    if (!mark_.alive && ahead_.alive()) step();
+    changed_ = mark_.changed;
+    fresh_from_ = mark_.fresh_from;
+    if (setup_.options.keep_changes) {
+      log_.resize(mark_.changes);
+    } else {
+      log_ = mark_.log;
+    }
   }
 
   [[nodiscard]] double output(std::size_t number) const {
@@ -112,21 +141,72 @@ class Simulation::Run {
   }
 
   [[nodiscard]] SavedState saved() const {
-    if (!failure().empty()) throw std::invalid_argument("a run that cannot go on is not saved");
-    const auto& all = ahead_.changes();
+    if (at_end()) throw std::invalid_argument("a run that cannot go on is not saved");
     const Outset& outset = ahead_.outset();
     return {.setup = setup_,
             .time = time_,
             .stopped_at = stopped_at_ <= outset.time ? stopped_at_ : kNever,
             .outset = outset,
             .steps = ahead_.steps_since(),
-            .changes = {all.begin(),
-                        all.begin() + static_cast<std::ptrdiff_t>(ahead_.changes_before())}};
+            .changes = setup_.options.keep_changes ? log_ : std::vector<Change>{}};
   }
 
  private:
+  // All that `take_back` needs.
+  struct Mark {
+    Outset outset;
+    long steps = 0;
+    bool alive = true;
+    double time = 0.0;
+    double stopped_at = kNever;
+    Inputs inputs;
+    bool changed = false;
+    std::size_t fresh_from = 0;
+    std::size_t changes = 0;
+    std::vector<Change> log;  // Where not all are kept.
+  };
+
+  void mark() {
+    mark_.outset = ahead_.outset();
+    mark_.steps = ahead_.steps_since();
+    mark_.alive = ahead_.alive();
+    mark_.time = time_;
+    mark_.stopped_at = stopped_at_;
+    mark_.inputs = setup_.inputs;
+    mark_.changed = changed_;
+    mark_.fresh_from = fresh_from_;
+    mark_.changes = log_.size();
+    if (!setup_.options.keep_changes) mark_.log = log_;
+  }
+
+  // Goes from an outset to `time` again; the log is left to the caller.
+  void make_again(const Outset& outset, long steps, double time) {
+    ahead_.resume(outset);
+    for (long k = 0; k < steps && ahead_.alive() && ahead_.time() <= time; ++k) step();
+    pass_to(time);
+  }
+
+  void go_on(double time, bool until_change) {
+    changed_ = false;
+    while (ahead_.alive() && falls_short(time, until_change)) {
+      step();
+      if (!until_change) changed_ = pass_changes(time) || changed_;
+    }
+    const double stop = until_change ? std::min(time, next_change()) : time;
+    changed_ = pass_to(std::min(stop, ahead_.time())) || changed_;
+    if (!setup_.options.keep_changes) drop_changes(fresh_from_);
+    fresh_from_ = log_.size();
+  }
+
   [[nodiscard]] double next_change() const {
-    return passed_ < ahead_.changes().size() ? ahead_.changes()[passed_].time : kNever;
+    return ahead_.changes().empty() ? kNever : ahead_.changes().front().time;
+  }
+
+  // At a change the next step is needed too: it may begin with another change at the same instant.
+  [[nodiscard]] bool falls_short(double time, bool until_change) const {
+    if (!until_change) return ahead_.time() < time;
+    const double stop = std::min(time, next_change());
+    return ahead_.time() < stop || (ahead_.time() == stop && next_change() == stop);
   }
 
   void step() {
@@ -138,10 +218,26 @@ class Simulation::Run {
     }
   }
 
-  void pass_to(double time) {
+  // Both say whether there were changes on the way.
+  bool pass_changes(double time) {
+    const std::size_t before = log_.size();
+    ahead_.take_changes(time, log_);
+    const bool any = log_.size() > before;
+    if (!setup_.options.keep_changes && log_.size() >= 2 * kMostChanges) {
+      drop_changes(log_.size() - kMostChanges);
+    }
+    return any;
+  }
+  bool pass_to(double time) {
     time_ = time;
-    while (passed_ < ahead_.changes().size() && ahead_.changes()[passed_].time <= time) ++passed_;
     reading_.reset();
+    return pass_changes(time);
+  }
+
+  // The oldest ones.
+  void drop_changes(std::size_t count) {
+    log_.erase(log_.begin(), log_.begin() + static_cast<std::ptrdiff_t>(count));
+    fresh_from_ -= std::min(count, fresh_from_);
   }
 
   SimulationSetup setup_;
@@ -150,7 +246,10 @@ class Simulation::Run {
   StepAhead ahead_;
   double time_ = 0.0;
   double stopped_at_ = kNever;  // The stopwatch; known as far as the steps go.
-  std::size_t passed_ = 0;      // Changes up to now; the steps may know of later ones.
+  std::vector<Change> log_;     // Up to now; the steps may know of later ones.
+  std::size_t fresh_from_ = 0;  // Those before were there when the last step ended.
+  bool changed_ = false;        // In the last step.
+  Mark mark_;
   mutable std::optional<Reading> reading_;
 };
 
@@ -163,9 +262,11 @@ const SimulationSetup& Simulation::setup() const { return run_->setup(); }
 void Simulation::set_inputs(const Inputs& inputs) { run_->set_inputs(inputs); }
 double Simulation::step_to(double time) { return run_->step_to(time, false); }
 double Simulation::step_to_change(double time) { return run_->step_to(time, true); }
+void Simulation::take_back() { run_->take_back(); }
 double Simulation::time() const { return run_->time(); }
 std::string Simulation::failure() const { return run_->failure(); }
 std::span<const Change> Simulation::changes() const { return run_->changes(); }
+bool Simulation::changed() const { return run_->changed(); }
 double Simulation::output(std::size_t number) const { return run_->output(number); }
 
 double Simulation::output(std::string_view name) const {

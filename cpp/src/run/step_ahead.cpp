@@ -1,6 +1,7 @@
 #include "layshaft/run/step_ahead.hpp"
 
-#include <utility>
+#include <algorithm>
+#include <cmath>
 
 namespace layshaft {
 
@@ -9,8 +10,8 @@ void StepAhead::start(const State& state, const ModesOf<Drivetrain>& modes) {
   set_out();
 }
 
-void StepAhead::press(const Sample& now) {
-  while (!changes_.empty() && changes_.back().time > now.time) changes_.pop_back();
+bool StepAhead::press(const Sample& now) {
+  changes_.clear();
   time_ = now.time;
   state_ = now.state;
   accounts_ = now.accounts;
@@ -20,9 +21,10 @@ void StepAhead::press(const Sample& now) {
   instant_ = now.time;
   alive_ = enter_modes(Fired{}, Cause::corner, stepper_.current_time_step());
   set_out();
+  return alive_;
 }
 
-void StepAhead::resume(const Outset& outset, std::vector<Change> changes) {
+void StepAhead::resume(const Outset& outset) {
   time_ = outset.time;
   state_ = outset.state;
   accounts_ = outset.accounts;
@@ -30,7 +32,7 @@ void StepAhead::resume(const Outset& outset, std::vector<Change> changes) {
   steps_ = outset.steps;
   same_instant_ = outset.same_instant;
   instant_ = outset.instant;
-  changes_ = std::move(changes);
+  changes_.clear();
   alive_ = begin_stretch(outset.step);
   set_out();
 }
@@ -47,7 +49,6 @@ void StepAhead::set_out() {
              .steps = steps_};
   stretch_ = stretches_;
   steps_since_ = 0;
-  changes_before_ = changes_.size();
 }
 
 bool StepAhead::advance() {
@@ -57,8 +58,17 @@ bool StepAhead::advance() {
     keep(segment);
     return std::numeric_limits<double>::infinity();
   };
+  const double before = time_;
   alive_ = make_step() && take_step(std::numeric_limits<double>::infinity(), recorder);
+  if (std::floor(time_) > std::floor(before)) steps_ = 0;
   return alive_;
+}
+
+void StepAhead::take_changes(double time, std::vector<Change>& log) {
+  const auto later = std::find_if(changes_.begin(), changes_.end(),
+                                  [time](const Change& change) { return change.time > time; });
+  log.insert(log.end(), changes_.begin(), later);
+  changes_.erase(changes_.begin(), later);
 }
 
 void StepAhead::keep(const SegmentView& segment) {

@@ -22,6 +22,7 @@ int main(void) {
   check(layshaft_create("two_speed.gap = \"4.6 mm\"", &car));
   check(layshaft_set_text(car, "two_speed.gap", "4.8 mm"));
   check(layshaft_set(car, "run.own_driver", 1.0));
+  check(layshaft_set(car, "run.keep_changes", 1.0));
   check(layshaft_reset(car));
   check(layshaft_step_to_event(car, 5.0, &time));
   check(layshaft_step_to(car, 1.234, &time));

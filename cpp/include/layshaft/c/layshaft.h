@@ -16,8 +16,9 @@
  * goes through all of them. Values are in SI units and radians.
  *
  * Every function that can fail returns a status; `layshaft_last_error` says what was wrong. After a
- * failure nothing has changed. No function throws or ends the program. Different cars may be used
- * on different threads at once, one car on one thread at a time.
+ * failure nothing has changed: the car is as before the call, and so is what its pointers point to,
+ * but for `reached` of a step that stopped. No function throws or ends the program. Different cars
+ * may be used on different threads at once, one car on one thread at a time.
  */
 #ifndef LAYSHAFT_C_LAYSHAFT_H
 #define LAYSHAFT_C_LAYSHAFT_H
@@ -41,7 +42,7 @@ typedef struct layshaft_car layshaft_car;
 typedef enum layshaft_status {
   LAYSHAFT_OK = 0,
   LAYSHAFT_BAD_INPUT = 1, /**< Refused; the message names field, value and bound. */
-  LAYSHAFT_STOPPED = 2,   /**< The run cannot go on from the time reached. */
+  LAYSHAFT_STOPPED = 2,   /**< The run cannot go on to there, or not with these inputs. */
   LAYSHAFT_NO_MEMORY = 3,
   LAYSHAFT_FAULT = 4 /**< A fault of the library. */
 } layshaft_status;
@@ -119,7 +120,10 @@ LAYSHAFT_API layshaft_status layshaft_set(layshaft_car* car, const char* name, d
 LAYSHAFT_API layshaft_status layshaft_set_text(layshaft_car* car, const char* name,
                                                const char* value);
 
-/** Reads any variable; outputs at the present time. */
+/**
+ * Reads any variable; outputs at the present time. A name that stands for both shoes is refused
+ * where they differ.
+ */
 LAYSHAFT_API layshaft_status layshaft_get(layshaft_car* car, const char* name, double* value);
 
 /** The same for many, by their numbers: `values` has room for `count`. */
@@ -129,21 +133,28 @@ LAYSHAFT_API layshaft_status layshaft_get_many(layshaft_car* car, const size_t* 
 /** Back to the start, time 0, with the parameters and inputs as they are set now. */
 LAYSHAFT_API layshaft_status layshaft_reset(layshaft_car* car);
 
-/** Goes on to a time [s]. The step sizes chosen here change no bit of the result. */
+/**
+ * Goes on to a time [s], from the present to 1e6. The step sizes chosen here change no bit of the
+ * result. Where the run cannot go on that far, `reached` says how far it can, and the car stays.
+ */
 LAYSHAFT_API layshaft_status layshaft_step_to(layshaft_car* car, double time, double* reached);
 
 /** The same, but stops at the next event. */
 LAYSHAFT_API layshaft_status layshaft_step_to_event(layshaft_car* car, double time,
                                                     double* reached);
 
-/** Events since the start until now. */
+/**
+ * Events of the last step and of the inputs set before and after it, the newest 1024 at least;
+ * where "run.keep_changes" is 1 all since the start until now, in memory that grows with them.
+ */
 LAYSHAFT_API size_t layshaft_event_count(const layshaft_car* car);
 LAYSHAFT_API layshaft_status layshaft_get_event(const layshaft_car* car, size_t number,
                                                 layshaft_event* event);
 
 /**
- * The complete state, parameters with it, as bytes. Loaded by the same version of the library on
- * the same kind of machine, into any car, it goes on with the same bits.
+ * The complete state, with the parameters that the run was started with, as bytes. Loaded by the
+ * same version of the library on the same kind of machine, into any car, it goes on with the same
+ * bits. Events belong to it where they are kept.
  */
 LAYSHAFT_API layshaft_status layshaft_state_size(layshaft_car* car, size_t* bytes);
 LAYSHAFT_API layshaft_status layshaft_save(layshaft_car* car, void* state, size_t bytes);

@@ -56,6 +56,7 @@ struct PairedField {
   std::string_view path;
   std::string_view first;
   std::string_view second;
+  std::string_view meaning;
 };
 [[nodiscard]] std::span<const PairedField> paired_fields();
 

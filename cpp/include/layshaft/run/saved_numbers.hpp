@@ -4,6 +4,7 @@
 /// save it and with a reader to load it.
 
 #include <cmath>
+#include <limits>
 #include <span>
 #include <stdexcept>
 #include <vector>
@@ -14,6 +15,8 @@ namespace layshaft {
 class NumberWriter {
  public:
   void operator()(double value) { numbers_.push_back(value); }
+  /// A time that may be infinite: never.
+  void or_never(double value) { numbers_.push_back(value); }
   /// A whole number, enumeration or yes/no; the reader checks that it is at most `most`.
   template <class Value>
   void operator()(Value value, int /*most*/) {
@@ -26,12 +29,19 @@ class NumberWriter {
 };
 
 /// Sets each value it is called with. Throws std::invalid_argument where there is no number left,
-/// or where a whole number is none from 0 to `most`.
+/// where one is not finite, or where a whole number is none from 0 to `most`.
 class NumberReader {
  public:
   explicit NumberReader(std::span<const double> numbers) : numbers_(numbers) {}
 
-  void operator()(double& value) { value = next(); }
+  void operator()(double& value) {
+    value = next();
+    if (!std::isfinite(value)) refuse();
+  }
+  void or_never(double& value) {
+    value = next();
+    if (!(value > -std::numeric_limits<double>::infinity())) refuse();
+  }
 
   template <class Value>
   void operator()(Value& value, int most) {

@@ -20,13 +20,18 @@ struct SavedState {
   double stopped_at;  ///< The stopwatch, where it stood still at the outset, else infinity [s].
   Outset outset;
   long steps;                   ///< From the outset on.
-  std::vector<Change> changes;  ///< Before it.
+  std::vector<Change> changes;  ///< Until `time`, where the options keep them.
 };
 
+/// The first of the numbers is how many they are.
 [[nodiscard]] std::vector<double> to_numbers(const SavedState& state);
 
 /// Throws std::invalid_argument for numbers that `to_numbers` of this version did not make, as far
 /// as that can be seen.
 [[nodiscard]] SavedState from_numbers(std::span<const double> numbers);
+
+/// Numbers that were handed on as bytes; the first says how many. Throws std::invalid_argument for
+/// a size that is not theirs, before more than the first is read.
+[[nodiscard]] std::vector<double> numbers_of_bytes(const void* bytes, std::size_t size);
 
 }  // namespace layshaft

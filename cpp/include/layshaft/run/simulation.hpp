@@ -35,6 +35,8 @@ struct SimulationOptions {
                              ///< and brake of the inputs are then left aside.
   double stopwatch_distance = 60.0;  ///< Where the output `stopwatch` stops [m], > 0.
   double tolerance = 1e-6;           ///< Of an integration step, relative [-].
+  bool keep_changes = false;  ///< All mode changes since the start are kept, in memory that grows
+                              ///< with them; else those of the last step.
   bool operator==(const SimulationOptions&) const = default;
 };
 
@@ -46,10 +48,13 @@ struct SimulationSetup {
   bool operator==(const SimulationSetup&) const = default;
 };
 
+/// At most twice as many changes are held where they are not all kept; the oldest go first.
+inline constexpr std::size_t kMostChanges = 1024;
+
 class Simulation {
  public:
   /// The car at its start, time 0. Throws std::invalid_argument naming the field, its value and
-  /// the broken bound.
+  /// the broken bound, and std::runtime_error for a car that cannot start.
   explicit Simulation(const SimulationSetup& setup);
   Simulation(Simulation&&) noexcept;
   Simulation& operator=(Simulation&&) noexcept;
@@ -59,14 +64,18 @@ class Simulation {
   [[nodiscard]] const SimulationSetup& setup() const;
 
   /// Inputs from now on. The same values again change nothing. Throws std::invalid_argument for a
-  /// value out of bounds.
+  /// value out of bounds and std::runtime_error where the car cannot go on with them, and then
+  /// changes nothing.
   void set_inputs(const Inputs& inputs);
 
-  /// Goes on to `time` [s], not before the present, and returns the time reached: less where the
-  /// run cannot go on, see `failure`. Throws std::invalid_argument for a time in the past.
+  /// Goes on to `time` [s], from the present to 1e6, and returns the time reached: less where the
+  /// run cannot go on, see `failure`. Throws std::invalid_argument for another time.
   double step_to(double time);
-  /// The same, but stops at the next change of a mode; it is the last in `changes` then.
+  /// The same, but stops at the next change of a mode, after all that change at that instant.
   double step_to_change(double time);
+
+  /// Undoes the last of `step_to`, `step_to_change` and `set_inputs`: all is as before it.
+  void take_back();
 
   [[nodiscard]] double time() const;  ///< [s]
   /// Why the run cannot go on, in one sentence; empty where it can.
@@ -78,11 +87,14 @@ class Simulation {
   /// The same by name. Throws std::invalid_argument for an unknown one.
   [[nodiscard]] double output(std::string_view name) const;
 
-  /// All mode changes since the start until now.
+  /// Mode changes of the last step and of the inputs set before and after it, in order; all since
+  /// the start where the options keep them.
   [[nodiscard]] std::span<const Change> changes() const;
+  /// Whether a mode has changed in the last step.
+  [[nodiscard]] bool changed() const;
 
   /// The complete state, car and options with it. Loaded by the same version of the library, into
-  /// any simulation, it goes on with the same bits.
+  /// any simulation, it goes on with the same bits. Changes belong to it where they are kept.
   [[nodiscard]] std::vector<double> save() const;
   /// Throws std::invalid_argument for numbers that `save` did not make, and then changes nothing.
   void load(std::span<const double> saved);

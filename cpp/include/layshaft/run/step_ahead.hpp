@@ -4,6 +4,7 @@
 /// for reading inside it, and can be brought back to where its modes last began.
 
 #include <limits>
+#include <span>
 #include <vector>
 
 #include "layshaft/run/launch_recorder.hpp"
@@ -14,13 +15,13 @@ namespace layshaft {
 /// same steps again.
 struct Outset {
   double time = 0.0;  ///< [s]
-  StateOf<Drivetrain> state;
+  StateOf<Drivetrain> state = StateOf<Drivetrain>::Zero();
   ModesOf<Drivetrain> modes;
   AccountsOf<Drivetrain> accounts{};
   double step = 0.0;  ///< Proposed for the first step [s].
   int same_instant = 0;
   double instant = 0.0;  ///< [s]
-  long steps = 0;        ///< Since the inputs last changed.
+  long steps = 0;        ///< Against the budget.
 };
 
 class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
@@ -33,24 +34,30 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
   StepAhead(const Drivetrain& plant, const IntegrationOptions& options) : Base(plant, options) {}
 
   void start(const State& state, const ModesOf<Drivetrain>& modes);
-  /// Goes on from what `sample` gave before the plant's inputs were changed.
-  void press(const Sample& now);
-  void resume(const Outset& outset, std::vector<Change> changes);
+  /// Goes on from what `sample` gave before the plant's inputs were changed; false where it
+  /// cannot.
+  bool press(const Sample& now);
+  /// Back to an outset; the steps from there are made again with `advance`.
+  void resume(const Outset& outset);
 
-  /// One step; false where the run cannot go on.
+  /// One step; false where the run cannot go on. The budget of steps is that of each second, or a
+  /// run that is stepped for long would use it up.
   bool advance();
 
   /// Of the last step; of the next where none was made yet.
   [[nodiscard]] const Outset& outset() const { return outset_; }
-  /// Steps from there on, the last among them, and the changes that were before.
+  /// Steps from there on, the last among them.
   [[nodiscard]] long steps_since() const { return steps_since_; }
-  [[nodiscard]] std::size_t changes_before() const { return changes_before_; }
   [[nodiscard]] SegmentView last_step() const;
 
   [[nodiscard]] bool alive() const { return alive_; }
   [[nodiscard]] double time() const { return time_; }  ///< Up to which the steps go [s].
   [[nodiscard]] const Ending& ending() const { return ending_; }
-  [[nodiscard]] const std::vector<Change>& changes() const { return changes_; }
+
+  /// Changes that were found and not yet taken, in order.
+  [[nodiscard]] std::span<const Change> changes() const { return changes_; }
+  /// Takes those until `time` and adds them to `log`.
+  void take_changes(double time, std::vector<Change>& log);
 
   /// The car at `time`, inside the last step or at its end, there after the switching.
   [[nodiscard]] Sample sample(double time) const;
@@ -74,7 +81,6 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
   Outset outset_;
   long stretch_ = 0;  // Of the outset.
   long steps_since_ = 0;
-  std::size_t changes_before_ = 0;
   Kept kept_{make_stepper<Stepper>(options_.tolerance, plant_.state_scale()),
              {},
              {},

@@ -3,8 +3,9 @@
 /// All that an outsider may set and read, by name: the car's fields, the settings of a run, its
 /// inputs and its outputs. The one list behind the C interface and the co-simulation units.
 ///
-/// Names are those of the field table ("two_speed.gap"), "run.start_speed" and the like for the
-/// settings of a run, "throttle", "brake", "grade" for the inputs, and those of `outputs()`.
+/// Names are those of the field table ("two_speed.screw_arm") and of its pairs ("two_speed.gap",
+/// which stands for both shoes), "run.start_speed" and the like for the settings of a run,
+/// "throttle", "brake", "grade" for the inputs, and those of `outputs()`.
 
 #include <optional>
 #include <span>
@@ -46,8 +47,8 @@ struct Variable {
 /// Number of the variable of that name.
 [[nodiscard]] std::optional<std::size_t> find_variable(std::string_view name);
 
-/// Reads and sets a parameter or input by its number. Setting throws std::invalid_argument for an
-/// output and for a value outside the range.
+/// Reads and sets a parameter or input by its number. Reading throws std::invalid_argument for a
+/// pair whose two values differ, setting for an output and for a value outside the range.
 [[nodiscard]] double get_variable(const SimulationSetup& setup, std::size_t number);
 void set_variable(SimulationSetup& setup, std::size_t number, double value);
 

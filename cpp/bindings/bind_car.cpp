@@ -36,6 +36,14 @@ std::vector<double> field_values(const Car& car) {
   return values;
 }
 
+std::vector<std::array<std::string, 3>> warning_rows(const std::vector<CarWarning>& warnings) {
+  std::vector<std::array<std::string, 3>> rows;
+  for (const CarWarning& warning : warnings) {
+    rows.push_back({warning.part, warning.code, warning.text});
+  }
+  return rows;
+}
+
 Car with_fields(Car car, const std::vector<NamedValue>& changes) {
   for (const auto& [path, value] : changes) car = with_field(car, path, value);
   return car;
@@ -140,17 +148,17 @@ void bind_car(py::module_& module) {
       .def(
           "warnings",
           [](const Car& car) {
-            std::vector<std::array<std::string, 3>> rows;
-            for (const auto& found : {launch_warnings(car), car_warnings(car)}) {
-              for (const CarWarning& warning : found) {
-                rows.push_back({warning.part, warning.code, warning.text});
-              }
-            }
-            return rows;
+            std::vector<CarWarning> found = launch_warnings(car);
+            const std::vector<CarWarning> of_parts = car_warnings(car);
+            found.insert(found.end(), of_parts.begin(), of_parts.end());
+            return warning_rows(found);
           },
           "Triples (section, code, sentence) of what the parts of a valid car do together.")
       .def(py::self == py::self)
       .def(py::pickle(&pickled, &unpickled));
+  module.def(
+      "pitch_warnings", [](double peak_pitch) { return warning_rows(pitch_warnings(peak_pitch)); },
+      py::arg("peak_pitch"), "Triples of what a run is warned of whose body pitched so far [rad].");
 }
 
 }  // namespace layshaft

@@ -54,7 +54,7 @@ def lap(
             run.save(csv)
             say(f"Numbers: {csv}")
         save_picture(lap_plots.lap_story(run, theme="dark" if dark else "light"), picture)
-        echo_caution(present)
+        echo_caution(present, run.warnings())
         if run.message:
             say(f"The lap failed: {run.message}", err=True)
             raise typer.Exit(FAILED)

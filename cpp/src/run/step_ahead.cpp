@@ -7,10 +7,12 @@ namespace layshaft {
 
 void StepAhead::start(const State& state, const ModesOf<Drivetrain>& modes) {
   start_run(0.0, state, modes);
+  pitch_ = {};
   set_out();
 }
 
 bool StepAhead::press(const Sample& now) {
+  if (steps_since_ > 0 && now.time < time_) pitch_ = pitch_after(last_step(), now.time).pitch;
   changes_.clear();
   time_ = now.time;
   state_ = now.state;
@@ -28,6 +30,7 @@ void StepAhead::resume(const Outset& outset) {
   time_ = outset.time;
   state_ = outset.state;
   accounts_ = outset.accounts;
+  pitch_ = outset.pitch;
   modes_ = outset.modes;
   steps_ = outset.steps;
   same_instant_ = outset.same_instant;
@@ -43,6 +46,7 @@ void StepAhead::set_out() {
              .state = state_,
              .modes = modes_,
              .accounts = accounts_,
+             .pitch = pitch_,
              .step = stretch_step_,
              .same_instant = same_instant_,
              .instant = instant_,
@@ -54,14 +58,24 @@ void StepAhead::set_out() {
 bool StepAhead::advance() {
   if (!alive_) return false;
   if (stretch_ != stretches_) set_out();
-  const auto recorder = [this](const SegmentView& segment) {
+  double over = std::numeric_limits<double>::infinity();
+  const auto recorder = [this, &over](const SegmentView& segment) {
+    pitch_at_begin_ = pitch_;
+    const PitchAfter after = pitch_after(segment, segment.end);
+    pitch_ = after.pitch;
     keep(segment);
-    return std::numeric_limits<double>::infinity();
+    return over = after.over;
   };
   const double before = time_;
   alive_ = make_step() && take_step(std::numeric_limits<double>::infinity(), recorder);
+  if (std::isfinite(over)) ending_.status = Status::goes_over;
   if (std::floor(time_) > std::floor(before)) steps_ = 0;
   return alive_;
+}
+
+PitchAfter StepAhead::pitch_after(const SegmentView& segment, double until) const {
+  return follow_pitch(plant_.law(), pitch_at_begin_, segment.begin, until,
+                      [&](double time) { return segment.state(time); });
 }
 
 void StepAhead::take_changes(double time, std::vector<Change>& log) {

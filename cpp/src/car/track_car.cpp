@@ -39,7 +39,6 @@ DrivetrainLaw<double> law_on(const DrivetrainLaw<double>& level, const TrackPiec
   law.grade_force = level.weight * std::sin(slope);
   for (TyreLaw<double>* tyre : {&law.rear_tyre, &law.front_tyre}) {
     tyre->friction_unloaded *= piece.grip;
-    tyre->friction_per_load *= piece.grip;
   }
   return law;
 }

@@ -179,6 +179,19 @@ TEST(TrackCar, GainsByThrustOverAllThatMovesWithFootDown) {
   EXPECT_GT(seen, 5);
 }
 
+TEST(CornerForces, HoldTheCarBackWhicheverWayItRolls) {
+  const DrivetrainLaw<double> law = Drivetrain(demo_car()).law();
+  const auto drag = [&](double speed, double curvature) {
+    return corner_forces<double>(law, 0.0, 0.0, 14.0, 11.0, speed, curvature).drag;
+  };
+  for (const double curvature : {0.2, -0.2}) {
+    // q = 2.55 * 25 * 0.2/25 = 0.51 sideways, by 25 N over a stiffness of 28.
+    EXPECT_NEAR(drag(5.0, curvature), 0.51 * 0.51 * 25.0 / 28.0, 1e-12);
+    EXPECT_EQ(drag(-5.0, curvature), -drag(5.0, curvature));
+  }
+  EXPECT_EQ(drag(0.0, 0.2), 0.0);
+}
+
 TEST(TrackCar, BrakesByTheDriversShareOfTheGripBeforeACorner) {
   const Track track = TrackBuilder().straight(40.0).corner(4.0, 180.0).build();
   const TrackDriver driver{.brake_share = 0.8, .release_time = 0.0};

@@ -72,7 +72,7 @@ template <class Real>
 struct CornerForces {
   Real rear_left, front_left;    ///< Shares of the driving forces that are left [-].
   Real rear_taken, front_taken;  ///< Driving forces lost to the circle of grip [N].
-  Real drag;                     ///< [N]
+  Real drag;                     ///< Against the car's motion: of the sign of its speed [N].
   Real friction;                 ///< Used sideways [-].
 };
 
@@ -86,12 +86,13 @@ template <class Real, class Coefficient>
   const Real friction = lateral_friction(law.mass, speed, curvature, pressed);
   const Real rear_left = grip_left(friction, tyre_friction(law.rear_tyre, rear_load));
   const Real front_left = grip_left(friction, tyre_friction(law.front_tyre, front_load));
+  const Real drag = cornering_drag(law.rear_tyre.stiffness_factor, friction, rear_load) +
+                    cornering_drag(law.front_tyre.stiffness_factor, friction, front_load);
   return {.rear_left = rear_left,
           .front_left = front_left,
           .rear_taken = rear_force * (1.0 - rear_left),
           .front_taken = front_force * (1.0 - front_left),
-          .drag = cornering_drag(law.rear_tyre.stiffness_factor, friction, rear_load) +
-                  cornering_drag(law.front_tyre.stiffness_factor, friction, front_load),
+          .drag = select(speed < Real(0.0), Real(-drag), drag),
           .friction = friction};
 }
 

@@ -11,7 +11,7 @@ from layshaft.track import Piece, Track
 _UNITS = {
     "sample_spacing": "m",
     "release_time": "s",
-    "speed_band": "m/s",
+    "correction_time": "s",
     "before_corner": "m",
     "longest_time": "s",
     "corner_share": "1",
@@ -28,10 +28,10 @@ class LapOptions:
     standing: bool = False
     settled: bool = True
     sample_spacing: float = 0.25
-    corner_share: float = 0.94
+    corner_share: float = 0.98
     brake_share: float = 0.88
     release_time: float = 0.2
-    speed_band: float = 0.3
+    correction_time: float = 0.05
     before_corner: float = 2.0
     least_power: float = 0.5
     longest_time: float = 120.0

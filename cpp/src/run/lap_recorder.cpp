@@ -30,16 +30,6 @@ double engine_power(const DrivetrainLaw<double>& law, double crank_speed) {
   return engine_torque(law.engine, crank_speed, 1.0) * crank_speed;
 }
 
-double most_engine_power(const DrivetrainLaw<double>& law) {
-  constexpr int kLooks = 400;
-  constexpr double kFastest = 6000.0;  // [rad/s]
-  double most = 0.0;
-  for (int k = 1; k <= kLooks; ++k) {
-    most = std::max(most, engine_power(law, kFastest * k / kLooks));
-  }
-  return most;
-}
-
 // Whether a distance lies in [begin, end], where either may be counted a lap on.
 bool lies_in(double distance, double begin, double end, double lap) {
   return (distance >= begin && distance <= end) || distance + lap <= end ||
@@ -63,12 +53,12 @@ std::vector<CornerPass> unpassed(const std::vector<Corner>& corners) {
 
 double grip_taken(const DrivetrainLaw<double>& law, double curvature,
                   const StateOf<TrackCar>& state) {
-  const double speed = state(node::car);
-  const double pressed = law.weight + law.downforce * speed * speed;
-  const double front_load = law.front_share * pressed - state(state_of(auxiliary::load_transfer));
-  const double least = std::min(tyre_friction(law.rear_tyre, pressed - front_load),
-                                tyre_friction(law.front_tyre, front_load));
-  return lateral_friction(law.mass, speed, std::abs(curvature), pressed) / least;
+  const auto [rear_load, front_load] = axle_load_pair<double>(law, state);
+  const double least =
+      std::min(tyre_friction(law.rear_tyre, rear_load), tyre_friction(law.front_tyre, front_load));
+  return lateral_friction(law.mass, double(state(node::car)), std::abs(curvature),
+                          rear_load + front_load) /
+         least;
 }
 
 LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, double air_temperature,
@@ -76,7 +66,8 @@ LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, doubl
     : plant_(plant),
       options_(options),
       air_temperature_(air_temperature),
-      most_power_(most_engine_power(plant.base().law())),
+      most_power_(most_engine_power(plant.base().law().engine)),
+      approaches_(plant.track()),
       result_(result),
       ends_(options.sectors) {
   ends_.push_back(plant.track().length());
@@ -84,6 +75,7 @@ LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, doubl
   result_.time = kNotANumber;
   result_.least_speed = kNever;
   result_.corners = unpassed(plant.track().corners());
+  result_.most_grips.assign(approaches_.count(), 0.0);
 }
 
 double LapRecorder::operator()(const SegmentView& segment) {
@@ -96,6 +88,11 @@ double LapRecorder::operator()(const SegmentView& segment) {
     stop = until = time_at(segment, distance, until);
     result_.complete = true;
     result_.time = stop;
+  }
+  furthest_ = std::max(furthest_, distance);
+  if (distance < furthest_ - kRolledBack) {
+    stop = until;
+    result_.rolls_back = true;
   }
   for (std::size_t k = 0; k < kLobattoPoints; ++k) {
     const double time = segment.begin + (until - segment.begin) * kLobattoShares[k];
@@ -215,6 +212,9 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   raise(peaks.clutch_temperature, air_temperature_ + state(state_of(auxiliary::clutch_surface)));
   raise(peaks.shoe_temperature, air_temperature_ + state(state_of(auxiliary::shoe_surface)));
   result_.least_speed = std::min(result_.least_speed, speed);
+  const double grip =
+      grip_taken(*segment.active.law, TrackCar::curvature(segment.active, state), state);
+  raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
   const double lap = plant_.track().length();
   for (CornerPass& corner : result_.corners) {
     if (!lies_in(distance, corner.begin, corner.end, lap)) continue;
@@ -227,8 +227,7 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
       corner.least_speed = speed;
       corner.least_distance = distance;
     }
-    raise(corner.most_grip,
-          grip_taken(*segment.active.law, TrackCar::curvature(segment.active, state), state));
+    raise(corner.most_grip, grip);
   }
 }
 

@@ -34,11 +34,11 @@ Track make_track(const py::array_t<double, py::array::c_style | py::array::force
 
 TrackLap make_options(const Track& track, bool standing, bool settled, double sample_spacing,
                       std::vector<double> sectors, double corner_share, double brake_share,
-                      double release_time, double speed_band, double before_corner,
+                      double release_time, double correction_time, double before_corner,
                       double least_power, double longest_time, int most_laps, double tolerance,
                       long most_steps) {
   LapOptions options;
-  options.driver = {corner_share, brake_share, release_time, speed_band};
+  options.driver = {corner_share, brake_share, release_time, correction_time};
   options.standing = standing;
   options.settled = settled;
   options.sample_spacing = sample_spacing;
@@ -123,7 +123,7 @@ void bind_track(py::module_& module) {
       .def(py::init(&make_options), py::kw_only(), py::arg("track"), py::arg("standing"),
            py::arg("settled"), py::arg("sample_spacing"), py::arg("sectors"),
            py::arg("corner_share"), py::arg("brake_share"), py::arg("release_time"),
-           py::arg("speed_band"), py::arg("before_corner"), py::arg("least_power"),
+           py::arg("correction_time"), py::arg("before_corner"), py::arg("least_power"),
            py::arg("longest_time"), py::arg("most_laps"), py::arg("tolerance"),
            py::arg("most_steps"));
 }
@@ -134,7 +134,9 @@ void bind_result(py::module_& module) {
       .def_readonly("complete", &LapResult::complete)
       .def_readonly("repeats", &LapResult::repeats)
       .def_readonly("laps", &LapResult::laps)
-      .def_readonly("care_rounds", &LapResult::care_rounds)
+      .def_readonly("holds", &LapResult::holds)
+      .def_readonly("rolls_back", &LapResult::rolls_back)
+      .def_readonly("margin_rounds", &LapResult::margin_rounds)
       .def_readonly("period_error", &LapResult::period_error)
       .def_readonly("sector_times", &LapResult::sector_times)
       .def_readonly("sector_speeds", &LapResult::sector_speeds)

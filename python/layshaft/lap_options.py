@@ -16,7 +16,7 @@ USUAL_SPACING = 0.25
 _UNITS = {
     "sample_spacing": "m",
     "release_time": "s",
-    "speed_band": "m/s",
+    "correction_time": "s",
     "before_corner": "m",
     "longest_time": "s",
     "corner_share": "1",
@@ -35,10 +35,10 @@ class LapOptions:
     standing: bool = False
     settled: bool = True
     sample_spacing: float = USUAL_SPACING
-    corner_share: float = 0.94
+    corner_share: float = 0.98
     brake_share: float = 0.88
     release_time: float = 0.2
-    speed_band: float = 0.3
+    correction_time: float = 0.05
     before_corner: float = 2.0
     least_power: float = 0.5
     longest_time: float = 120.0

@@ -145,11 +145,11 @@ def lap(
     sample_spacing
         Between samples along the lap [m]; 0.25 by default, 0 keeps none.
     corner_share, brake_share
-        Shares of the grip with which the driver goes round corners and brakes [-]; 0.94, 0.88.
+        Shares of the grip with which the driver goes round corners and brakes [-]; 0.98, 0.88.
     release_time
         In which the driver lets the brake off towards a corner [s]; 0.2 by default.
-    speed_band
-        How far off the aim a pedal is fully pressed [m/s]; 0.3 by default.
+    correction_time
+        In which the driver takes out an error of the speed [s]; 0.05 by default.
     before_corner
         A shift so near to a corner counts as just before it [m]; 2 by default.
     least_power

@@ -18,7 +18,7 @@ import multiprocessing.connection
 import random
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 import layshaft
@@ -220,24 +220,32 @@ def reduced(number: int) -> tuple[layshaft.Car, dict[str, object]]:
     return car, options
 
 
-def work(numbers: range, pipe: multiprocessing.connection.Connection) -> None:
+def judge_number(number: int) -> Verdict:
+    """Launch the car of a number as it is drawn."""
+    return judge(number, *case(number))
+
+
+def work(
+    numbers: range, judged: Callable[[int], Verdict], pipe: multiprocessing.connection.Connection
+) -> None:
     """Judge numbers in a process of its own; tell each before and after."""
     for number in numbers:
         pipe.send(number)
-        pipe.send(judge(number, *case(number)))
+        pipe.send(judged(number))
     pipe.close()
 
 
 class Worker:
     """A process at work on numbers; begun anew behind one that brought it down."""
 
-    def __init__(self, numbers: range) -> None:
-        self.numbers = numbers
+    def __init__(self, numbers: range, judged: Callable[[int], Verdict]) -> None:
+        self.numbers, self.judged = numbers, judged
         self.start()
 
     def start(self) -> None:
         self.pipe, far = multiprocessing.Pipe(duplex=False)
-        self.process = multiprocessing.Process(target=work, args=(self.numbers, far), daemon=True)
+        task = (self.numbers, self.judged, far)
+        self.process = multiprocessing.Process(target=work, args=task, daemon=True)
         self.process.start()
         far.close()
         self.begun = time.monotonic()
@@ -262,10 +270,16 @@ class Worker:
         return Verdict(number, status, faults=(status,))
 
 
-def campaign(first: int, count: int, jobs: int, patience: float) -> list[Verdict]:
+def campaign(
+    first: int,
+    count: int,
+    jobs: int,
+    patience: float,
+    judged: Callable[[int], Verdict] = judge_number,
+) -> list[Verdict]:
     """Judge `count` numbers from `first` on in `jobs` processes."""
     edges = np.linspace(first, first + count, jobs + 1).astype(int).tolist()
-    workers = [Worker(range(a, b)) for a, b in itertools.pairwise(edges) if b > a]
+    workers = [Worker(range(a, b), judged) for a, b in itertools.pairwise(edges) if b > a]
     verdicts: list[Verdict] = []
     while workers := [worker for worker in workers if worker.numbers]:
         ready = multiprocessing.connection.wait([w.pipe for w in workers], timeout=1.0)
@@ -286,7 +300,7 @@ def tell(verdict: Verdict, done: int, count: int) -> None:
     """Print what is worth a look as it comes."""
     if verdict.faults or verdict.status != "finished":
         said = "; ".join([verdict.message, *verdict.faults]).strip("; ")
-        print(f"car {verdict.number}: {verdict.status}: {said}", flush=True)
+        print(f"number {verdict.number}: {verdict.status}: {said}", flush=True)
     if done % 1000 == 0:
         print(f"{done} of {count} done", file=sys.stderr, flush=True)
 

@@ -49,6 +49,19 @@ class TrackBuilder {
       .build();
 }
 
+/// Two straights and two half circles, with rising and falling curvature over `blend` [m].
+[[nodiscard]] inline Track oval(double straight, double radius, double blend) {
+  const double curvature = 1.0 / radius;
+  std::vector<TrackPiece> pieces;
+  for (int half = 0; half < 2; ++half) {
+    pieces.push_back({straight, {}, 1.0, 0.0});
+    pieces.push_back({blend, {0.0, curvature / blend}, 1.0, 0.0});
+    pieces.push_back({kPi * radius - blend, {curvature}, 1.0, 0.0});
+    pieces.push_back({blend, {curvature, -curvature / blend}, 1.0, 0.0});
+  }
+  return Track(std::move(pieces));
+}
+
 /// A single corner of constant radius, all round.
 [[nodiscard]] inline Track ring(double radius) {
   return Track({{2.0 * kPi * radius, {1.0 / radius}, 1.0, 0.0}});

@@ -91,6 +91,7 @@ TEST(TrackJacobian, HoldsWithAOneWayFrontAxleGradeAndLessGrip) {
 
 TEST(TrackDriver, PedalsCarAndTyresDoNotSwing) {
   // Every swinging mode under the aiming foot decays by more than half in a period: Re < -0.11 Im.
+  // At a place held: how far cars that aim at the same curve drift apart along it is the curve's.
   const TrackCar plant(demo_car(), tight_track(), {}, {});
   look_along(
       plant, 15.0, 14.0,
@@ -99,6 +100,7 @@ TEST(TrackDriver, PedalsCarAndTyresDoNotSwing) {
         TrackCar::Jacobian jacobian;
         StateOf<TrackCar> slope;
         segment.plant.linearise(segment.active, segment.frozen, time, state, jacobian, slope);
+        jacobian.col(track_state::distance).setZero();
         for (const std::complex<double> mode : jacobian.eigenvalues()) {
           if (std::abs(mode.imag()) > 1.0) {
             EXPECT_LT(mode.real(), -0.11 * std::abs(mode.imag())) << "time " << time;
@@ -159,24 +161,42 @@ TEST(TrackCar, CoastsInACornerByTheDragOfItsTyres) {
               0.5 * mass * (square(kSpeed) - square(run.state(node::car))), 0.01);
 }
 
-TEST(TrackCar, GainsByThrustOverAllThatMovesWithFootDown) {
-  // dv/ds v = F/M with F = T i1 i_r/r: no loss, no drag, clutch and first gear hold.
+TEST(TrackCar, GainsByThrustLessWeightAlongTheRoadOverAllThatMovesWithFootDown) {
+  // dv/dt = (F - m g sin(slope))/M with F = T i1 i_r/r: no loss, no drag, clutch and first gear
+  // hold. A tenth uphill is 2.5 N of 2.55 kg.
   const Car car = with_fields(plain_car(3.0), {{"engine.power_scale", 0.5}});
-  const TrackCar plant(car, Track({{300.0, {}, 1.0, 0.0}}), {}, {});
-  int seen = 0;
-  look_along(
-      plant, 12.0, 0.5,
-      [&](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
-        if (time < 0.2 || !is_stuck(segment.modes.couplings[coupling::clutch])) return;
-        ++seen;
-        const testing::MovingMass moving = testing::moving_mass(plant);
-        const double force = moving.crank * engine_torque(plant.law(0).engine, state(node::crank),
-                                                          state(state_of(auxiliary::throttle)));
-        // Slip of a hundredth at most: mu over stiffness.
-        EXPECT_NEAR(segment.rates(time, state)(node::car), force / moving.mass,
-                    0.01 * force / moving.mass);
-      });
-  EXPECT_GT(seen, 5);
+  for (const double grade : {0.0, 0.1, -0.1}) {
+    const TrackCar plant(car, Track({{300.0, {}, 1.0, grade}}), {}, {});
+    const double uphill = car.body.mass * kStandardGravity * grade / std::hypot(1.0, grade);
+    int seen = 0;
+    look_along(
+        plant, 12.0, 0.5,
+        [&](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
+          if (time < 0.2 || !is_stuck(segment.modes.couplings[coupling::clutch])) return;
+          ++seen;
+          const testing::MovingMass moving = testing::moving_mass(plant);
+          const double force = moving.crank * engine_torque(plant.law(0).engine, state(node::crank),
+                                                            state(state_of(auxiliary::throttle)));
+          // Slip of a hundredth at most: mu over stiffness.
+          EXPECT_NEAR(segment.rates(time, state)(node::car), (force - uphill) / moving.mass,
+                      0.01 * force / moving.mass)
+              << "grade " << grade;
+        });
+    EXPECT_GT(seen, 5);
+  }
+}
+
+TEST(CornerForces, HoldTheCarBackWhicheverWayItRolls) {
+  const DrivetrainLaw<double> law = Drivetrain(demo_car()).law();
+  const auto drag = [&](double speed, double curvature) {
+    return corner_forces<double>(law, 0.0, 0.0, 14.0, 11.0, speed, curvature).drag;
+  };
+  for (const double curvature : {0.2, -0.2}) {
+    // q = 2.55 * 25 * 0.2/25 = 0.51 sideways, by 25 N over a stiffness of 28.
+    EXPECT_NEAR(drag(5.0, curvature), 0.51 * 0.51 * 25.0 / 28.0, 1e-12);
+    EXPECT_EQ(drag(-5.0, curvature), -drag(5.0, curvature));
+  }
+  EXPECT_EQ(drag(0.0, 0.2), 0.0);
 }
 
 TEST(TrackCar, BrakesByTheDriversShareOfTheGripBeforeACorner) {

@@ -162,6 +162,41 @@ TEST(Tyre, FrictionFallsWithLoad) {
   EXPECT_NEAR(tyre_friction(law, 0.0), 1.76, kRoundOff);
 }
 
+TEST(Tyre, FrictionLeavesItsStraightLineAtHalfOfWhatItBeganWith) {
+  Tyre tyre = rear_tyre();
+  tyre.load_sensitivity = 0.25;
+  tyre.reference_load = 10.0;
+  tyre.friction_peak = 1.6;
+  // Without load 1.6 * 1.25 = 2; lost for each N 1.6 * 0.25/10 = 0.04, so the line ends at 25 N.
+  const TyreLaw<double> law = make_tyre_law(tyre);
+  EXPECT_NEAR(tyre_friction(law, 20.0), 1.2, kRoundOff);
+  EXPECT_NEAR(tyre_friction(law, 25.0), 1.0, kRoundOff);
+  // Where the line would be at 0: 2 (1/8 + (9/64)/(7/8)) = 4/7.
+  EXPECT_NEAR(tyre_friction(law, 50.0), 4.0 / 7.0, kRoundOff);
+  // The slope goes on; the bend is 0.04^2 * 2/(3/8)/2 = 0.004 for each N.
+  constexpr double kStep = 1e-4;
+  EXPECT_NEAR((tyre_friction(law, 25.0) - tyre_friction(law, 25.0 - kStep)) / kStep, -0.04, 1e-6);
+  EXPECT_NEAR((tyre_friction(law, 25.0 + kStep) - tyre_friction(law, 25.0)) / kStep, -0.04, 1e-6);
+}
+
+TEST(Tyre, HoldsNoLessForceUnderMoreLoadWhateverTheLoad) {
+  for (const double sensitivity : {0.0, 0.01, 0.05, 0.3}) {
+    for (const double reference : {1.0, 14.0, 500.0}) {
+      Tyre tyre = rear_tyre();
+      tyre.load_sensitivity = sensitivity;
+      tyre.reference_load = reference;
+      const TyreLaw<double> law = make_tyre_law(tyre);
+      double held = 0.0;
+      for (double load = 0.01; load < 1e6; load *= 1.1) {
+        EXPECT_GT(tyre_friction(law, load), tyre.friction_peak * (1.0 + sensitivity) / 8.0);
+        const double now = tyre_friction(law, load) * load;
+        EXPECT_GE(now, held);
+        held = now;
+      }
+    }
+  }
+}
+
 TEST(Tyre, RadiusWearsAndGrows) {
   const TyreLaw<double> law = make_tyre_law(rear_tyre());
   EXPECT_NEAR(tyre_radius(law, 0.0), 0.0365, kRoundOff);

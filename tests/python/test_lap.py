@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from layshaft.lap_options import LapOptions, read_lap_options
 from layshaft.run_options import RunOptions, read_options
+from layshaft.track import Piece, Track
 
 
 @pytest.fixture(scope="module")
@@ -48,8 +49,46 @@ def test_the_engine_spends_the_whole_lap_at_some_speed(run: layshaft.LapRun) -> 
 
 
 def test_the_driver_is_never_beyond_the_grip(run: layshaft.LapRun) -> None:
-    assert float(run.samples.grip_taken.max()) < 1.0
-    assert float(run.scalars.most_grip) < 1.0
+    # By the library's own bound, after the loads of each sample.
+    car = run.car
+    pressed = run.samples.rear_axle_load + run.samples.front_axle_load
+    used = car["body.mass"] * abs(run.samples.lateral_acceleration) / pressed
+    for axle in ("rear", "front"):
+        peak, reference, sensitivity = (
+            car[f"{axle}_tyre.{name}"]
+            for name in ("friction_peak", "reference_load", "load_sensitivity")
+        )
+        load = run.samples[f"{axle}_axle_load"]
+        friction = peak * (1.0 - sensitivity * (load - reference) / reference)
+        assert float((used / friction).max()) <= 1.002
+    assert float(run.samples.grip_taken.max()) <= float(run.scalars.most_grip) + 1e-3
+    assert 0.9 < float(run.scalars.most_grip) <= 1.002
+
+
+@pytest.mark.parametrize("track", ["club", "fast"])
+def test_a_lap_is_quicker_with_more_downforce_and_a_quicker_hand(track: str) -> None:
+    car = layshaft.demo_car()
+
+    def times(path: str, values: list[float]) -> list[float]:
+        laps = [layshaft.lap(car.replace({path: value}), track) for value in values]
+        assert all(float(lap.scalars.most_grip) <= 1.002 for lap in laps)
+        return [lap.time for lap in laps]
+
+    assert (np.diff(times("body.downforce_area", [0.0, 0.02, 0.05, 0.1, 0.13, 0.2, 0.3])) < 0).all()
+    assert (np.diff(times("driver.response_time", [0.04, 0.08, 0.12, 0.2])) > 0).all()
+
+
+def test_a_lap_beyond_the_grip_is_no_lap() -> None:
+    # No brake, and downhill into a hairpin.
+    pieces = [
+        Piece(60.0, (0.0, 0.0, 0.0, 0.0), 1.0, -0.3),
+        Piece(9.0, (1.0 / 3.0, 0.0, 0.0, 0.0), 1.0, 0.0),
+        Piece(60.0, (0.0, 0.0, 0.0, 0.0), 1.0, 0.0),
+        Piece(9.0, (1.0 / 3.0, 0.0, 0.0, 0.0), 1.0, 0.0),
+    ]
+    car = layshaft.demo_car().replace({"brake.torque": 0.0})
+    with pytest.raises(layshaft.LapError, match="cannot be slowed down enough"):
+        layshaft.lap(car, Track("downhill", tuple(pieces), ()))
 
 
 def test_places_of_shifts_are_told_by_the_corners(run: layshaft.LapRun) -> None:

@@ -69,7 +69,7 @@ def solver() -> object:
 @pytest.mark.parametrize("name", ["club", "fast"])
 def test_a_lap_of_the_quick_car_is_that_of_a_point_mass(solver: object, name: str) -> None:
     car, track = layshaft.demo_car().replace(QUICK), layshaft.demo_track(name)
-    run = layshaft.lap(car, track, release_time=0.0, speed_band="0.1 m/s", **SHARES)
+    run = layshaft.lap(car, track, release_time=0.0, correction_time="20 ms", **SHARES)
     time, places, speed = solver.lap(plain(car), track.curvature, track.length, **SHARES)
     assert run.time == pytest.approx(time, rel=DIFFERENCE)
     own = np.interp(places, run.samples.distance.values, run.samples.car_speed.values)
@@ -82,7 +82,7 @@ def test_power_gains_what_it_gains_a_point_mass(solver: object) -> None:
 
     def both(scale: float) -> tuple[float, float]:
         car = layshaft.demo_car().replace(QUICK | {"engine.power_scale": scale})
-        run = layshaft.lap(car, track, release_time=0.0, speed_band="0.1 m/s", **SHARES)
+        run = layshaft.lap(car, track, release_time=0.0, correction_time="20 ms", **SHARES)
         time, _, _ = solver.lap(plain(car), track.curvature, track.length, **SHARES)
         return run.time, time
 

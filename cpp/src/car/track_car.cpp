@@ -14,20 +14,10 @@ std::vector<DrivetrainLaw<double>> laws_on(const DrivetrainLaw<double>& level, c
   return laws;
 }
 
-// Of the car standing on level ground with its own tyres; where the front axle runs free the brake
-// reaches the rear tyres alone.
-FootLaw make_foot_law(const DrivetrainLaw<double>& law, const TrackDriver& driver,
-                      double full_throttle) {
-  const double front_load = law.front_share * law.weight;
-  const double rear_load = law.weight - front_load;
-  const double rear = tyre_friction(law.rear_tyre, rear_load) * rear_load;
-  const double front = tyre_friction(law.front_tyre, front_load) * front_load;
-  const double torque =
-      rear * law.rear_tyre.radius / law.rear_ratio +
-      (law.front_back_jump > 0.0 ? front * law.front_tyre.radius / law.front_ratio : 0.0);
-  return {
-      (rear + front) / law.mass, driver.speed_band, 1.0 / law.response_rate, full_throttle,
-      law.brake_torque > 0.0 ? std::min(torque / law.brake_torque, 1.0 / kHardestBraking) : 0.0};
+FootLaw make_foot_law(const DrivetrainLaw<double>& law, const BrakePedal& brake,
+                      const TrackDriver& driver, double full_throttle) {
+  return {standing_grip(law) / law.mass, driver.correction_time, 1.0 / law.response_rate,
+          full_throttle, brake.at_grip};
 }
 
 }  // namespace
@@ -39,18 +29,18 @@ DrivetrainLaw<double> law_on(const DrivetrainLaw<double>& level, const TrackPiec
   law.grade_force = level.weight * std::sin(slope);
   for (TyreLaw<double>* tyre : {&law.rear_tyre, &law.front_tyre}) {
     tyre->friction_unloaded *= piece.grip;
-    tyre->friction_per_load *= piece.grip;
   }
   return law;
 }
 
 TrackCar::TrackCar(const Car& car, const Track& track, const TrackDriver& driver,
-                   const std::vector<double>& cares)
+                   const std::vector<double>& margins)
     : base_(car),
       track_(track),
       laws_(laws_on(base_.law(), track)),
-      curve_(make_speed_curve(track, laws_, (validate(driver), driver), cares)),
-      foot_(make_foot_law(base_.law(), driver, car.driver.throttle)) {}
+      curve_(make_speed_curve(track, laws_, brake_pedal(base_.law()), (validate(driver), driver),
+                              margins)),
+      foot_(make_foot_law(base_.law(), brake_pedal(base_.law()), driver, car.driver.throttle)) {}
 
 TrackCar::State TrackCar::state_scale() const {
   State scale;
@@ -73,7 +63,7 @@ TrackCar::Positions TrackCar::rolling_switches(const State& state) const {
       static_cast<std::int16_t>(track_.piece_at(state(track_state::distance)));
   switches[track_switch::foot] = foot::down;
   const Active active = activate(switches);
-  const bool fast = wish(active, loads(active, 0.0, state), state) < 0.0;
+  const bool fast = wish(active, loads(active, 0.0, state), state) < 1.0;
   switches[track_switch::foot] = fast ? foot::aiming : foot::down;
   return switches;
 }
@@ -123,8 +113,16 @@ HoldLimits<TrackCar::kCouplings> TrackCar::hold_limits(const Active& active,
 double TrackCar::wish(const Active& active, const TrackLoads& loads, const State& state) const {
   const double acceleration =
       (loads.applied(node::car) - loads.high(coupling::rolling)) / active.law->mass;
-  return foot_wish(foot_, curve_, state(track_state::distance), state(node::car), acceleration)
-      .value;
+  return wish_at(state, acceleration).value;
+}
+
+Wish TrackCar::wish_at(const State& state, double acceleration) const {
+  return foot_wish(foot_, curve_,
+                   {.distance = state(track_state::distance),
+                    .speed = state(node::car),
+                    .acceleration = acceleration,
+                    .throttle = state(state_of(auxiliary::throttle)),
+                    .pedal = state(track_state::pedal)});
 }
 
 void TrackCar::auxiliary_rates(const Active& active, double time, const State& state,
@@ -134,8 +132,7 @@ void TrackCar::auxiliary_rates(const Active& active, double time, const State& s
   double throttle = foot_.full_throttle;
   double brake = 0.0;
   if (active.aims) {
-    const Wish wish = foot_wish(foot_, curve_, state(track_state::distance), state(node::car),
-                                accelerations(node::car));
+    const Wish wish = wish_at(state, accelerations(node::car));
     throttle *= throttle_asked(wish.value);
     brake = foot_.pedal_at_grip * brake_asked(wish.value);
   }
@@ -169,8 +166,7 @@ void TrackCar::linearise(const Active& active, const Frozen<double, kNodes, kCou
         frozen.accelerate(node::car, node::car) == 0.0
             ? 0.0
             : rates_of<TrackCar, Active, double>(*this, active, frozen, time, state)(node::car);
-    now.wish =
-        foot_wish(foot_, curve_, state(track_state::distance), state(node::car), acceleration);
+    now.wish = wish_at(state, acceleration);
     now.throttle *= throttle_asked(now.wish.value);
   }
   linearise_drivetrain(law, with_pedals(active, state, now.throttle), frozen, time, state, jacobian,
@@ -194,7 +190,8 @@ double TrackCar::seen_switch_guard(int k, const Positions& switches, const Activ
   }
   if (k == track_switch::foot) {
     const double now = wish(active, loads, state);
-    return active.aims ? 1.0 - now : now;
+    // Both ways where the foot is at its end: nothing jumps.
+    return active.aims ? 1.0 - now : now - 1.0;
   }
   if (k == track_switch::clutch) {
     return clutch_switch_guard<double, double>(*active.law, active.parts, state);

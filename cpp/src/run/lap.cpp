@@ -1,8 +1,10 @@
 #include "layshaft/run/lap.hpp"
 
 #include <Eigen/LU>
+#include <algorithm>
 #include <cmath>
 
+#include "layshaft/run/lap_margins.hpp"
 #include "layshaft/run/lap_recorder.hpp"
 
 namespace layshaft {
@@ -14,8 +16,6 @@ namespace {
 constexpr double kPeriod = 1e-4;
 constexpr double kWarmPeriod = 1e-2;
 constexpr int kFirstWarm = state_of(auxiliary::clutch_surface);
-constexpr int kMostRounds = 20;
-constexpr double kAllGrip = 1.002;      // Of the grip used sideways: more is too fast.
 constexpr double kRollingStart = 12.0;  // Of the first of the flying laps, at most [m/s].
 
 void check(bool good, std::string_view field, double value, std::string_view bound) {
@@ -57,16 +57,22 @@ void settle(const WarmPair& pair, const StateOf<TrackCar>& begin, double time,
 class LapDrive {
  public:
   LapDrive(const Car& car, const Track& track, const LapOptions& options,
-           const std::vector<double>& cares)
-      : plant_(car, track, options.driver, cares),
+           const std::vector<double>& margins)
+      : plant_(car, track, options.driver, margins),
         options_(options),
         air_temperature_(car.air.temperature) {}
 
   [[nodiscard]] LapResult standing() { return drive_from(plant_.rolling_state(0.0)); }
 
-  [[nodiscard]] LapResult flying() {
+  /// From where a lap with other margins repeated, or would have at last; from a rolling start
+  /// behind no lap at all.
+  [[nodiscard]] LapResult flying(const LapResult& before) {
+    const bool again = before.laps > 0;
     const double aim = std::sqrt(plant_.speed_curve().at(0.0).square);
-    StateOf<TrackCar> begin = plant_.rolling_state(std::min(aim, kRollingStart));
+    StateOf<TrackCar> begin =
+        again ? before.begin : plant_.rolling_state(std::min(aim, kRollingStart));
+    if (again) modes_ = before.first_modes;
+    driven_ = again;
     LapResult result;
     for (int laps = 1; laps <= options_.most_laps; ++laps) {
       result = drive_from(begin);
@@ -74,8 +80,8 @@ class LapDrive {
       if (!result.complete) return result;
       const auto error = [&](bool warm) { return difference(result.begin, result.end, warm); };
       result.period_error = error(false);
-      // The second lap at least: the first one began anyhow.
-      result.repeats = laps > 1 && result.period_error <= kPeriod &&
+      // The second lap at least behind a rolling start, which began anyhow.
+      result.repeats = (again || laps > 1) && result.period_error <= kPeriod &&
                        (!options_.settled || error(true) <= kWarmPeriod);
       if (result.repeats) return result;
       begin = next_begin(result, laps);
@@ -104,6 +110,7 @@ class LapDrive {
     result.begin = begin;
     result.end = run.state;
     result.accounts = run.accounts;
+    result.holds = std::ranges::all_of(result.most_grips, [](double g) { return g <= kAllGrip; });
     finish(result);
     return result;
   }
@@ -158,19 +165,6 @@ class LapDrive {
   bool driven_ = false;
 };
 
-// Takes more care of the corners that were entered too fast; false if there was none. The grip used
-// goes with the aim, so a few rounds do.
-bool take_care(const LapResult& result, std::vector<double>& cares) {
-  bool any = false;
-  for (std::size_t i = 0; i < cares.size(); ++i) {
-    const double grip = result.corners[i].most_grip;
-    if (!(grip > kAllGrip)) continue;
-    cares[i] /= grip;
-    any = true;
-  }
-  return any;
-}
-
 }  // namespace
 
 void validate(const LapOptions& options, const Track& track) {
@@ -199,14 +193,19 @@ void validate(const LapOptions& options, const Track& track) {
 
 LapResult lap(const Car& car, const Track& track, const LapOptions& options) {
   validate(options, track);
-  std::vector<double> cares(track.corners().size(), 1.0);
+  LapMargins margins(Approaches(track).count());
+  LapResult best{};
+  LapResult last{};
   for (int round = 0;; ++round) {
-    LapDrive drive(car, track, options, cares);
-    LapResult result = options.standing ? drive.standing() : drive.flying();
-    result.care_rounds = round;
-    if (!result.complete || round == kMostRounds || !take_care(result, cares)) {
-      return result;
-    }
+    LapDrive drive(car, track, options, margins.factors());
+    last = options.standing ? drive.standing() : drive.flying(last);
+    last.margin_rounds = round;
+    const bool more = last.complete && margins.improve(last.most_grips);
+    // Once there is a lap that holds, only a quicker one that does replaces it.
+    const bool good = last.complete && last.repeats && last.holds;
+    const bool better = !(best.complete && best.holds) || (good && last.time < best.time);
+    if (!more) return better ? last : best;
+    if (better) best = last;
   }
 }
 

@@ -30,16 +30,6 @@ double engine_power(const DrivetrainLaw<double>& law, double crank_speed) {
   return engine_torque(law.engine, crank_speed, 1.0) * crank_speed;
 }
 
-double most_engine_power(const DrivetrainLaw<double>& law) {
-  constexpr int kLooks = 400;
-  constexpr double kFastest = 6000.0;  // [rad/s]
-  double most = 0.0;
-  for (int k = 1; k <= kLooks; ++k) {
-    most = std::max(most, engine_power(law, kFastest * k / kLooks));
-  }
-  return most;
-}
-
 // Whether a distance lies in [begin, end], where either may be counted a lap on.
 bool lies_in(double distance, double begin, double end, double lap) {
   return (distance >= begin && distance <= end) || distance + lap <= end ||
@@ -75,7 +65,8 @@ LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, doubl
     : plant_(plant),
       options_(options),
       air_temperature_(air_temperature),
-      most_power_(most_engine_power(plant.base().law())),
+      most_power_(most_engine_power(plant.base().law().engine)),
+      approaches_(plant.track()),
       result_(result),
       ends_(options.sectors) {
   ends_.push_back(plant.track().length());
@@ -83,6 +74,7 @@ LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, doubl
   result_.time = kNotANumber;
   result_.least_speed = kNever;
   result_.corners = unpassed(plant.track().corners());
+  result_.most_grips.assign(approaches_.count(), 0.0);
 }
 
 double LapRecorder::operator()(const SegmentView& segment) {
@@ -101,6 +93,11 @@ double LapRecorder::operator()(const SegmentView& segment) {
     distance = segment.state(until)(track_state::distance);
     result_.complete = false;
     result_.time = kNotANumber;
+  }
+  furthest_ = std::max(furthest_, distance);
+  if (distance < furthest_ - kRolledBack) {
+    stop = until;
+    result_.rolls_back = true;
   }
   for (std::size_t k = 0; k < kLobattoPoints; ++k) {
     const double time = segment.begin + (until - segment.begin) * kLobattoShares[k];
@@ -229,6 +226,9 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   raise(peaks.clutch_temperature, air_temperature_ + state(state_of(auxiliary::clutch_surface)));
   raise(peaks.shoe_temperature, air_temperature_ + state(state_of(auxiliary::shoe_surface)));
   result_.least_speed = std::min(result_.least_speed, speed);
+  const double grip =
+      grip_taken(*segment.active.law, TrackCar::curvature(segment.active, state), state);
+  raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
   const double lap = plant_.track().length();
   for (CornerPass& corner : result_.corners) {
     if (!lies_in(distance, corner.begin, corner.end, lap)) continue;
@@ -241,8 +241,7 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
       corner.least_speed = speed;
       corner.least_distance = distance;
     }
-    raise(corner.most_grip,
-          grip_taken(*segment.active.law, TrackCar::curvature(segment.active, state), state));
+    raise(corner.most_grip, grip);
   }
 }
 

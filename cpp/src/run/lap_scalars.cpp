@@ -32,11 +32,7 @@ double first_shift(Run r, double LapEvent::* member) {
   return found == r.events.end() ? std::numeric_limits<double>::quiet_NaN() : (*found).*member;
 }
 
-double most_grip(Run r) {
-  double most = 0.0;
-  for (const CornerPass& corner : r.corners) most = std::max(most, corner.most_grip);
-  return most;
-}
+double most_grip(Run r) { return *std::ranges::max_element(r.most_grips); }
 
 double bogged(Run r) {
   return static_cast<double>(std::ranges::count_if(r.corners, &CornerPass::bogs));

@@ -5,6 +5,7 @@
 #include <chrono>
 #include <condition_variable>
 #include <mutex>
+#include <sstream>
 #include <stdexcept>
 #include <thread>
 
@@ -49,15 +50,35 @@ void drive(const PlannedCars& cars, std::size_t run, const Track& track, const L
   }
 }
 
+std::string explain_roll_back(const LapResult& result) {
+  std::ostringstream text;
+  text << "the car rolls backwards at " << result.end(track_state::distance)
+       << " m; look at grip, grade and gearing there";
+  return text.str();
+}
+
+std::string explain_excess(const LapResult& result) {
+  const auto worst = std::ranges::max_element(result.most_grips);
+  const auto which = static_cast<std::size_t>(worst - result.most_grips.begin());
+  std::ostringstream text;
+  text << "the car cannot be slowed down enough";
+  if (!result.corners.empty()) text << " for the corner at " << result.corners[which].begin << " m";
+  text << ", where it needs " << *worst
+       << " of the grip; look at brake, tyres, downforce and grade there";
+  return text.str();
+}
+
 }  // namespace
 
 std::string explain_lap(const LapResult& result) {
   if (result.ending.status != Status::finished) return explain(result.ending);
+  if (result.rolls_back) return explain_roll_back(result);
   if (!result.complete) {
     return "the line was not reached within the longest time; allow more, or look for a car that "
            "cannot pull away";
   }
   if (!result.repeats) return "the lap does not repeat; allow more laps";
+  if (!result.holds) return explain_excess(result);
   return "";
 }
 

@@ -4,7 +4,7 @@
 ///
 /// The car's own plant (`drivetrain.hpp`) with the distance and the brake pedal as two more states.
 /// Going round corners takes grip of both axles and holds the car back; grip and grade change from
-/// piece to piece. The driver keeps the foot down until the speed aimed at (`speed_curve.hpp`) is
+/// piece to piece. The driver keeps the foot down until the speed aimed at (`speed_plan.hpp`) is
 /// met, then holds it with throttle and brake until all throttle is wanted again: both are switch
 /// instants, as is the end of each piece of the track.
 
@@ -46,7 +46,7 @@ class TrackCar {
 
   /// Throws std::invalid_argument naming the field, its value and the broken bound.
   TrackCar(const Car& car, const Track& track, const TrackDriver& driver,
-           const std::vector<double>& cares);
+           const std::vector<double>& margins = {});
 
   [[nodiscard]] const Network<kNodes, kCouplings>& network() const { return base_.network(); }
   [[nodiscard]] const Drivetrain& base() const { return base_; }
@@ -106,6 +106,7 @@ class TrackCar {
                             const State& state) const;
 
  private:
+  [[nodiscard]] Wish wish_at(const State& state, double acceleration) const;
   [[nodiscard]] DrivetrainActive<double> with_pedals(const Active& active, const State& state,
                                                      double throttle) const;
 

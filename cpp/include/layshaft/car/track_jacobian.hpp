@@ -32,7 +32,7 @@ namespace layshaft {
   fill(kDistance, {node::car});
   for (const int row : {state_of(throttle), kPedal}) {
     fill(row, {node::rear, node::front, node::car, state_of(rear_strain), state_of(front_strain),
-               state_of(rear_slip), state_of(load_transfer), kDistance, row});
+               state_of(rear_slip), state_of(load_transfer), kDistance, state_of(throttle), kPedal});
   }
   // The pedal first, where it brings in least; the distance beside the car.
   pattern.order[0] = static_cast<std::size_t>(kPedal);
@@ -139,6 +139,8 @@ void add_foot(const DrivetrainLaw<double>& law, const FootLaw& foot, const FootN
   }
   add_wish(node::car, now.wish.by_speed);
   add_wish(track_state::distance, now.wish.by_distance);
+  add_wish(state_of(auxiliary::throttle), now.wish.by_throttle);
+  add_wish(kPedal, now.wish.by_pedal);
   const double by_rate = rate * brake.value * eased.slopes[1];
   jacobian(kPedal, kSlip) += rate * brake.value * eased.slopes[0];
   for (const int column : {static_cast<int>(node::rear), static_cast<int>(node::car), kSlip}) {

@@ -4,14 +4,19 @@
 /// of the grip, and what the driver's foot asks for.
 ///
 /// Sign: the foot's wish is positive for throttle and negative for brake; 1 is all there is.
-/// Law: wish = a/a0 + (V - v - T a_car)/band, where V and a = V dV/ds are the speed aimed at and
-/// its acceleration a time T ahead, T the lag of hand and servo, so that aim and car are compared
-/// for the same instant; a0 = grip * g. The pedals follow the wish by smooth ramps. Both are eased
-/// by the slip of the tyres as on a straight (`eased_opening`). Source: first principles;
-/// proportional control with look ahead.
+/// Law: the foot moves on from where the pedals stand,
+///     wish = p + (A + T v A' + (V + T A - v - T a)/tau - a)/a0,  p = throttle - brake as they
+///     stand,
+/// V and A = V dV/ds being the speed and acceleration aimed at where the car is, A' = dA/ds, v and
+/// a the car's own, T the lag of hand and servo, a0 = grip * g and tau the time in which the driver
+/// takes out an error. Where a0 dp/dt is da/dt, whatever drag and gear there are, T dp/dt = wish -
+/// p makes the error e of the speed obey T e'' + (1 + T/tau) e' + e/tau = 0: it decays with the
+/// times T and tau and does not swing. The pedals follow the wish by smooth ramps. Both are eased
+/// by the slip of the tyres as on a straight (`eased_opening`). Source: first principles; inversion
+/// of a lag.
 
 #include "layshaft/car/drivetrain_law.hpp"
-#include "layshaft/car/speed_curve.hpp"
+#include "layshaft/car/speed_plan.hpp"
 #include "layshaft/laws/grip.hpp"
 
 namespace layshaft {
@@ -23,29 +28,35 @@ template <class Real>
   return 0.5 * (x + sqrt(x * x + square(kRounding)));
 }
 
-/// Most that is asked of the brake, in shares of what the tyres hold [-]: the slip eases it off.
-inline constexpr double kHardestBraking = 1.5;
-
 /// Share of the full opening asked for [-] by a wish [-].
 template <class Real>
 [[nodiscard]] Real throttle_asked(const Real& wish) {
   return rounded_ramp(wish);
 }
 
-/// Brake asked for [-] by a wish [-], in shares of what the tyres hold; none near the middle.
+/// Brake asked for [-] by a wish [-], in shares of what the tyres hold: its throttle less the brake
+/// is the wish itself, up to the hardest braking.
 template <class Real>
 [[nodiscard]] Real brake_asked(const Real& wish) {
-  constexpr double kFree = 0.1;
-  return kHardestBraking - rounded_ramp(kHardestBraking - rounded_ramp(-wish - kFree));
+  return kHardestBraking - rounded_ramp(kHardestBraking - rounded_ramp(-wish));
 }
 
 /// Coefficients of the foot.
 struct FootLaw {
   double full_acceleration;  ///< a0 [m/s^2].
-  double band;               ///< [m/s]
+  double correction_time;    ///< tau [s].
   double lag;                ///< T [s].
   double full_throttle;      ///< Opening with the foot down [-].
   double pedal_at_grip;      ///< Brake pedal at which the tyres are at their grip [-].
+};
+
+/// The pedals as they stand, and how the car moves.
+struct Motion {
+  double distance;      ///< [m]
+  double speed;         ///< [m/s]
+  double acceleration;  ///< [m/s^2]
+  double throttle;      ///< [-]
+  double pedal;         ///< [-]
 };
 
 /// The wish and its slopes.
@@ -54,17 +65,32 @@ struct Wish {
   double by_distance;      ///< [1/m]
   double by_speed;         ///< At constant acceleration of the car [s/m].
   double by_acceleration;  ///< [s^2/m]
+  double by_throttle;      ///< [-]
+  double by_pedal;         ///< [-]
 };
 
-[[nodiscard]] inline Wish foot_wish(const FootLaw& law, const SpeedCurve& curve, double distance,
-                                    double speed, double acceleration) {
-  const SpeedCurve::Point aim = curve.at(distance + speed * law.lag);
+[[nodiscard]] inline Wish foot_wish(const FootLaw& law, const SpeedCurve& curve,
+                                    const Motion& now) {
+  const SpeedCurve::Point aim = curve.at(now.distance);
   const double aimed = sqrt(aim.square);
-  const double by_place =
-      0.5 * aim.bend / law.full_acceleration + 0.5 * aim.slope / (aimed * law.band);
-  return {
-      0.5 * aim.slope / law.full_acceleration + (aimed - speed - law.lag * acceleration) / law.band,
-      by_place, by_place * law.lag - 1.0 / law.band, -law.lag / law.band};
+  const double acceleration = 0.5 * aim.slope;
+  const double growth = 0.5 * aim.bend;  // A' [1/s^2]
+  const double rate = 1.0 / law.correction_time;
+  const double per_acceleration = 1.0 / law.full_acceleration;
+  // A pedal that does nothing stands nowhere.
+  const double by_throttle = law.full_throttle > 0.0 ? 1.0 / law.full_throttle : 0.0;
+  const double by_pedal = law.pedal_at_grip > 0.0 ? -1.0 / law.pedal_at_grip : 0.0;
+  const double step =
+      acceleration + law.lag * now.speed * growth +
+      rate * (aimed + law.lag * acceleration - now.speed - law.lag * now.acceleration) -
+      now.acceleration;
+  return {.value = by_throttle * now.throttle + by_pedal * now.pedal + per_acceleration * step,
+          .by_distance = per_acceleration * (growth + 0.5 * law.lag * now.speed * aim.bend_slope +
+                                             rate * (acceleration / aimed + law.lag * growth)),
+          .by_speed = per_acceleration * (law.lag * growth - rate),
+          .by_acceleration = -per_acceleration * (1.0 + rate * law.lag),
+          .by_throttle = by_throttle,
+          .by_pedal = by_pedal};
 }
 
 /// What a corner does to the two axles.
@@ -72,7 +98,7 @@ template <class Real>
 struct CornerForces {
   Real rear_left, front_left;    ///< Shares of the driving forces that are left [-].
   Real rear_taken, front_taken;  ///< Driving forces lost to the circle of grip [N].
-  Real drag;                     ///< [N]
+  Real drag;                     ///< Against the car's motion: of the sign of its speed [N].
   Real friction;                 ///< Used sideways [-].
 };
 
@@ -86,12 +112,13 @@ template <class Real, class Coefficient>
   const Real friction = lateral_friction(law.mass, speed, curvature, pressed);
   const Real rear_left = grip_left(friction, tyre_friction(law.rear_tyre, rear_load));
   const Real front_left = grip_left(friction, tyre_friction(law.front_tyre, front_load));
+  const Real drag = cornering_drag(law.rear_tyre.stiffness_factor, friction, rear_load) +
+                    cornering_drag(law.front_tyre.stiffness_factor, friction, front_load);
   return {.rear_left = rear_left,
           .front_left = front_left,
           .rear_taken = rear_force * (1.0 - rear_left),
           .front_taken = front_force * (1.0 - front_left),
-          .drag = cornering_drag(law.rear_tyre.stiffness_factor, friction, rear_load) +
-                  cornering_drag(law.front_tyre.stiffness_factor, friction, front_load),
+          .drag = select(speed < Real(0.0), Real(-drag), drag),
           .friction = friction};
 }
 

@@ -13,6 +13,10 @@
 /// Steady force: F(s) = D sin(C atan(B s - E (B s - atan(B s)))), D = mu load, B C D = K load with
 /// K = stiffness_factor, mu = friction_peak (1 - load_sensitivity (load - reference_load)/
 /// reference_load). a(s) = F(s)/(K load s) is the share of the patch that sticks, 1 without slip.
+/// The straight line of mu over load ends where it has fallen to half the friction mu_0 without
+/// load: beyond, more load would hold less force. With y the share of mu_0 that it has lost,
+///     mu = mu_0 (1 - y) up to y = 1/2,   mu = mu_0 (1/8 + (3/8)^2/(y - 1/8)) from there on,
+/// which goes on with the same slope, stays above an eighth of mu_0, and lets mu load grow.
 ///
 /// Give: carcass and patch in series. The carcass, a spring with a damper beside it, is strained by
 /// e (deflection over relaxation); the patch creeps by c under the same force:
@@ -27,8 +31,9 @@
 ///
 /// Source: H. B. Pacejka, Tyre and Vehicle Dynamics, ch. 4 (formula), ch. 3 (brush), ch. 7-8
 /// (relaxation, its length falling with the slip); P. R. Dahl, A Solid Friction Model, 1968 (all
-/// from memory); the mean of two speeds, the damper and `seen` are this project's (damping_time is
-/// the loss tangent over the circular frequency; filled rubber .1 to .3, from memory).
+/// from memory); the end of the straight line, the mean of two speeds, the damper and `seen` are
+/// this project's (damping_time is the loss tangent over the circular frequency; filled rubber .1
+/// to .3, from memory).
 
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"
@@ -63,7 +68,7 @@ inline void validate(const Tyre& tyre) {
   check(tyre.growth >= 0.0 && tyre.growth < 1e-6, "growth", tyre.growth, ">= 0 and < 1e-6");
   check(tyre.friction_peak > 0.0 && tyre.friction_peak < 10.0, "friction_peak", tyre.friction_peak,
         "> 0 and < 10");
-  // The straight line stays positive up to 1 + 1/0.3 = 4.3 times the reference load.
+  // The straight line holds up to (1 + 1/0.3)/2 = 2.2 times the reference load at least.
   check(tyre.load_sensitivity >= 0.0 && tyre.load_sensitivity <= 0.3, "load_sensitivity",
         tyre.load_sensitivity, "from 0 to 0.3");
   check(tyre.reference_load > 0.0 && tyre.reference_load < 1e6, "reference_load",
@@ -88,7 +93,7 @@ struct TyreLaw {
   Real radius;              ///< Rolling radius as worn, standing [m].
   Real growth;              ///< [m*s^2].
   Real friction_unloaded;   ///< Friction coefficient in the limit of no load [-].
-  Real friction_per_load;   ///< Friction coefficient lost per load [1/N].
+  Real friction_fall;       ///< Share of it lost per load [1/N].
   Real stiffness_factor;    ///< [-].
   Real shape;               ///< C [-].
   Real curvature;           ///< E [-].
@@ -102,7 +107,8 @@ struct TyreLaw {
   return {.radius = tyre.radius - tyre.wear,
           .growth = tyre.growth,
           .friction_unloaded = tyre.friction_peak * (1.0 + tyre.load_sensitivity),
-          .friction_per_load = tyre.friction_peak * tyre.load_sensitivity / tyre.reference_load,
+          .friction_fall =
+              tyre.load_sensitivity / ((1.0 + tyre.load_sensitivity) * tyre.reference_load),
           .stiffness_factor = tyre.stiffness_factor,
           .shape = tyre.shape,
           .curvature = tyre.curvature,
@@ -132,10 +138,19 @@ template <class Coefficient, class Real>
   return law.radius + law.growth * axle_speed * axle_speed;
 }
 
-/// Peak friction coefficient [-] at `load` [N]; a lifted axle (load < 0) counts as load 0.
+/// Share of the friction without load that the straight line may lose, and the least that is left.
+inline constexpr double kMostFall = 0.5;
+inline constexpr double kLeastFriction = 0.125;
+
+/// Peak friction coefficient [-], > 0, at `load` [N]; a lifted axle (load < 0) counts as load 0.
 template <class Coefficient, class Real>
 [[nodiscard]] Real tyre_friction(const TyreLaw<Coefficient>& law, const Real& load) {
-  return law.friction_unloaded - law.friction_per_load * max(load, Real(0.0));
+  constexpr double kAbove = kMostFall - kLeastFriction;
+  const Real fall = law.friction_fall * max(load, Real(0.0));
+  // On the straight line the last two terms are exactly 3/8 each.
+  const Real line = Real(1.0) - min(fall, Real(kMostFall));
+  const Real tail = Real(square(kAbove)) / (max(fall, Real(kMostFall)) - kLeastFriction);
+  return law.friction_unloaded * (line - (Real(kAbove) - tail));
 }
 
 /// Steady force [N] at `slip` [-] and `load` [N]; 0 on a lifted axle.

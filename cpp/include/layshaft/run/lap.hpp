@@ -4,8 +4,9 @@
 /// start.
 ///
 /// A flying lap is driven again from where it ended until it ends as it began, on request with the
-/// temperatures of clutch and two-speed settled too. Where the car came into a corner faster than
-/// the tyres hold, the driver brakes earlier and aims lower there, and all is driven anew.
+/// temperatures of clutch and two-speed settled too. Where the car was faster than the tyres hold,
+/// the driver brakes earlier and aims lower there (`lap_margins.hpp`), and all is driven anew. A
+/// lap that remains too fast somewhere, or rolls back, is no lap: the result says so.
 
 #include <limits>
 #include <vector>
@@ -15,6 +16,12 @@
 #include "layshaft/run/launch.hpp"
 
 namespace layshaft {
+
+/// Of the grip used sideways: more is too fast [-].
+inline constexpr double kAllGrip = 1.002;
+
+/// Behind the furthest it has been a car is rolling back [m].
+inline constexpr double kRolledBack = 0.5;
 
 struct LapOptions {
   TrackDriver driver{};
@@ -58,7 +65,7 @@ struct CornerPass {
   double entry_speed;     ///< Where it begins [m/s].
   double least_speed;     ///< [m/s]
   double least_distance;  ///< Where that was [m].
-  double most_grip;       ///< Largest share of the grip used sideways [-].
+  double most_grip;       ///< Largest share of the grip used sideways in it [-].
   double exit_distance;   ///< Where the foot is down again [m].
   double exit_crank;      ///< Engine speed there [rad/s].
   double exit_power;      ///< Full-throttle power there over the engine's most [-].
@@ -85,10 +92,14 @@ struct LapSample {
 
 struct LapResult {
   Ending ending;
-  bool complete;        ///< Reached the line.
-  bool repeats;         ///< A flying lap that ended as it began; true for a standing one.
-  int laps;             ///< Driven in all until it repeated.
-  int care_rounds;      ///< Times all was driven anew with more care before some corners.
+  bool complete;      ///< Reached the line.
+  bool repeats;       ///< A flying lap that ended as it began; true for a standing one.
+  int laps;           ///< Driven with the last margins until it repeated.
+  bool holds;         ///< Used no more than `kAllGrip` of the grip sideways anywhere.
+  bool rolls_back;    ///< Given up because the car rolled backwards.
+  int margin_rounds;  ///< Times all was driven anew with other margins before some corners.
+  std::vector<double> most_grips;  ///< Share of the grip used sideways, at most, on each of the
+                                   ///< `Approaches` [-].
   double period_error;  ///< Largest difference of end and begin of the motion, over its scales [-].
   double time;          ///< Of the lap [s].
   std::vector<double> sector_times;   ///< From the line to each sector's end [s].

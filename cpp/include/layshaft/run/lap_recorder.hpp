@@ -36,6 +36,8 @@ class LapRecorder {
   const LapOptions& options_;
   double air_temperature_;
   double most_power_;
+  Approaches approaches_;
+  double furthest_ = 0.0;  // [m]
   LapResult& result_;
   ModesOf<TrackCar> modes_{};
   bool begun_ = false;

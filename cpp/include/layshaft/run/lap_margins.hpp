@@ -1,0 +1,44 @@
+#pragma once
+
+/// What a driver leaves of the grip where the car came too fast.
+///
+/// For each of the track's `Approaches` one factor on the driver's shares of the grip, 1 unless the
+/// grip used there passes `kAllGrip`. Then the factor is the root of (grip used = 1.0015), so that
+/// it goes on smoothly from 1 as the lap gets faster: found by the secant, kept inside its bracket.
+/// Where shifts that come and go leave no root, a lower factor that holds is taken.
+
+#include <vector>
+
+#include "layshaft/run/lap.hpp"
+
+namespace layshaft {
+
+class LapMargins {
+ public:
+  explicit LapMargins(std::size_t approaches);
+
+  [[nodiscard]] const std::vector<double>& factors() const { return factors_; }
+
+  /// Changes the factors by what grip a lap with them used at most on each approach [-]; false if
+  /// they remain, as all is settled or the rounds are used up.
+  [[nodiscard]] bool improve(const std::vector<double>& grips);
+
+ private:
+  // A factor and the grip used with it.
+  struct Known {
+    double factor, grip;
+  };
+  struct Bracket {
+    Known low{0.0, 0.0};   // Not too fast; factor 0 as long as none is known.
+    Known high{0.0, 0.0};  // Too fast; factor 0 as long as none is known.
+    int too_fast = 0;      // Times in a row.
+    int looks = 0;
+  };
+  [[nodiscard]] static double next(Bracket& bracket, Known now);
+
+  std::vector<double> factors_;
+  std::vector<Bracket> brackets_;
+  int rounds_ = 0;
+};
+
+}  // namespace layshaft

@@ -2,6 +2,8 @@
 
 import re
 import shlex
+import shutil
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -51,3 +53,26 @@ def test_the_commands_run_in_their_order(tmp_path: Path, monkeypatch: pytest.Mon
 def test_pictures_are_there() -> None:
     for name in re.findall(r"!\[.*?\]\((.*?)\)", README):
         assert (TOP / name).read_bytes().startswith(b"\x89PNG"), name
+
+
+def test_the_check_runs_the_command_of_the_readme_after_the_look_at_the_machine() -> None:
+    install, check = (text.strip() for text in blocks("sh")[:2])
+    assert (TOP / ".ci/run").read_text(encoding="utf-8").splitlines()[-1] == check
+    for command in (install, check):
+        assert command.startswith("sh .ci/needs && python3 -m venv .venv && ")
+
+
+def test_what_the_machine_lacks_is_said_before_anything_is_begun(tmp_path: Path) -> None:
+    for name in ("sh", "id"):  # a machine without compiler, Python and apt-get
+        (tmp_path / name).symlink_to(shutil.which(name))
+    done = subprocess.run(
+        [tmp_path / "sh", TOP / ".ci/needs"],
+        env={"PATH": str(tmp_path)},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 1
+    assert done.stdout == ""
+    for what in ("a C++20 compiler", "Python >= 3.11", "Python's venv", "Python's headers"):
+        assert what in done.stderr.splitlines()[0]
+    assert "g++ python3 python3-venv python3-dev" in done.stderr.splitlines()[1]

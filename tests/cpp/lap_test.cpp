@@ -40,7 +40,8 @@ TEST(Lap, OfAConstantRadiusIsTheCircumferenceOverTheCornersSpeed) {
     const LapOptions options = options_at(1e-8);
     const LapResult run = lap(plain_car(1.5), ring(radius), options);
     ASSERT_TRUE(run.complete && run.repeats);
-    // The driver holds the aim to within a tenth of the band: what little throttle it takes.
+    // The foot is off the aim by what the eased throttle takes: a share of it in the correction
+    // time.
     const double aim = std::sqrt(options.driver.corner_share * 1.5 * kStandardGravity * radius);
     EXPECT_NEAR(run.peaks.car_speed, aim, 0.06);
     EXPECT_NEAR(run.peaks.car_speed, run.least_speed, 1e-4);

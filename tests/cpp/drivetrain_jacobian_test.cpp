@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "layshaft/car/fields.hpp"
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 

@@ -3,6 +3,7 @@
 #include <Eigen/LU>
 #include <cmath>
 
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/lap_recorder.hpp"
 
 namespace layshaft {

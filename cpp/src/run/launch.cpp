@@ -1,5 +1,6 @@
 #include "layshaft/run/launch.hpp"
 
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 

@@ -6,6 +6,7 @@
 #include <limits>
 #include <vector>
 
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 
 namespace layshaft {
@@ -75,14 +76,7 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
   long stretch_ = 0;  // Of the outset.
   long steps_since_ = 0;
   std::size_t changes_before_ = 0;
-  Kept kept_{make_stepper<Stepper>(options_.tolerance, plant_.state_scale()),
-             {},
-             {},
-             {},
-             {},
-             {},
-             0.0,
-             0.0};
+  Kept kept_{Stepper(options_.tolerance, plant_.state_scale()), {}, {}, {}, {}, {}, 0.0, 0.0};
 };
 
 }  // namespace layshaft

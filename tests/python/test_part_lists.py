@@ -70,7 +70,7 @@ def test_a_list_that_fits_compiles(tmp_path: Path) -> None:
         ('reads{signal("power")}', 'reads{signal("powder")}', "no part of the list brings in"),
         ('Row{"load"', 'Row{"motor"', "two parts bring in the same name"),
         ('"motor", "load"}}', '"motor", "lode"}}', "a coupling joins a node that no part brings"),
-        ("<Motor, Clutch>", "<Clutch, Motor>", "a signal is read before it is given"),
+        ("<Motor, Clutch>", "<Clutch, Motor>", "a signal or rate is read before it is given"),
         ('rate("rise"), ', 'force("motor"), ', "a state has no part that gives its rate"),
         (
             'signal("power")};\n  template',

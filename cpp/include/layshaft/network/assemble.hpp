@@ -129,7 +129,8 @@ class Assembly {
   static constexpr Fault kFault = kKnowsNames ? part_plan::fault_of<List>() : Fault::none;
   static_assert(kFault != Fault::name_twice, "two parts bring in the same name");
   static_assert(kFault != Fault::unknown_node, "a coupling joins a node that no part brings in");
-  static_assert(kFault != Fault::signal_too_early, "a signal is read before it is given");
+  static_assert(kFault != Fault::read_too_early, "a signal or rate is read before it is given");
+  static_assert(kFault != Fault::rate_in_parts, "a rate is read to which several parts add");
   static_assert(kFault != Fault::signal_not_once, "a signal is given by no part, or by two");
   static_assert(kFault != Fault::state_without_rate, "a state has no part that gives its rate");
   static_assert(kFault != Fault::limits_not_once, "a coupling's limits are not given, or twice");
@@ -426,6 +427,10 @@ class Assembly {
       return time;
     } else if constexpr (kSizes.is_signal(Quantity)) {
       return made.signals[Quantity - kSizes.signal(0)];
+    } else if constexpr (kSizes.is_own_rate(Quantity)) {
+      return made.rates[Quantity - kSizes.rate(kNodes)];
+    } else if constexpr (Quantity >= kSizes.force(0)) {
+      return made.applied(Quantity - kSizes.force(0));
     } else if constexpr (kSizes.is_rate(Quantity)) {
       return known.accelerations(Quantity - kSizes.rate(0));
     } else {

@@ -116,6 +116,10 @@ struct Sizes {
   [[nodiscard]] constexpr bool is_rate(int quantity) const {
     return quantity >= rate(0) && quantity < force(0);
   }
+  /// Of a state that is no node's speed.
+  [[nodiscard]] constexpr bool is_own_rate(int quantity) const {
+    return quantity >= rate(nodes) && quantity < force(0);
+  }
   /// Known only once the network is solved.
   [[nodiscard]] constexpr bool is_solved(int quantity) const {
     return quantity >= sliding(0) && quantity < rate(nodes);
@@ -209,25 +213,21 @@ struct Wiring {
     return all;
   }();
 
-  /// Parts that run once the network is solved: they read what it gives, or the signal of one that
-  /// does.
+  /// Parts that run once the network is solved: they read what it gives, or a signal or rate of one
+  /// that does.
   static constexpr auto late = [] {
     std::array<bool, static_cast<std::size_t>(Have::kParts)> is_late{};
-    std::array<bool, Have::signals.size()> late_signal{};
+    std::array<bool, static_cast<std::size_t>(kSizes.count())> late_value{};
     for (std::size_t p = 0; p < is_late.size(); ++p) {
       const Stretch read = Have::of_reads[p];
       for (std::size_t r = read.begin; r < read.begin + read.size; ++r) {
-        const int quantity = reads[r];
-        is_late[p] = is_late[p] || kSizes.is_solved(quantity) ||
-                     (kSizes.is_signal(quantity) &&
-                      late_signal[static_cast<std::size_t>(quantity - kSizes.signal(0))]);
+        if (reads[r] == kNone) continue;
+        is_late[p] = is_late[p] || kSizes.is_solved(reads[r]) ||
+                     late_value[static_cast<std::size_t>(reads[r])];
       }
-      const Stretch given = Have::of_gives[p];
-      for (std::size_t g = given.begin; g < given.begin + given.size; ++g) {
-        const int quantity = gives[g];
-        if (kSizes.is_signal(quantity)) {
-          late_signal[static_cast<std::size_t>(quantity - kSizes.signal(0))] = is_late[p];
-        }
+      const Stretch give = Have::of_gives[p];
+      for (std::size_t g = give.begin; g < give.begin + give.size; ++g) {
+        if (gives[g] != kNone && is_late[p]) late_value[static_cast<std::size_t>(gives[g])] = true;
       }
     }
     return is_late;
@@ -241,7 +241,8 @@ enum class Fault : std::uint8_t {
   none,
   name_twice,        ///< Two parts bring in the same name.
   unknown_node,      ///< A coupling joins a node that no part brings in.
-  signal_too_early,  ///< A signal is read before it is given.
+  read_too_early,   ///< A signal or rate is read before it is given.
+  rate_in_parts,    ///< A rate is read to which several parts add.
   signal_not_once,   ///< A signal is given by no part, or by two.
   state_without_rate,
   limits_not_once,  ///< A coupling's limits are given by no part, or twice.
@@ -321,8 +322,10 @@ template <class List>
     const Stretch read = Have::of_reads[p];
     for (std::size_t r = read.begin; r < read.begin + read.size; ++r) {
       const int quantity = Net::reads[r];
-      if (kSizes.is_signal(quantity) && !given[static_cast<std::size_t>(quantity)]) {
-        return Fault::signal_too_early;
+      const bool is_given = kSizes.is_signal(quantity) || kSizes.is_own_rate(quantity);
+      if (is_given && !given[static_cast<std::size_t>(quantity)]) return Fault::read_too_early;
+      if (kSizes.is_own_rate(quantity) && times_given<List>(quantity) > 1) {
+        return Fault::rate_in_parts;
       }
     }
     const Stretch give = Have::of_gives[p];

@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "cvode_solver.hpp"
+#include "layshaft/network/dormand_prince.hpp"
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/run/sweep.hpp"
 #include "problems.hpp"

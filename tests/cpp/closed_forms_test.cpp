@@ -8,6 +8,7 @@
 #include "layshaft/laws/engine_clutch.hpp"
 #include "layshaft/laws/lock_up.hpp"
 #include "layshaft/laws/shift_estimate.hpp"
+#include "layshaft/network/dormand_prince.hpp"
 #include "layshaft/network/integrate.hpp"
 #include "published_check.hpp"
 #include "switching_plants.hpp"
@@ -61,7 +62,7 @@ TEST(ShiftInTheNetwork, ShaftTorqueFallsThroughTheTorquePhase) {
   const ShiftingShafts plant(kShift.first_ratio, kShift.second_ratio, kShift.bell_inertia,
                              kShift.shaft_inertia, kShift.engine_torque, kShift.load_torque, 0.0,
                              100.0);
-  Integrator<ShiftingShafts> integrator(plant, kTight);
+  Integrator<ShiftingShafts, DormandPrince> integrator(plant, kTight);
   const double lets_go = hand_over_torque(kShift) / 100.0;
   double first = 0.0;
   double last = 0.0;

@@ -7,6 +7,7 @@
 #include <random>
 
 #include "layshaft/car/fields.hpp"
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 

@@ -27,7 +27,7 @@ constexpr double kClosedForm = 1e-9;
 
 Integration<ClutchChain> run_chain(double end) {
   const ClutchChain plant;
-  Integrator<ClutchChain> integrator(plant, kTight);
+  Integrator<ClutchChain, DormandPrince> integrator(plant, kTight);
   ModesOf<ClutchChain> start;
   start.switches = {1, 0};
   return integrator.run(0.0, {10.0, 0.0, 0.0, 0.0}, start, end, NoRecorder{});
@@ -100,7 +100,7 @@ TEST(ClutchChainO1, EachChangeIsListedOnce) {
 
 TEST(LockingPairO5, LocksOnceAtTheClosedForm) {
   const LockingPair plant(.02, .03, 2.0);
-  Integrator<LockingPair> integrator(plant, kTight);
+  Integrator<LockingPair, DormandPrince> integrator(plant, kTight);
   const auto run = integrator.run(0.0, {100.0, 0.0}, {}, 1.0, NoRecorder{});
   ASSERT_EQ(run.changes.size(), 1U);
   EXPECT_NEAR(run.changes[0].time, 0.6, kClosedForm);
@@ -111,7 +111,7 @@ TEST(LockingPairO5, LocksOnceAtTheClosedForm) {
 TEST(RubbedBlockO4, StickSlipPhasesLastAsInTheClosedForm) {
   // m = 1 kg, k = 100 N/m, belt .1 m/s, 6 N at rest, 4 N sliding.
   const RubbedBlock plant(100.0, 0.1, 6.0, 4.0);
-  Integrator<RubbedBlock> integrator(plant, kTight);
+  Integrator<RubbedBlock, DormandPrince> integrator(plant, kTight);
   ModesOf<RubbedBlock> start;
   start.couplings[0] = CouplingMode::stuck;
   const auto run = integrator.run(0.0, {0.0, 0.06 - 1e-3}, start, 2.0, NoRecorder{});
@@ -134,7 +134,7 @@ TEST(RubbedBlockO3, DecaysByAConstantEachCycleAndStops) {
   const double stiffness = square(2.0 * kPi);
   const double friction = stiffness * .005 / 4.0;
   const RubbedBlock plant(stiffness, 0.0, friction, friction);
-  Integrator<RubbedBlock> integrator(plant, kTight);
+  Integrator<RubbedBlock, DormandPrince> integrator(plant, kTight);
   const auto run = integrator.run(0.0, {0.0, 0.1}, {}, 30.0, NoRecorder{});
   // Amplitude after n half cycles of .5 s: .1 m - n 2.5 mm; the block stays where it is at
   // most 1.25 mm. The source counts n = 39.5 as rest; the first whole half cycle at or past it is

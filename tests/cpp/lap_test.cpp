@@ -7,6 +7,7 @@
 #include <stdexcept>
 
 #include "invented_track.hpp"
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/lap_recorder.hpp"
 #include "layshaft/run/lap_scalars.hpp"
 #include "layshaft/run/lap_sweep.hpp"

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "layshaft/network/dormand_prince.hpp"
 #include "layshaft/network/integrate.hpp"
 #include "switching_plants.hpp"
 
@@ -153,7 +154,7 @@ TEST(ModeChanges, CornerThatLiesBeforeTheStartIsPassedAtTheStart) {
   // Corners at -1, 0 and 1 s; the run starts at 0 and must never look back.
   double earliest = 0.0;
   const EarlyCorner plant;
-  Integrator<EarlyCorner> integrator(plant, kOneStep);
+  Integrator<EarlyCorner, DormandPrince> integrator(plant, kOneStep);
   const auto run =
       integrator.run(0.0, StateOf<EarlyCorner>::Zero(), {}, 0.5, [&](const auto& segment) {
         earliest = std::min(earliest, segment.end);
@@ -166,7 +167,7 @@ TEST(ModeChanges, CornerThatLiesBeforeTheStartIsPassedAtTheStart) {
 
 TEST(ModeChanges, StretchesOfARunMeetWithoutGapOrOverlap) {
   const Clock clock(falls_at(0.17), falls_at(0.4));
-  Integrator<Clock> integrator(clock, kOneStep);
+  Integrator<Clock, DormandPrince> integrator(clock, kOneStep);
   double reached = 0.0;
   const auto run = integrator.run(0.0, StateOf<Clock>::Zero(), {}, 1.0, [&](const auto& segment) {
     EXPECT_EQ(segment.begin, reached);

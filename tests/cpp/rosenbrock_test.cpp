@@ -5,8 +5,8 @@
 #include <Eigen/LU>
 #include <cmath>
 
+#include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/network/sparse_lu.hpp"
-#include "layshaft/network/stepper.hpp"
 
 namespace layshaft {
 namespace {

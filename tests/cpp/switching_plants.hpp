@@ -5,6 +5,7 @@
 #include <functional>
 #include <limits>
 
+#include "layshaft/network/dormand_prince.hpp"
 #include "layshaft/network/integrate.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/number/real.hpp"
@@ -249,7 +250,7 @@ template <class P>
 [[nodiscard]] Integration<P> run_plant(const P& plant, const StateOf<P>& state, double end,
                                        const IntegrationOptions& options,
                                        const ModesOf<P>& start = {}) {
-  Integrator<P> integrator(plant, options);
+  Integrator<P, DormandPrince> integrator(plant, options);
   return integrator.run(0.0, state, start, end, NoRecorder{});
 }
 

@@ -1,5 +1,7 @@
 #include "layshaft/network/described.hpp"
 
+#include "layshaft/network/dormand_prince.hpp"
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"
 
@@ -237,7 +239,7 @@ DescribedRun run_described(const DescribedNetwork& network, std::span<const doub
     }
     return kNever;
   };
-  Integrator<DescribedPlant> integrator(plant, options);
+  Integrator<DescribedPlant, DormandPrince> integrator(plant, options);
   const auto result = integrator.run(0.0, plant.start_state(), modes, times.back(), take);
   run.ending = result.ending;
   run.changes = result.changes;

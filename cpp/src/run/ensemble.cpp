@@ -3,6 +3,7 @@
 #include <memory>
 #include <vector>
 
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 

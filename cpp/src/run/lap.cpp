@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "layshaft/run/lap_margins.hpp"
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/lap_recorder.hpp"
 
 namespace layshaft {

@@ -1,6 +1,7 @@
 #include "layshaft/run/launch.hpp"
 
 #include "layshaft/car/pitch.hpp"
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 

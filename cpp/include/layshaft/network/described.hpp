@@ -15,7 +15,7 @@
 #include <span>
 #include <vector>
 
-#include "layshaft/network/integrate.hpp"
+#include "layshaft/network/integration.hpp"
 
 namespace layshaft {
 

@@ -9,7 +9,6 @@
 /// has.
 
 #include <algorithm>
-#include <boost/numeric/odeint/integrate/max_step_checker.hpp>
 #include <cmath>
 #include <vector>
 
@@ -17,7 +16,7 @@
 #include "layshaft/network/integration.hpp"
 #include "layshaft/network/locate.hpp"
 #include "layshaft/network/resolve.hpp"
-#include "layshaft/network/stepper.hpp"
+#include "layshaft/network/rosenbrock.hpp"
 
 namespace layshaft {
 
@@ -25,7 +24,7 @@ namespace layshaft {
 ///
 /// `recorder(segment)` is called for every stretch between steps and switch instants, in order, and
 /// returns the time at which the run shall stop inside it, or infinity.
-template <Plant P, template <class> class StepperOf = DormandPrince>
+template <Plant P, template <class> class StepperOf>
 class Integrator {
  public:
   using State = StateOf<P>;
@@ -39,7 +38,7 @@ class Integrator {
       : plant_(plant),
         options_(options),
         resolver_(plant),
-        stepper_(make_stepper<Stepper>(options.tolerance, plant.state_scale())) {}
+        stepper_(options.tolerance, plant.state_scale()) {}
 
   template <class Recorder>
   [[nodiscard]] Integration<P> run(double begin, const State& state, const Modes& start, double end,
@@ -93,8 +92,6 @@ class Integrator {
     const FrozenSystem<P, Active> system(plant_, active_, frozen_);
     try {
       stepper_.do_step(system);
-    } catch (const boost::numeric::odeint::odeint_error&) {
-      return fail(Status::step_vanished, -1);
     } catch (const StepVanished&) {
       return fail(Status::step_vanished, -1);
     }

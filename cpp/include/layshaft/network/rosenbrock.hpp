@@ -22,6 +22,9 @@
 
 namespace layshaft {
 
+/// An implicit step may be long; this keeps the looks at the guards inside it close enough [s].
+inline constexpr double kLongestStep = 0.1;
+
 /// Thrown where no step size meets the tolerance.
 struct StepVanished : std::runtime_error {
   using std::runtime_error::runtime_error;
@@ -36,7 +39,7 @@ class RosenbrockStepper {
   using Jacobian = Eigen::Matrix<double, kSize, kSize>;
 
   /// Error of a step is measured against tolerance * (scale + |state|), as the largest component.
-  RosenbrockStepper(double tolerance, const State& scale, double longest_step)
+  RosenbrockStepper(double tolerance, const State& scale, double longest_step = kLongestStep)
       : tolerance_(tolerance), scale_(scale), longest_step_(longest_step) {}
 
   void initialize(const State& state, double time, double step) {
@@ -143,5 +146,9 @@ class RosenbrockStepper {
   double next_step_ = 1e-4;
   KeptStep<double> kept_ = KeptStep<double>::none();
 };
+
+/// Rodas5P, the linearly implicit stepper of the car.
+template <class State>
+using Rosenbrock = RosenbrockStepper<State, kRodas5P>;
 
 }  // namespace layshaft

@@ -54,7 +54,19 @@ struct Program {
 };
 
 template <std::size_t Size>
+[[nodiscard]] constexpr bool is_permutation(const std::array<std::size_t, Size>& order) {
+  std::array<bool, Size> met{};
+  for (const std::size_t i : order) {
+    if (i >= Size || met[i]) return false;
+    met[i] = true;
+  }
+  return true;
+}
+
+template <std::size_t Size>
 [[nodiscard]] constexpr auto eliminate(const SparsityPattern<Size>& pattern) {
+  // Thrown while compiling: an unknown left out would be eliminated as another one's twin.
+  if (!is_permutation(pattern.order)) throw "the order of elimination is no permutation";
   Program<Size, Size * Size * Size> program;
   for (std::size_t i = 0; i < Size; ++i) {
     for (std::size_t j = 0; j < Size; ++j) {

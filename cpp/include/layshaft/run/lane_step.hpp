@@ -9,19 +9,13 @@
 
 #include "layshaft/car/drivetrain_accounts.hpp"
 #include "layshaft/car/drivetrain_jacobian.hpp"
+#include "layshaft/network/lane_loads.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/network/quadrature.hpp"
 #include "layshaft/number/lanes.hpp"
 #include "layshaft/run/lane_block.hpp"
 
 namespace layshaft {
-
-template <int Width, int Nodes, int Couplings>
-struct Loads<Lanes<Width>, Nodes, Couplings> {
-  Column<Lanes<Width>, Nodes> applied;
-  Column<Lanes<Width>, Couplings> low;
-  Column<Lanes<Width>, Couplings> high;
-};
 
 namespace lane_step {
 

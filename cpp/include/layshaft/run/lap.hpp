@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "layshaft/car/track_car.hpp"
-#include "layshaft/network/integrate.hpp"
+#include "layshaft/network/integration.hpp"
 #include "layshaft/run/launch.hpp"
 
 namespace layshaft {

@@ -4,13 +4,14 @@
 /// does changes the steps of the integrator.
 
 #include "layshaft/car/pitch.hpp"
+#include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/run/lap.hpp"
 
 namespace layshaft {
 
 class LapRecorder {
  public:
-  using SegmentView = Integrator<TrackCar, Rosenbrock>::SegmentView;
+  using SegmentView = Segment<TrackCar, Rosenbrock<StateOf<TrackCar>>, TrackCar::Active>;
   using State = StateOf<TrackCar>;
 
   /// Takes down into `result`, which it prepares; all must outlive the lap.

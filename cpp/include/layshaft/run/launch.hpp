@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "layshaft/car/drivetrain.hpp"
-#include "layshaft/network/integrate.hpp"
+#include "layshaft/network/integration.hpp"
 
 namespace layshaft {
 

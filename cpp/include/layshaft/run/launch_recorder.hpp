@@ -6,13 +6,14 @@
 #include <limits>
 
 #include "layshaft/car/pitch.hpp"
+#include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/run/launch.hpp"
 
 namespace layshaft {
 
 class LaunchRecorder {
  public:
-  using SegmentView = Integrator<Drivetrain, Rosenbrock>::SegmentView;
+  using SegmentView = Segment<Drivetrain, Rosenbrock<StateOf<Drivetrain>>, Drivetrain::Active>;
   using State = StateOf<Drivetrain>;
 
   /// Takes down into `result`, which it prepares; both must outlive the run.

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "layshaft/car/pitch.hpp"
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 
 namespace layshaft {
@@ -87,14 +88,7 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
   long steps_since_ = 0;
   Pitch pitch_{};           // At the end of the last step,
   Pitch pitch_at_begin_{};  // and at its begin.
-  Kept kept_{make_stepper<Stepper>(options_.tolerance, plant_.state_scale()),
-             {},
-             {},
-             {},
-             {},
-             {},
-             0.0,
-             0.0};
+  Kept kept_{Stepper(options_.tolerance, plant_.state_scale()), {}, {}, {}, {}, {}, 0.0, 0.0};
 };
 
 }  // namespace layshaft

@@ -1,4 +1,4 @@
-#include "layshaft/network/stepper.hpp"
+#include "layshaft/network/dormand_prince.hpp"
 
 #include <gtest/gtest.h>
 
@@ -65,7 +65,7 @@ TEST(DormandPrince, DenseOutputOfOrderFourErrsInAStepWithTheFifthPower) {
   // Order p is a local error with the power p + 1.
   std::vector<Measured> runs;
   for (const double size : {0.4, 0.3, 0.2, 0.15, 0.1, 0.07}) {
-    auto stepper = make_stepper<DormandPrince<Pair>>(1.0, Pair(Pair::Ones()));
+    DormandPrince<Pair> stepper(1.0, Pair::Ones());
     stepper.initialize(Pair::Ones(), 0.0, size);
     ASSERT_EQ(stepper.do_step(smooth_rates).second, size);
     double largest = 0.0;
@@ -104,7 +104,7 @@ struct Sliding {
 
 Sliding slide(double tolerance) {
   const RubbedBlock block = rao_block();
-  Integrator<RubbedBlock> integrator(block, {tolerance, 1e-3, 100'000});
+  Integrator<RubbedBlock, DormandPrince> integrator(block, {tolerance, 1e-3, 100'000});
   double largest = 0.0;
   const auto watch = [&](const auto& segment) {
     const double position = segment.state(segment.end)(1);

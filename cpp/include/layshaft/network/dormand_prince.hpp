@@ -1,18 +1,19 @@
 #pragma once
 
-/// The dense-output stepper of the integrator, chosen here through one type.
+/// Dormand-Prince 5(4) of Boost.Odeint with its dense output of order 4: an explicit stepper for
+/// plants that are not stiff and give no Jacobian.
 ///
-/// Dormand-Prince 5(4) of Boost.Odeint with its dense output of order 4. The error of a step is
-/// measured against tolerance * (scale + |state|), each state with its own scale, so that a speed
-/// in rad/s and a slip ratio weigh alike.
+/// The error of a step is measured against tolerance * (scale + |state|), each state with its own
+/// scale, so that a speed in rad/s and a slip ratio weigh alike.
 
 // Odeint's dispatcher must come before any of its Eigen support.
 #include <boost/numeric/odeint/algebra/range_algebra.hpp>
+#include <boost/numeric/odeint/integrate/max_step_checker.hpp>
 #include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/dense_output_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 #include <cmath>
-#include <type_traits>
+#include <utility>
 
 #include "layshaft/network/rosenbrock.hpp"
 
@@ -58,32 +59,37 @@ class ScaledError {
   State scale_;
 };
 
-/// An implicit step may be long; this keeps the looks at the guards inside it close enough [s].
-inline constexpr double kLongestStep = 0.1;
+namespace dormand_prince {
 
 template <class State>
-using DormandPrince =
-    boost::numeric::odeint::dense_output_runge_kutta<boost::numeric::odeint::controlled_runge_kutta<
-        boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
-                                                   boost::numeric::odeint::range_algebra>,
-        ScaledError<State>>>;
-
-/// Rodas5P, the linearly implicit stepper of the car.
+using Basic = boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
+                                                         boost::numeric::odeint::range_algebra>;
 template <class State>
-using Rosenbrock = RosenbrockStepper<State, kRodas5P>;
+using Controlled = boost::numeric::odeint::controlled_runge_kutta<Basic<State>, ScaledError<State>>;
 
-/// Builds a stepper for a tolerance and the scale of each state.
-template <class Stepper, class State>
-[[nodiscard]] Stepper make_stepper(double tolerance, const State& scale) {
-  if constexpr (std::is_same_v<Stepper, DormandPrince<State>>) {
-    using Basic = boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
-                                                             boost::numeric::odeint::range_algebra>;
-    using Controlled = boost::numeric::odeint::controlled_runge_kutta<Basic, ScaledError<State>>;
-    using Adjuster = typename Controlled::step_adjuster_type;
-    return Stepper(Controlled(ScaledError<State>(tolerance, scale), Adjuster(), Basic()));
-  } else {
-    return Stepper(tolerance, scale, kLongestStep);
+}  // namespace dormand_prince
+
+template <class State>
+class DormandPrince
+    : public boost::numeric::odeint::dense_output_runge_kutta<dormand_prince::Controlled<State>> {
+  using Controlled = dormand_prince::Controlled<State>;
+  using Base = boost::numeric::odeint::dense_output_runge_kutta<Controlled>;
+
+ public:
+  DormandPrince(double tolerance, const State& scale)
+      : Base(Controlled(ScaledError<State>(tolerance, scale),
+                        typename Controlled::step_adjuster_type(),
+                        dormand_prince::Basic<State>())) {}
+
+  /// One accepted step. Returns its begin and end; throws StepVanished.
+  template <class System>
+  std::pair<double, double> do_step(const System& system) {
+    try {
+      return Base::do_step(system);
+    } catch (const boost::numeric::odeint::odeint_error& error) {
+      throw StepVanished(error.what());
+    }
   }
-}
+};
 
 }  // namespace layshaft

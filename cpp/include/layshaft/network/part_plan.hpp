@@ -1,0 +1,502 @@
+#pragma once
+
+/// What the compiler works out from a list of parts: which quantities there are, which part runs
+/// before and which after the network is solved, where the slopes of each go, and hence which
+/// entries of the Jacobian may differ from zero.
+///
+/// Quantities are numbered through: states (speeds of the nodes first), the time, signals, sliding
+/// torques, rates of the states (accelerations of the nodes first), forces on the nodes, lower
+/// limits, upper limits, capacities. The Jacobian is a straight line of multiplications over their
+/// slopes: forward accumulation of the chain rule. Source: A. Griewank and A. Walther, Evaluating
+/// Derivatives, 2nd ed., ch. 3 (from memory).
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <string_view>
+#include <tuple>
+#include <utility>
+
+#include "layshaft/network/elimination_order.hpp"
+#include "layshaft/network/part.hpp"
+
+namespace layshaft::parts {
+
+inline constexpr int kNone = -1;
+
+/// Place of a name in a list, or `kNone`.
+template <class Rows>
+[[nodiscard]] constexpr int place_of(const Rows& rows, std::string_view name) {
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    if (rows[i].name == name) return static_cast<int>(i);
+  }
+  return kNone;
+}
+
+/// One array of several, end to end.
+template <class Entry, std::size_t... Size>
+[[nodiscard]] constexpr auto joined(const std::array<Entry, Size>&... lists) {
+  std::array<Entry, (Size + ... + 0)> all{};
+  [[maybe_unused]] std::size_t count = 0;
+  [[maybe_unused]] const auto add = [&](const auto& list) {
+    for (const Entry& entry : list) all[count++] = entry;
+  };
+  (add(lists), ...);
+  return all;
+}
+
+/// A span of ports of one part in a list of all ports.
+struct Stretch {
+  std::size_t begin = 0;
+  std::size_t size = 0;
+};
+
+template <class... List>
+[[nodiscard]] constexpr std::array<Stretch, sizeof...(List)> stretches(const List&... lists) {
+  std::array<Stretch, sizeof...(List)> all{};
+  std::size_t part = 0;
+  std::size_t begin = 0;
+  const auto add = [&](std::size_t size) {
+    all[part++] = {begin, size};
+    begin += size;
+  };
+  (add(lists.size()), ...);
+  return all;
+}
+
+/// The lists of all parts, end to end. Data only: functions are templates over the list's name, so
+/// that neither symbols nor messages carry the whole pack.
+template <class Tuple>
+struct Catalogue;
+template <class... Each>
+struct Catalogue<std::tuple<Each...>> {
+  static constexpr int kParts = static_cast<int>(sizeof...(Each));
+  static constexpr auto nodes = joined<Row>(Each::nodes...);
+  static constexpr auto states =
+      joined<Row>(joined<Row>(Each::nodes...), joined<Row>(Each::states...));
+  static constexpr auto signals = joined<Row>(Each::signals...);
+  static constexpr auto couplings = joined<CouplingRow>(Each::couplings...);
+  static constexpr auto accounts = joined<Row>(Each::accounts...);
+  static constexpr auto switches = joined<Row>(Each::switches...);
+  static constexpr auto reads = joined<Port>(Each::reads...);
+  static constexpr auto gives = joined<Port>(Each::gives...);
+  static constexpr auto holds = joined<Port>(Each::holds...);
+  static constexpr auto sees = joined<Port>(Each::sees...);
+  static constexpr auto books = joined<Port>(Each::books...);
+  static constexpr auto watches = joined<Port>(Each::watches...);
+  static constexpr auto of_reads = stretches(Each::reads...);
+  static constexpr auto of_gives = stretches(Each::gives...);
+  static constexpr auto of_holds = stretches(Each::holds...);
+  static constexpr auto of_sees = stretches(Each::sees...);
+  static constexpr auto of_books = stretches(Each::books...);
+  static constexpr auto of_watches = stretches(Each::watches...);
+  static constexpr auto of_nodes = stretches(Each::nodes...);
+  static constexpr auto of_couplings = stretches(Each::couplings...);
+  static constexpr auto of_switches = stretches(Each::switches...);
+};
+
+/// Sizes of a list, and where each kind of quantity begins.
+struct Sizes {
+  int parts, nodes, states, signals, couplings, accounts;
+
+  [[nodiscard]] constexpr int time() const { return states; }
+  [[nodiscard]] constexpr int signal(int i) const { return states + 1 + i; }
+  [[nodiscard]] constexpr int sliding(int i) const { return signal(signals) + i; }
+  [[nodiscard]] constexpr int rate(int i) const { return sliding(couplings) + i; }
+  [[nodiscard]] constexpr int force(int i) const { return rate(states) + i; }
+  [[nodiscard]] constexpr int low(int i) const { return force(nodes) + i; }
+  [[nodiscard]] constexpr int high(int i) const { return low(couplings) + i; }
+  [[nodiscard]] constexpr int capacity(int i) const { return high(couplings) + i; }
+  [[nodiscard]] constexpr int count() const { return capacity(couplings); }
+
+  [[nodiscard]] constexpr bool is_signal(int quantity) const {
+    return quantity >= signal(0) && quantity < sliding(0);
+  }
+  [[nodiscard]] constexpr bool is_rate(int quantity) const {
+    return quantity >= rate(0) && quantity < force(0);
+  }
+  /// Of a state that is no node's speed.
+  [[nodiscard]] constexpr bool is_own_rate(int quantity) const {
+    return quantity >= rate(nodes) && quantity < force(0);
+  }
+  /// Known only once the network is solved.
+  [[nodiscard]] constexpr bool is_solved(int quantity) const {
+    return quantity >= sliding(0) && quantity < rate(nodes);
+  }
+};
+
+/// One line of the chain rule: slope of `target` += factor * slope of `source`.
+struct Line {
+  enum class Factor : std::uint8_t {
+    of_part,     ///< Slope of the part's value i in its input j.
+    low,         ///< Weight of the lower limit of coupling i.
+    high,        ///< Weight of its upper limit.
+    side,        ///< Weight of its upper less that of its lower limit, for a capacity.
+    push,        ///< What coupling i takes from node j.
+    accelerate,  ///< Acceleration of node i per force on node j.
+  } factor;
+  int target;   ///< A slot, or an entry of the Jacobian (see `entry`).
+  int source;   ///< Likewise; `kNone` for slope 1.
+  int i, j;     ///< Of the factor.
+  bool begins;  ///< Sets the target; else adds to it.
+};
+
+/// Entries of the Jacobian are numbered below `kNone`; column `columns - 1` is the slope in time.
+[[nodiscard]] constexpr int entry(int row, int column, int columns) {
+  return -2 - (row * columns + column);
+}
+
+/// How parts meet: the ports of a list with their quantities, and when each part runs.
+template <class List>
+struct Wiring {
+  using Have = Catalogue<typename List::parts>;
+  static constexpr Sizes kSizes{Have::kParts,
+                                static_cast<int>(Have::nodes.size()),
+                                static_cast<int>(Have::states.size()),
+                                static_cast<int>(Have::signals.size()),
+                                static_cast<int>(Have::couplings.size()),
+                                static_cast<int>(Have::accounts.size())};
+
+  /// Number of a port's quantity; `kNone` where no part brings its name in. Torques are numbered as
+  /// sliding ones, accounts from 0.
+  [[nodiscard]] static constexpr int quantity_of(const Port& port) {
+    const auto numbered = [](int place, int first) {
+      return place == kNone ? kNone : first + place;
+    };
+    const int coupling = place_of(Have::couplings, port.name);
+    switch (port.kind) {
+      case PortKind::state: return place_of(Have::states, port.name);
+      case PortKind::now: return kSizes.time();
+      case PortKind::signal: return numbered(place_of(Have::signals, port.name), kSizes.signal(0));
+      case PortKind::sliding:
+      case PortKind::torque: return numbered(coupling, kSizes.sliding(0));
+      case PortKind::acceleration:
+        return numbered(place_of(Have::nodes, port.name), kSizes.rate(0));
+      case PortKind::force: return numbered(place_of(Have::nodes, port.name), kSizes.force(0));
+      case PortKind::rate: {
+        const int state = place_of(Have::states, port.name);
+        return state < kSizes.nodes ? kNone : kSizes.rate(state);
+      }
+      case PortKind::low: return numbered(coupling, kSizes.low(0));
+      case PortKind::high: return numbered(coupling, kSizes.high(0));
+      case PortKind::capacity: return numbered(coupling, kSizes.capacity(0));
+      case PortKind::account: return place_of(Have::accounts, port.name);
+    }
+    return kNone;
+  }
+
+  template <std::size_t Size>
+  [[nodiscard]] static constexpr std::array<int, Size> quantities_of(
+      const std::array<Port, Size>& ports) {
+    std::array<int, Size> quantities{};
+    for (std::size_t i = 0; i < Size; ++i) quantities[i] = quantity_of(ports[i]);
+    return quantities;
+  }
+
+  static constexpr auto reads = quantities_of(Have::reads);
+  static constexpr auto gives = quantities_of(Have::gives);
+  static constexpr auto holds = quantities_of(Have::holds);
+  static constexpr auto sees = quantities_of(Have::sees);
+  static constexpr auto books = quantities_of(Have::books);
+  static constexpr auto watches = quantities_of(Have::watches);
+
+  /// Nodes that each coupling joins, `kNone` where there are fewer.
+  static constexpr auto joined_nodes = [] {
+    std::array<std::array<int, kMostJoined>, Have::couplings.size()> all{};
+    for (std::size_t c = 0; c < all.size(); ++c) {
+      for (std::size_t k = 0; k < kMostJoined; ++k) {
+        const std::string_view name = Have::couplings[c].joined[k];
+        all[c][k] = name.empty() ? kNone : place_of(Have::nodes, name);
+      }
+    }
+    return all;
+  }();
+
+  /// Parts that run once the network is solved: they read what it gives, or a signal or rate of one
+  /// that does.
+  static constexpr auto late = [] {
+    std::array<bool, static_cast<std::size_t>(Have::kParts)> is_late{};
+    std::array<bool, static_cast<std::size_t>(kSizes.count())> late_value{};
+    for (std::size_t p = 0; p < is_late.size(); ++p) {
+      const Stretch read = Have::of_reads[p];
+      for (std::size_t r = read.begin; r < read.begin + read.size; ++r) {
+        if (reads[r] == kNone) continue;
+        is_late[p] = is_late[p] || kSizes.is_solved(reads[r]) ||
+                     late_value[static_cast<std::size_t>(reads[r])];
+      }
+      const Stretch give = Have::of_gives[p];
+      for (std::size_t g = give.begin; g < give.begin + give.size; ++g) {
+        if (gives[g] != kNone && is_late[p]) late_value[static_cast<std::size_t>(gives[g])] = true;
+      }
+    }
+    return is_late;
+  }();
+};
+
+namespace part_plan {
+
+/// What is wrong with a list, as far as it can be said without the part's name.
+enum class Fault : std::uint8_t {
+  none,
+  name_twice,        ///< Two parts bring in the same name.
+  unknown_node,      ///< A coupling joins a node that no part brings in.
+  read_too_early,   ///< A signal or rate is read before it is given.
+  rate_in_parts,    ///< A rate is read to which several parts add.
+  signal_not_once,   ///< A signal is given by no part, or by two.
+  state_without_rate,
+  limits_not_once,  ///< A coupling's limits are given by no part, or twice.
+  force_too_late,   ///< A part that runs after the network is solved gives a force or a limit.
+};
+
+template <class Rows>
+[[nodiscard]] constexpr bool has_name_twice(const Rows& rows) {
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    if (place_of(rows, rows[i].name) != static_cast<int>(i)) return true;
+  }
+  return false;
+}
+
+/// A name of a part that no part brings in.
+struct Unknown {
+  int part = kNone;
+  std::string_view name{};
+};
+
+template <class List>
+[[nodiscard]] constexpr Unknown first_unknown() {
+  using Net = Wiring<List>;
+  using Have = typename Net::Have;
+  Unknown first;
+  const auto look = [&first](const auto& of_parts, const auto& ports, const auto& quantities) {
+    for (std::size_t p = 0; p < of_parts.size(); ++p) {
+      for (std::size_t i = of_parts[p].begin; i < of_parts[p].begin + of_parts[p].size; ++i) {
+        if (first.part == kNone && quantities[i] == kNone) {
+          first = {static_cast<int>(p), ports[i].name};
+        }
+      }
+    }
+  };
+  look(Have::of_reads, Have::reads, Net::reads);
+  look(Have::of_gives, Have::gives, Net::gives);
+  look(Have::of_holds, Have::holds, Net::holds);
+  look(Have::of_sees, Have::sees, Net::sees);
+  look(Have::of_books, Have::books, Net::books);
+  look(Have::of_watches, Have::watches, Net::watches);
+  return first;
+}
+
+template <class List>
+[[nodiscard]] constexpr int times_given(int quantity) {
+  int count = 0;
+  for (const int given : Wiring<List>::gives) count += given == quantity ? 1 : 0;
+  return count;
+}
+
+/// Whether no port before this one of `gives` adds to the same quantity, in the order in which
+/// parts run.
+template <class List>
+[[nodiscard]] constexpr bool gives_first(std::size_t port) {
+  using Net = Wiring<List>;
+  const auto part_of = [](std::size_t which) {
+    std::size_t part = 0;
+    while (which >= Net::Have::of_gives[part].begin + Net::Have::of_gives[part].size) ++part;
+    return part;
+  };
+  const bool is_late = Net::late[part_of(port)];
+  for (std::size_t other = 0; other < Net::gives.size(); ++other) {
+    if (other == port || Net::gives[other] != Net::gives[port]) continue;
+    const bool other_is_late = Net::late[part_of(other)];
+    if (other_is_late == is_late ? other < port : is_late) return false;
+  }
+  return true;
+}
+
+template <class List>
+[[nodiscard]] constexpr Fault fault_of_order() {
+  using Net = Wiring<List>;
+  using Have = typename Net::Have;
+  constexpr Sizes kSizes = Net::kSizes;
+  std::array<bool, static_cast<std::size_t>(kSizes.count())> given{};
+  for (std::size_t p = 0; p < Net::late.size(); ++p) {
+    const Stretch read = Have::of_reads[p];
+    for (std::size_t r = read.begin; r < read.begin + read.size; ++r) {
+      const int quantity = Net::reads[r];
+      const bool is_given = kSizes.is_signal(quantity) || kSizes.is_own_rate(quantity);
+      if (is_given && !given[static_cast<std::size_t>(quantity)]) return Fault::read_too_early;
+      if (kSizes.is_own_rate(quantity) && times_given<List>(quantity) > 1) {
+        return Fault::rate_in_parts;
+      }
+    }
+    const Stretch give = Have::of_gives[p];
+    for (std::size_t g = give.begin; g < give.begin + give.size; ++g) {
+      const int quantity = Net::gives[g];
+      if (Net::late[p] && quantity >= kSizes.force(0)) return Fault::force_too_late;
+      given[static_cast<std::size_t>(quantity)] = true;
+    }
+  }
+  return Fault::none;
+}
+
+template <class List>
+[[nodiscard]] constexpr Fault fault_of() {
+  using Net = Wiring<List>;
+  using Have = typename Net::Have;
+  constexpr Sizes kSizes = Net::kSizes;
+  if (has_name_twice(Have::states) || has_name_twice(Have::signals) ||
+      has_name_twice(Have::couplings) || has_name_twice(Have::switches) ||
+      has_name_twice(Have::accounts)) {
+    return Fault::name_twice;
+  }
+  for (std::size_t c = 0; c < Have::couplings.size(); ++c) {
+    for (std::size_t k = 0; k < kMostJoined; ++k) {
+      const bool named = !Have::couplings[c].joined[k].empty();
+      if (named != (Net::joined_nodes[c][k] != kNone) || (k == 0 && !named)) {
+        return Fault::unknown_node;
+      }
+    }
+  }
+  for (int s = 0; s < kSizes.signals; ++s) {
+    if (times_given<List>(kSizes.signal(s)) != 1) return Fault::signal_not_once;
+  }
+  for (int s = kSizes.nodes; s < kSizes.states; ++s) {
+    if (times_given<List>(kSizes.rate(s)) == 0) return Fault::state_without_rate;
+  }
+  for (int c = 0; c < kSizes.couplings; ++c) {
+    const int both = times_given<List>(kSizes.capacity(c));
+    const int low = times_given<List>(kSizes.low(c));
+    const int high = times_given<List>(kSizes.high(c));
+    if (!((both == 1 && low + high == 0) || (both == 0 && low == 1 && high == 1))) {
+      return Fault::limits_not_once;
+    }
+  }
+  return fault_of_order<List>();
+}
+
+}  // namespace part_plan
+
+/// The chain rule of a list as lines, part by part; of those, the first `Most` are kept.
+template <class List, std::size_t Most>
+class Program {
+  using Net = Wiring<List>;
+  using Have = typename Net::Have;
+  static constexpr Sizes kSizes = Net::kSizes;
+  static constexpr int kColumns = kSizes.states + 1;
+
+ public:
+  std::array<Line, Most> lines{};
+  std::array<Stretch, Net::late.size()> of_parts{};
+  Stretch of_network{};
+  std::size_t count = 0;
+  int slots = 0;  ///< Slopes that are not entries of the Jacobian.
+  SparsityPattern<static_cast<std::size_t>(kSizes.states)> pattern{};
+
+  constexpr Program() {
+    for (auto& of_quantity : slot_) of_quantity.fill(kNone);
+    for (std::size_t p = 0; p < Net::late.size(); ++p) {
+      if (!Net::late[p]) carry_part(p);
+    }
+    of_network.begin = count;
+    carry_network();
+    of_network.size = count - of_network.begin;
+    for (std::size_t p = 0; p < Net::late.size(); ++p) {
+      if (Net::late[p]) carry_part(p);
+    }
+    for (int row = 0; row < kSizes.states; ++row) {
+      for (int column = 0; column < kSizes.states; ++column) {
+        pattern.filled[static_cast<std::size_t>(row)][static_cast<std::size_t>(column)] =
+            reaches(row, column);
+      }
+    }
+    pattern.order = elimination_order(pattern);
+  }
+
+  /// Whether a row of the Jacobian was reached in a column; the last column is the slope in time.
+  [[nodiscard]] constexpr bool reaches(int row, int column) const {
+    return slot_of(kSizes.rate(row), column) != kNone;
+  }
+
+ private:
+  using SlotRow = std::array<int, static_cast<std::size_t>(kColumns)>;
+  std::array<SlotRow, static_cast<std::size_t>(kSizes.count())> slot_{};
+
+  [[nodiscard]] constexpr int slot_of(int quantity, int column) const {
+    return slot_[static_cast<std::size_t>(quantity)][static_cast<std::size_t>(column)];
+  }
+
+  // The slopes of `target` take those of `source`, times a factor, in every column.
+  constexpr void carry(Line::Factor factor, int target, int source, int i, int j) {
+    const bool variable = source <= kSizes.time();  // A state or the time: slope 1 in its column.
+    for (int column = 0; column < kColumns; ++column) {
+      const int from = slot_of(source, column);
+      if (variable ? source != column : from == kNone) continue;
+      int& to = slot_[static_cast<std::size_t>(target)][static_cast<std::size_t>(column)];
+      const bool begins = to == kNone;
+      if (begins) {
+        to = kSizes.is_rate(target) ? entry(target - kSizes.rate(0), column, kColumns) : slots++;
+      }
+      if (count < Most) lines[count] = {factor, to, variable ? kNone : from, i, j, begins};
+      ++count;
+    }
+  }
+
+  constexpr void carry_part(std::size_t part) {
+    of_parts[part].begin = count;
+    const Stretch read = Have::of_reads[part];
+    const Stretch give = Have::of_gives[part];
+    for (std::size_t g = 0; g < give.size; ++g) {
+      for (std::size_t r = 0; r < read.size; ++r) {
+        carry(Line::Factor::of_part, Net::gives[give.begin + g], Net::reads[read.begin + r],
+              static_cast<int>(g), static_cast<int>(r));
+      }
+    }
+    of_parts[part].size = count - of_parts[part].begin;
+  }
+
+  constexpr void carry_network() {
+    for (int c = 0; c < kSizes.couplings; ++c) {
+      carry(Line::Factor::side, kSizes.sliding(c), kSizes.capacity(c), c, 0);
+      carry(Line::Factor::low, kSizes.sliding(c), kSizes.low(c), c, 0);
+      carry(Line::Factor::high, kSizes.sliding(c), kSizes.high(c), c, 0);
+      for (const int node : Net::joined_nodes[static_cast<std::size_t>(c)]) {
+        if (node != kNone) {
+          carry(Line::Factor::push, kSizes.force(node), kSizes.sliding(c), c, node);
+        }
+      }
+    }
+    const auto meets = nodes_that_meet();
+    for (int i = 0; i < kSizes.nodes; ++i) {
+      for (int j = 0; j < kSizes.nodes; ++j) {
+        if (meets[static_cast<std::size_t>(i)][static_cast<std::size_t>(j)]) {
+          carry(Line::Factor::accelerate, kSizes.rate(i), kSizes.force(j), i, j);
+        }
+      }
+    }
+  }
+
+  // Which nodes a chain of couplings joins: a force on one may speed the other up.
+  [[nodiscard]] static constexpr auto nodes_that_meet() {
+    constexpr auto kNodes = static_cast<std::size_t>(kSizes.nodes);
+    std::array<std::array<bool, kNodes>, kNodes> meets{};
+    for (std::size_t i = 0; i < kNodes; ++i) meets[i][i] = true;
+    for (const auto& row : Net::joined_nodes) {
+      for (const int a : row) {
+        for (const int b : row) {
+          if (a != kNone && b != kNone) {
+            meets[static_cast<std::size_t>(a)][static_cast<std::size_t>(b)] = true;
+          }
+        }
+      }
+    }
+    for (std::size_t k = 0; k < kNodes; ++k) {
+      for (std::size_t i = 0; i < kNodes; ++i) {
+        for (std::size_t j = 0; j < kNodes; ++j) {
+          meets[i][j] = meets[i][j] || (meets[i][k] && meets[k][j]);
+        }
+      }
+    }
+    return meets;
+  }
+};
+
+}  // namespace layshaft::parts

@@ -15,11 +15,10 @@ void take_apart_as_in_protocol_2(const py::module_& module) {
   const py::object usual = py::module_::import("builtins").attr("object").attr("__reduce_ex__");
   for (const auto& [name, member] : module.attr("__dict__").cast<py::dict>()) {
     if (!PyType_Check(member.ptr())) continue;
-    member.attr("__reduce_ex__") = py::cpp_function(
-        [usual](const py::object& self, int protocol) {
-          return usual(self, std::max(protocol, 2));
-        },
-        py::name("__reduce_ex__"), py::is_method(member));
+    member.attr("__reduce_ex__") =
+        py::cpp_function([usual](const py::object& self,
+                                 int protocol) { return usual(self, std::max(protocol, 2)); },
+                         py::name("__reduce_ex__"), py::is_method(member));
   }
 }
 

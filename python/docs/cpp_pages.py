@@ -11,6 +11,7 @@ from sphinx.util.cfamily import DefinitionError
 from text import ROOT, code, fence, plain, table, toctree
 
 _INCLUDE = ROOT / "cpp" / "include"
+_WINCH = ROOT / "tests" / "consumers" / "cpp" / "winch.cpp"
 #: In the order of the layers; the laws have pages of their own.
 _LAYERS = {
     "number": "what a law may do with its number",
@@ -39,6 +40,9 @@ def write_cpp(out: Path) -> None:
         text += "\nFor programs that know no C++ there is an interface [in C](c.md).\n\n"
     for path in sorted((_INCLUDE / "layshaft").glob("*.hpp")):
         text += "\n".join(_part(read_header(path)))
+    text += "\n## A plant of your own\n\nOther drivetrains are built from parts as this one is. A "
+    text += "winch, whole, with the closed forms it is held against:\n\n"
+    text += fence("cpp", _WINCH.read_text(encoding="utf-8"))
     text += toctree([*(f"cpp/{layer}" for layer in _LAYERS), *others], hidden=True)
     (out / "cpp.md").write_text(text, encoding="utf-8")
 

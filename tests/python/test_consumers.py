@@ -52,6 +52,20 @@ def test_cpp_projects_find_the_package_of_the_wheel(
     assert float(run(folder / "launch")) == native_time
     linked = run("readelf", "-d", folder / "consumer")
     assert ("liblayshaft.so" in linked) == (link == "shared")
+    expect_winch(run(folder / "winch"))
+
+
+def expect_winch(shown: str) -> None:
+    """Hold what a plant made of other parts did against the closed forms beside it."""
+    happened = {}
+    for line in shown.splitlines():
+        value, expected, what = line.split()
+        # The integration's tolerance is 1e-9.
+        assert float(value) == pytest.approx(float(expected), rel=1e-8), what
+        happened[what] = float(value)
+    assert list(happened) == ["engages", "lifts", "turns"]
+    # The motor lifts with 20 N m at the drum, so this is the most that the load can turn.
+    assert 0.0 < happened["turns"] < (20.0 - 15.0) / 0.5 * 6.0
 
 
 @compiled

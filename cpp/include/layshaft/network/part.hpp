@@ -79,12 +79,12 @@ enum class PortKind : std::uint8_t {
   torque,        ///< Of a coupling, sliding or stuck; seen by accounts only.
   force,         ///< On a node; given, those of several parts are summed in the order of the list.
                  ///< Accounts see the sum, without the couplings' torques.
-  rate,          ///< Of a state that is no node's speed; given, summed likewise. Read by a part that
-                 ///< comes after its only giver.
-  low,           ///< Torque of a coupling while its slip is < 0, <= 0; given.
-  high,          ///< Torque of a coupling while its slip is > 0, >= 0; given.
-  capacity,      ///< Both limits of a coupling: -x and x; given.
-  account,       ///< Integral that nothing depends on; given to accounts, summed likewise.
+  rate,      ///< Of a state that is no node's speed; given, summed likewise. Read by a part that
+             ///< comes after its only giver.
+  low,       ///< Torque of a coupling while its slip is < 0, <= 0; given.
+  high,      ///< Torque of a coupling while its slip is > 0, >= 0; given.
+  capacity,  ///< Both limits of a coupling: -x and x; given.
+  account,   ///< Integral that nothing depends on; given to accounts, summed likewise.
 };
 
 struct Port {

@@ -239,11 +239,11 @@ namespace part_plan {
 /// What is wrong with a list, as far as it can be said without the part's name.
 enum class Fault : std::uint8_t {
   none,
-  name_twice,        ///< Two parts bring in the same name.
-  unknown_node,      ///< A coupling joins a node that no part brings in.
+  name_twice,       ///< Two parts bring in the same name.
+  unknown_node,     ///< A coupling joins a node that no part brings in.
   read_too_early,   ///< A signal or rate is read before it is given.
   rate_in_parts,    ///< A rate is read to which several parts add.
-  signal_not_once,   ///< A signal is given by no part, or by two.
+  signal_not_once,  ///< A signal is given by no part, or by two.
   state_without_rate,
   limits_not_once,  ///< A coupling's limits are given by no part, or twice.
   force_too_late,   ///< A part that runs after the network is solved gives a force or a limit.

@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "layshaft/run/lap_margins.hpp"
 #include "layshaft/network/integrate.hpp"
+#include "layshaft/run/lap_margins.hpp"
 #include "layshaft/run/lap_recorder.hpp"
 
 namespace layshaft {

@@ -46,8 +46,8 @@ inline constexpr double kSpeedGrid = 0.25;
 /// The fastest that is ever aimed at [m/s].
 inline constexpr double kFastestAim = 80.0;
 
-/// Least share of the weight that lift may leave on the road where the driver aims [-]; the run ends
-/// at half of it.
+/// Least share of the weight that lift may leave on the road where the driver aims [-]; the run
+/// ends at half of it.
 inline constexpr double kLeastAimedPressed = 0.1;
 
 /// Most that is asked of the brake, in shares of what the tyres hold [-]: the slip eases it off.

@@ -31,8 +31,9 @@ namespace layshaft {
   fill(state_of(load_transfer), {kDistance});
   fill(kDistance, {node::car});
   for (const int row : {state_of(throttle), kPedal}) {
-    fill(row, {node::rear, node::front, node::car, state_of(rear_strain), state_of(front_strain),
-               state_of(rear_slip), state_of(load_transfer), kDistance, state_of(throttle), kPedal});
+    fill(row,
+         {node::rear, node::front, node::car, state_of(rear_strain), state_of(front_strain),
+          state_of(rear_slip), state_of(load_transfer), kDistance, state_of(throttle), kPedal});
   }
   // The pedal first, where it brings in least; the distance beside the car.
   pattern.order[0] = static_cast<std::size_t>(kPedal);

@@ -36,6 +36,14 @@ std::vector<double> field_values(const Car& car) {
   return values;
 }
 
+std::vector<std::array<std::string, 3>> warning_rows(const std::vector<CarWarning>& warnings) {
+  std::vector<std::array<std::string, 3>> rows;
+  for (const CarWarning& warning : warnings) {
+    rows.push_back({warning.part, warning.code, warning.text});
+  }
+  return rows;
+}
+
 Car with_fields(Car car, const std::vector<NamedValue>& changes) {
   for (const auto& [path, value] : changes) car = with_field(car, path, value);
   return car;
@@ -138,17 +146,13 @@ void bind_car(py::module_& module) {
           "validate", [](const Car& car) { validate(car); },
           "Raise ValueError naming the field, its value and the broken bound.")
       .def(
-          "warnings",
-          [](const Car& car) {
-            std::vector<std::array<std::string, 3>> rows;
-            for (const CarWarning& warning : car_warnings(car)) {
-              rows.push_back({warning.part, warning.code, warning.text});
-            }
-            return rows;
-          },
+          "warnings", [](const Car& car) { return warning_rows(car_warnings(car)); },
           "Triples (section, code, sentence) of what the parts of a valid car do together.")
       .def(py::self == py::self)
       .def(py::pickle(&pickled, &unpickled));
+  module.def(
+      "pitch_warnings", [](double peak_pitch) { return warning_rows(pitch_warnings(peak_pitch)); },
+      py::arg("peak_pitch"), "Triples of what a run is warned of whose body pitched so far [rad].");
 }
 
 }  // namespace layshaft

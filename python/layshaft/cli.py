@@ -147,7 +147,7 @@ def launch(
             run.save(file)
             typer.echo(f"Numbers: {file}")
         save_picture(launch_story(run, theme="dark" if dark else "light"), picture)
-        echo_caution(present)
+        echo_caution(present, run.warnings())
         if run.message:
             typer.echo(f"The run stopped early: {run.message}", err=True)
             raise typer.Exit(FAILED)

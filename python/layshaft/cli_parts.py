@@ -130,12 +130,12 @@ def print_rows(renderable: object) -> None:
     Console(highlight=False).print(renderable)
 
 
-def echo_caution(present: "Car") -> None:
-    """Print what the set-up is warned of, then the cautions, once at the end of a verb."""
+def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) -> None:
+    """Print what set-up and run are warned of, then the cautions, once at the end of a verb."""
     from layshaft.pit_report import CAUTION
 
     # How an engine compares with published ones is for the bench, not for the pit.
-    for _, code, sentence in present.warnings():
+    for _, code, sentence in (*present.warnings(), *of_run):
         if code != "outside_published":
             typer.echo(f"Look out: {sentence}")
     if present == layshaft.demo_car():

@@ -48,7 +48,7 @@ def lap(
             run.save(csv)
             typer.echo(f"Numbers: {csv}")
         save_picture(lap_plots.lap_story(run, theme="dark" if dark else "light"), picture)
-        echo_caution(present)
+        echo_caution(present, run.warnings())
         if run.message:
             typer.echo(f"The lap failed: {run.message}", err=True)
             raise typer.Exit(FAILED)

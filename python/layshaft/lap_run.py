@@ -101,6 +101,11 @@ class LapRun:
             "tyres": sum(energy[name] for name in tyres),
         }
 
+    def warnings(self) -> tuple[tuple[str, str, str], ...]:
+        """Return triples (section, code, sentence) of what this lap warns of: a wheelie."""
+        rows = _core.pitch_warnings(float(self.scalars["peak_pitch"]))
+        return tuple((part, code, sentence) for part, code, sentence in rows)
+
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""
         files.save(self.samples.rename(distance="lap_distance"), path)

@@ -101,6 +101,24 @@ class LaunchRun:
             if unit == "J" and name != "shift_heat"
         }
 
+    def warnings(self) -> tuple[tuple[str, str, str], ...]:
+        """Return what this run warns of, as `Car.warnings` does for a set-up.
+
+        Returns
+        -------
+        tuple
+            Triples (section, code, sentence): `wheelie` where the body pitched by more than two
+            degrees with an axle off the ground.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> layshaft.launch(layshaft.demo_car(), distance=10.0).warnings()
+        ()
+        """
+        rows = _core.pitch_warnings(float(self.plain.scalars["peak_pitch"][1]))
+        return tuple((part, code, sentence) for part, code, sentence in rows)
+
     def to_dataset(self) -> "xarray.Dataset":
         """Return everything as one dataset, as `save` writes it to netCDF."""
         return self._labelled(self._all())

@@ -69,6 +69,8 @@ COUPLINGS = {
 
 #: By name of the core's auxiliary state.
 AUXILIARIES = {
+    "rear_strain": Label("rear_strain", "1", "Strain of the rear tyres' carcasses"),
+    "front_strain": Label("front_strain", "1", "Strain of the front tyres' carcasses"),
     "rear_slip": Label("rear_slip", "1", "Slip of the rear tyres"),
     "front_slip": Label("front_slip", "1", "Slip of the front tyres"),
     "load_transfer": Label("load_transfer", "N", "Load moved from the front to the rear axle"),

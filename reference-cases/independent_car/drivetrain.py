@@ -5,6 +5,7 @@ of motion: masses, stuck rows and their reactions are solved as one linear syste
 """
 
 import math
+from dataclasses import dataclass
 
 import laws
 import numpy as np
@@ -17,16 +18,20 @@ LOSSES = ("clutch_loss", "shoe_loss", "mesh_loss", "belt_loss", "brake_loss", "r
           "rear_tyre_loss", "front_tyre_loss", "tyre_stored", "air_loss", "grade_work")  # fmt: skip
 STATES = (*NODES, "rear_slip", "front_slip", "load_transfer", "throttle", "clutch_surface",
           "clutch_body", "shoe_surface", "shoe_body", "distance", "fuel", "engine_work",
-          *LOSSES)  # fmt: skip
+          *LOSSES, "rear_strain", "front_strain")  # fmt: skip
 #: Unit of each state.
 UNITS = dict.fromkeys(STATES, "J") | {
     "car": "m/s", "rear_slip": "1", "front_slip": "1", "load_transfer": "N", "throttle": "1",
+    "rear_strain": "1", "front_strain": "1",
     "distance": "m", "fuel": "kg", **dict.fromkeys(NODES[:5], "rad/s"),
     **dict.fromkeys(("clutch_surface", "clutch_body", "shoe_surface", "shoe_body"), "K"),
 }  # fmt: skip
 #: Typical size of each state; errors are measured against it.
 SCALE = np.array([1e3, 1e3, 300, 100, 100, 10, 0.1, 0.1, 5, 0.3, 10, 10, 10, 10, 10, 1e-3]
-                 + [100] * 12)  # fmt: skip
+                 + [100] * 12 + [0.01, 0.01])  # fmt: skip
+#: Speed [m/s] below which the eye sees less and less slip, and width over weight [-] of the change
+#: from an axle that stands to one that hangs.
+SEEN_SPEED, LIFTING = 0.3, 0.02
 
 STUCK, BACK, POSITIVE, NEGATIVE, OPEN = (
     "stuck", "stuck_back", "slip_positive", "slip_negative", "open",
@@ -44,6 +49,34 @@ def pedal_line(pedals, begin, end):
     (t0, *low), (t1, *high) = pedals[k - 1], pedals[k]
     slopes = [(b - a) / (t1 - t0) for a, b in zip(low, high, strict=True)]
     return tuple((a - slope * t0, slope) for a, slope in zip(low, slopes, strict=True))
+
+
+@dataclass(frozen=True)
+class TyreRates:
+    """How an axle's tyres change."""
+
+    strain: float  # of the carcass [1/s]
+    seen: float  # of the slip that the eye follows [1/s]
+    stored: float  # power into the spring of the carcass [W]
+
+
+def carcass(tyre, load, strain, tread, speed):
+    """Force [N], rate of the strain [1/s] and power stored [W] of an axle's tyres.
+
+    Spring and damper of the carcass carry the same force as the patch, which creeps over the road;
+    the speed of the tread over that of the car is creep and winding up together.
+    """
+    stiffness = tyre["stiffness_factor"] * load  # per strain [N]
+    length, damping = tyre["relaxation"], tyre["damping_time"]
+    transport = (abs(tread) + abs(speed)) / 2
+    slip = (tread - speed) / transport if transport > 0.0 else 0.0
+    stuck = length * laws.sticking_share(tyre, slip, load)
+    sliding = damping * transport
+    spring, friction = stiffness * strain, laws.tyre_force(tyre, slip, load)
+    force = (stuck * spring + sliding * friction) / (stuck + sliding)
+    creep = transport * length / stuck * force / stiffness
+    rate = (tread - speed - creep) / length
+    return force, rate, spring * length * rate
 
 
 class Car:
@@ -106,28 +139,36 @@ class Car:
             self.lossy[name] = efficiency < 1
 
     def axles(self, y):
-        """Return loads [N], forces [N], radii [m] and slip rates [1/s], rear and front."""
+        """Return loads [N], forces [N], radii [m] and `TyreRates`, rear and front."""
         speed, transfer = y[5], y[8]
         pressed = self.weight + self.downforce * speed * speed
         front_load = self.setup["body"]["front_share"] * pressed - transfer
-        loads = (pressed - front_load, front_load)
+        loads = self.carried(pressed, front_load)
         rear, front = self.setup["rear_tyre"], self.setup["front_tyre"]
         radii = tuple(tyre["radius"] - tyre["wear"] + tyre["growth"] * axle * axle
                       for tyre, axle in ((rear, y[3]), (front, y[4])))  # fmt: skip
         forces, rates = [], []
-        for tyre, load, slip, tread in zip(
-            (rear, front), loads, y[6:8], (y[3] * radii[0], y[4] * radii[1]), strict=True
+        for tyre, load, strain, seen, tread in zip(
+            (rear, front), loads, y[-2:], y[6:8], (y[3] * radii[0], y[4] * radii[1]), strict=True
         ):
-            # A spring and a damper in the carcass, in line with the road's friction.
-            transport = (abs(tread) + abs(speed)) / 2
-            share = laws.sticking_share(tyre, slip, load)
-            damping = tyre["damping_time"] * share
-            rates.append((tread - speed - transport * slip)
-                         / (tyre["relaxation"] + damping * transport))  # fmt: skip
-            stiffness = tyre["stiffness_factor"] * max(load, 0.0)
-            forces.append(laws.tyre_force(tyre, slip, load)
-                          + stiffness * share * damping * rates[-1])  # fmt: skip
+            force, strain_rate, stored = carcass(tyre, load, strain, tread, speed)
+            renewed = math.hypot((abs(tread) + abs(speed)) / 2, SEEN_SPEED)
+            seen_rate = (tread - speed - renewed * seen) / tyre["relaxation"]
+            forces.append(force)
+            rates.append(TyreRates(strain_rate, seen_rate, stored))
         return loads, forces, radii, rates
+
+    def carried(self, pressed, front):
+        """Return the loads [N] of rear and front axle; balance asks `front` of the front one.
+
+        No axle pulls at the ground: what it would have to pull is taken off the other one. Both
+        carrying and hanging are rounded, (sqrt(n^2 + w^2) +- n)/2.
+        """
+        width = LIFTING * self.weight
+        asked = (pressed - front, front)
+        carrying = [(math.hypot(n, width) + n) / 2 for n in asked]
+        hanging = [(math.hypot(n, width) - n) / 2 for n in asked]
+        return carrying[0] - hanging[1], carrying[1] - hanging[0]
 
     def limits(self, y, shoes_out, clutch_on, brake_pedal, loads, *, at_rest):
         """Lower and upper torque of each coupling, sliding or at rest."""

@@ -80,7 +80,7 @@ class Motion:
 
     def forces(self, time, y):
         """Accelerations of the bodies, torques of the couplings, axle values, applied torques."""
-        loads, forces, radii, slip_rates = self.car.axles(y)
+        loads, forces, radii, tyres = self.car.axles(y)
         applied = self.applied(y, forces, radii)
         limits = self.limits(time, y, loads, at_rest=False)
         torques = dict.fromkeys(COUPLINGS, 0.0)
@@ -89,7 +89,7 @@ class Motion:
             torques[name] = limits[name][self.modes.couplings[name] == POSITIVE]
             total -= self.push(name) * torques[name]
         torques.update(zip(self.stuck, (self.react @ total).tolist(), strict=True))
-        return self.accelerate @ total, torques, (loads, forces, radii, slip_rates), applied
+        return self.accelerate @ total, torques, (loads, forces, radii, tyres), applied
 
     def __call__(self, time, state):
         y = state.tolist()
@@ -102,16 +102,13 @@ class Motion:
         return np.array([rates[name] for name in STATES])
 
     def _tyres(self, y, axles, rates):
-        loads, forces, radii, slip_rates = axles
-        speed, kept = y[5], 0.0
+        _, forces, radii, tyres = axles
+        speed = y[5]
         for k, name in enumerate(("rear", "front")):
-            tyre, slip = self.car.setup[f"{name}_tyre"], y[6 + k]
-            rates[f"{name}_slip"] = slip_rates[k]
-            spring = laws.tyre_force(tyre, slip, loads[k])
-            wound = spring * tyre["relaxation"] * slip_rates[k]
-            rates[f"{name}_tyre_loss"] = forces[k] * (y[3 + k] * radii[k] - speed) - wound
-            kept += wound
-        rates["tyre_stored"] = kept
+            rates[f"{name}_strain"], rates[f"{name}_slip"] = tyres[k].strain, tyres[k].seen
+            slipping = y[3 + k] * radii[k] - speed
+            rates[f"{name}_tyre_loss"] = forces[k] * slipping - tyres[k].stored
+        rates["tyre_stored"] = sum(tyre.stored for tyre in tyres)
         rates["distance"] = speed
         rates["air_loss"] = self.car.drag * abs(speed) ** 3
         rates["grade_work"] = self.car.grade_force * speed

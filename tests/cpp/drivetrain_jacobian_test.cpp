@@ -1,7 +1,10 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <random>
 
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
@@ -33,22 +36,26 @@ void look_along_a_run(const Car& car, const Pedals& pedals, double start_speed, 
 // 1e-7.
 constexpr double kDifferenceError = 2e-6;
 
-void expect_jacobian_of_differences(const Integrate::SegmentView& segment, double time,
-                                    const StateOf<Drivetrain>& state) {
-  // The transport speed |tread| has a kink at standstill, where no difference can be taken.
-  if (time > 0.1 && std::abs(state(node::rear)) < 0.1) return;
-  const Drivetrain& plant = segment.plant;
+// The tyres' slip bends over their own speeds, however small: steps of 1e-5 of them at most.
+double step_of(const Drivetrain& plant, const StateOf<Drivetrain>& state, int which) {
+  const double scale = plant.state_scale()(which);
+  if (which != node::rear && which != node::front && which != node::car) return 1e-6 * scale;
+  return std::clamp(1e-5 * std::abs(state(which)), 1e-9 * scale, 1e-6 * scale);
+}
+
+void expect_slopes(const Drivetrain& plant, const Drivetrain::Active& active,
+                   const FrozenOf<Drivetrain>& frozen, double time,
+                   const StateOf<Drivetrain>& state) {
   Drivetrain::Jacobian jacobian;
   StateOf<Drivetrain> time_slope;
-  plant.linearise(segment.active, segment.frozen, time, state, jacobian, time_slope);
+  plant.linearise(active, frozen, time, state, jacobian, time_slope);
   const auto rates = [&](double at, const StateOf<Drivetrain>& y) {
-    return rates_of<Drivetrain, Drivetrain::Active, double>(plant, segment.active, segment.frozen,
-                                                            at, y);
+    return rates_of<Drivetrain, Drivetrain::Active, double>(plant, active, frozen, at, y);
   };
   const StateOf<Drivetrain> scale = plant.state_scale();
   const auto pattern = Drivetrain::jacobian_pattern();
   for (int j = 0; j < scale.size(); ++j) {
-    const double step = 1e-6 * scale(j);
+    const double step = step_of(plant, state, j);
     StateOf<Drivetrain> above = state;
     StateOf<Drivetrain> below = state;
     above(j) += step;
@@ -73,6 +80,45 @@ void expect_jacobian_of_differences(const Integrate::SegmentView& segment, doubl
       (rates(time + step, state) - rates(time - step, state)) / (2.0 * step);
   for (int i = 0; i < scale.size(); ++i) {
     EXPECT_NEAR(time_slope(i), in_time(i), 1e-6 * scale(i) * (1.0 + in_time.cwiseAbs().maxCoeff()));
+  }
+}
+
+void expect_jacobian_of_differences(const Integrate::SegmentView& segment, double time,
+                                    const StateOf<Drivetrain>& state) {
+  // The transport speed |tread| has a kink at standstill, where no difference can be taken.
+  if (time > 0.1 && std::abs(state(node::rear)) < 0.1) return;
+  expect_slopes(segment.plant, segment.active, segment.frozen, time, state);
+}
+
+TEST(DrivetrainJacobian, IsTheSlopeOfTheRatesAtRandomStatesAlsoCrawlingEitherWayAndLifted) {
+  constexpr std::array<std::array<double, 3>, 1> kPressed{{{0.0, 0.7, 0.2}}};
+  const Car high = with_field(demo_car(), "body.centre_height", 0.2);
+  const Drivetrain plant(high, {make_pedals(kPressed), 0.05});
+  std::mt19937_64 random(11);
+  std::uniform_real_distribution<double> share(-1.0, 1.0);
+  const StateOf<Drivetrain> scale = plant.state_scale();
+  for (int trial = 0; trial < 400; ++trial) {
+    StateOf<Drivetrain> state;
+    for (int i = 0; i < scale.size(); ++i) state(i) = scale(i) * share(random);
+    // A quarter of them crawl, each body in its own way; loads from lifted in front to lifted
+    // behind.
+    const double pace = trial % 4 == 0 ? 0.02 : 20.0;
+    state(node::car) = pace * share(random);
+    state(node::rear) = pace * share(random) / plant.law().rear_tyre.radius;
+    state(node::front) = pace * share(random) / plant.law().front_tyre.radius;
+    state(state_of(auxiliary::load_transfer)) = 30.0 * share(random);
+    state(state_of(auxiliary::throttle)) = 0.5 + 0.5 * share(random);
+    ModesOf<Drivetrain> modes;
+    for (CouplingMode& mode : modes.couplings) {
+      mode = share(random) > 0.0 ? CouplingMode::slip_positive : CouplingMode::slip_negative;
+    }
+    modes.couplings[coupling::rear_belt] = CouplingMode::stuck;
+    modes.couplings[coupling::front_belt] =
+        trial % 2 == 0 ? CouplingMode::stuck : CouplingMode::slip_positive;
+    modes.couplings[coupling::first] = CouplingMode::open;
+    modes.switches = {1, 1, 1, 0};
+    expect_slopes(plant, plant.activate(modes.switches), freeze(plant.network(), modes.couplings),
+                  0.0, state);
   }
 }
 

@@ -26,6 +26,10 @@ Car varied_car(std::size_t number) {
   // A belt that may jump, and a finger so quick and steep that the tyres spin and grip again.
   if (number % 5 == 0) car.belts.rear.tension = 25.0;
   if (number % 7 == 0) car.driver = {1.0, 0.01, 0.005, 10.0, 0.0};
+  // So high that the front axle lifts, for a moment or until the car goes over; or with so much
+  // lift that it leaves the road.
+  if (number % 11 == 0) car.body.centre_height = 0.06 + 0.2 * share(389);
+  if (number % 13 == 0) car.body.downforce_area = -0.1;
   return car;
 }
 
@@ -97,6 +101,29 @@ class EnsembleOfWidth : public ::testing::TestWithParam<std::size_t> {
 };
 
 TEST_P(EnsembleOfWidth, GivesTheSameBitsAsALaunchAlone) { expect_as_alone(some_launch(), 203); }
+
+TEST_P(EnsembleOfWidth, ACarOffTheGroundEndsItsOwnRunOnly) {
+  std::map<Status, int> count;
+  bool lifted = false;
+  LaunchOptions down_a_slope = some_launch();
+  down_a_slope.start_speed = 16.0;
+  down_a_slope.grade = -0.75;
+  LaunchOptions off_in_time = some_launch();
+  off_in_time.longest_time = 1.5;
+  off_in_time.pedals = make_pedals(
+      std::array<std::array<double, 3>, 3>{{{0.0, 1.0, 0.0}, {0.25, 1.0, 0.0}, {0.3, 0.0, 0.0}}});
+  for (const LaunchOptions& options : {some_launch(), down_a_slope, off_in_time}) {
+    for (const LaunchResult& result : run_in_lanes(options, 120, GetParam())) {
+      ++count[result.ending.status];
+      lifted = lifted || (result.ending.status == Status::finished && result.peaks.pitch > 0.0);
+    }
+    expect_as_alone(options, 120);
+  }
+  EXPECT_GT(count[Status::finished], 0);
+  EXPECT_GT(count[Status::goes_over], 0);
+  EXPECT_GT(count[Status::leaves_ground], 0);
+  EXPECT_TRUE(lifted);
+}
 
 TEST_P(EnsembleOfWidth, FewerLaunchesThanLanesAreEnough) {
   for (const std::size_t launches : {0U, 1U, 3U}) expect_as_alone(some_launch(), launches);

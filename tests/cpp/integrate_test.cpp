@@ -265,6 +265,8 @@ TEST(Ending, EveryStatusHasItsName) {
   EXPECT_EQ(to_string(Status::no_modes), "no_modes");
   EXPECT_EQ(to_string(Status::chatter), "chatter");
   EXPECT_EQ(to_string(Status::step_vanished), "step_vanished");
+  EXPECT_EQ(to_string(Status::goes_over), "goes_over");
+  EXPECT_EQ(to_string(Status::leaves_ground), "leaves_ground");
 }
 
 }  // namespace

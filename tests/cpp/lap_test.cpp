@@ -50,6 +50,18 @@ TEST(Lap, OfAConstantRadiusIsTheCircumferenceOverTheCornersSpeed) {
   }
 }
 
+TEST(Lap, OfACarThatGoesOverEndsWhereItDoes) {
+  const Car high = with_fields(demo_car(), {{"body.centre_height", 0.3}});
+  LapOptions options = options_at(1e-6);
+  options.standing = true;
+  const LapResult run = lap(high, tight_track(), options);
+  EXPECT_EQ(run.ending.status, Status::goes_over);
+  EXPECT_FALSE(run.complete);
+  EXPECT_TRUE(std::isnan(run.time));
+  EXPECT_GT(run.lifted_time, 0.0);
+  EXPECT_EQ(explain_lap(run).find("the car goes over"), 0U);
+}
+
 TEST(Lap, CrossesAStraightOnATriangleOfConstantThrustAndBrake) {
   // v^2 rises by 2 a1 and falls by 2 a2 for each metre; where both lines meet the foot changes.
   Car car = with_fields(plain_car(1.5), {{"clutch.axial.nut_turns", 0.5}});

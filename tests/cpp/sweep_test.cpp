@@ -184,7 +184,8 @@ TEST(Sweep, EveryWayToEndIsExplained) {
   EXPECT_EQ(explain({Status::chatter, 0.5, coupling::second, 5})
                 .find("modes change without end at second"),
             0U);
-  for (const Status status : {Status::step_budget, Status::no_modes, Status::step_vanished}) {
+  for (const Status status : {Status::step_budget, Status::no_modes, Status::step_vanished,
+                              Status::goes_over, Status::leaves_ground}) {
     EXPECT_NE(explain({status, 0.5, -1, 5}).find(" after 0.5 s; "), std::string::npos);
   }
 }

@@ -42,5 +42,25 @@ TEST(CarWarnings, ShoesOfLittleFrictionNeverLock) {
   EXPECT_TRUE(codes(car).contains("never_locks"));
 }
 
+TEST(CarWarnings, HighCarIsToldThatItsAxlesLift) {
+  // Friction 1.6 (1 - 0.05 (25 - 14)/14) = 1.537 at the rear, 1.55 (1 - 0.05 (25 - 11)/11) = 1.451
+  // in front: lifts at 0.44 * 0.29 m/1.537 = 83.0 mm and 0.56 * 0.29 m/1.451 = 111.9 mm.
+  EXPECT_FALSE(codes(with("body.centre_height", 82.5e-3)).contains("front_lifts"));
+  EXPECT_TRUE(codes(with("body.centre_height", 83.5e-3)).contains("front_lifts"));
+  EXPECT_FALSE(codes(with("body.centre_height", 111.4e-3)).contains("rear_lifts"));
+  const Car high = with("body.centre_height", 112.4e-3);
+  EXPECT_TRUE(codes(high).contains("rear_lifts"));
+  EXPECT_FALSE(codes(with_field(high, "front_axle", 1.0)).contains("rear_lifts"));
+}
+
+TEST(CarWarnings, RunIsWarnedOfAWheelieFromTwoDegreesOn) {
+  EXPECT_TRUE(pitch_warnings(0.0).empty());
+  EXPECT_TRUE(pitch_warnings(1.99 * kPi / 180.0).empty());
+  const auto seen = pitch_warnings(7.0 * kPi / 180.0);
+  ASSERT_EQ(seen.size(), 1U);
+  EXPECT_EQ(seen[0].code, "wheelie");
+  EXPECT_NE(seen[0].text.find("7 degrees"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace layshaft

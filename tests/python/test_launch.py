@@ -158,6 +158,23 @@ def test_uphill_is_slower(car: layshaft.Car) -> None:
     assert hill.energy["grade_work"] == pytest.approx(weight * rise / np.hypot(1.0, 0.1), rel=1e-6)
 
 
+def test_a_car_that_goes_over_says_so_and_is_kept(car: layshaft.Car) -> None:
+    high = car.replace({"body.centre_height": "300 mm"})
+    assert "front_lifts" in [code for _, code, _ in high.warnings()]
+    with pytest.raises(layshaft.RunError, match="the car goes over after"):
+        layshaft.launch(high)
+    run = layshaft.launch(high, on_failure="return")
+    assert run.status == "goes_over"
+    assert [code for _, code, _ in run.warnings()] == ["wheelie"]
+    assert run.scalars.peak_pitch >= np.radians(30.0)
+    assert 0.0 < run.scalars.lifted_time <= run.scalars.end_time
+    assert float(run.samples.front_axle_load.min()) > 0.0
+    loads = run.samples.rear_axle_load + run.samples.front_axle_load
+    weight = high["body.mass"] * 9.80665
+    # Downforce of a car that has hardly moved comes on top: 0.02 m^2 at 10 m/s is 1.2 N.
+    assert float(abs(loads - weight).max()) < 1.2
+
+
 def test_a_run_that_stops_early_raises_and_keeps_what_it_has(car: layshaft.Car) -> None:
     with pytest.raises(layshaft.RunError, match="step budget") as caught:
         layshaft.launch(car, most_steps=200)

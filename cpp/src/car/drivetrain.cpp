@@ -59,6 +59,7 @@ DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& input
       .weight = weight * std::cos(slope),
       .grade_force = weight * std::sin(slope),
       .front_share = car.body.front_share,
+      .wheelbase = car.body.wheelbase,
       .lever = car.body.centre_height / car.body.wheelbase,
       .load_transfer_rate = 1.0 / car.body.load_transfer_time,
       .drag = 0.5 * density * car.body.drag_area,
@@ -140,9 +141,9 @@ Drivetrain::Drivetrain(const Car& car, const RunInputs& inputs) : inputs_(inputs
 
 Drivetrain::State Drivetrain::state_scale() const {
   State scale;
-  // Typical sizes: speeds; slips, load, opening; temperature rises.
+  // Typical sizes: speeds; strains, slips, load, opening; temperature rises.
   scale << 1000.0, 1000.0, 300.0, 100.0, 100.0, 10.0,  //
-      0.1, 0.1, 5.0, 0.3,                              //
+      0.01, 0.01, 0.1, 0.1, 5.0, 0.3,                  //
       10.0, 10.0, 10.0, 10.0;
   return scale;
 }
@@ -234,6 +235,10 @@ double Drivetrain::corner_time(const Positions& switches) const {
 Drivetrain::Positions Drivetrain::pass_corner(Positions switches) const {
   ++switches[plant_switch::stage];
   return switches;
+}
+
+Verdict Drivetrain::verdict(double /*time*/, const State& state) const {
+  return {is_pressed<double>(law_, state) ? Status::finished : Status::leaves_ground, -1};
 }
 
 double Drivetrain::car_energy(const State& state) const {

@@ -104,8 +104,8 @@ TrackLoads TrackCar::loads(const Active& active, double time, const State& state
   axles.rear_force -= corner.rear_taken;
   axles.front_force -= corner.front_taken;
   // What is left of the force winds up as much less of the carcass.
-  axles.rear_share *= corner.rear_left;
-  axles.front_share *= corner.front_left;
+  axles.rear_stored *= corner.rear_left;
+  axles.front_stored *= corner.front_left;
   loads.applied(node::rear) += corner.rear_taken * axles.rear_radius;
   loads.applied(node::front) += corner.front_taken * axles.front_radius;
   loads.applied(node::car) -= corner.rear_taken + corner.front_taken + corner.drag;

@@ -5,6 +5,7 @@
 #include <sstream>
 
 #include "layshaft/car/drivetrain.hpp"
+#include "layshaft/car/pitch.hpp"
 #include "layshaft/laws/two_speed_setup.hpp"
 
 namespace layshaft {
@@ -88,7 +89,37 @@ void warn_of_axles(const Car& car, std::vector<CarWarning>& warnings) {
   warnings.push_back({"front_tyre", lead > 0.0 ? "front_leads" : "front_lags", text.str()});
 }
 
+// With all the grip there is: the moment of the whole weight's grip about the axle that carries it
+// against that of the weight.
+void warn_of_lifting(const Car& car, std::vector<CarWarning>& warnings) {
+  const double weight = car.body.mass * kStandardGravity;
+  const double lever = car.body.centre_height / car.body.wheelbase;
+  const auto warn = [&](double friction, double share, const char* code, const char* what) {
+    if (friction * lever <= share) return;
+    std::ostringstream text;
+    text << std::fixed << std::setprecision(2) << "The tyres grip with " << friction
+         << " of the load, and from " << share / lever << " on " << what
+         << "; lower the centre of mass.";
+    warnings.push_back({"body", code, text.str()});
+  };
+  warn(tyre_friction(make_tyre_law(car.rear_tyre), weight), car.body.front_share, "front_lifts",
+       "the front axle lifts under throttle");
+  // A one-way front axle is not braked, and the rear one lifts no further than its own grip ends.
+  if (car.front_axle == AxleKind::one_way) return;
+  warn(tyre_friction(make_tyre_law(car.front_tyre), weight), 1.0 - car.body.front_share,
+       "rear_lifts", "the rear axle lifts under the brake");
+}
+
 }  // namespace
+
+std::vector<CarWarning> pitch_warnings(double peak_pitch) {
+  if (!(peak_pitch > kPitchWarned)) return {};
+  std::ostringstream text;
+  text << std::fixed << std::setprecision(0)
+       << "An axle leaves the ground and the car pitches up to " << peak_pitch * 180.0 / kPi
+       << " degrees; lower the centre of mass or press the pedals less.";
+  return {{"body", "wheelie", text.str()}};
+}
 
 std::vector<CarWarning> car_warnings(const Car& car) {
   validate(car);
@@ -96,6 +127,7 @@ std::vector<CarWarning> car_warnings(const Car& car) {
   warn_of_two_speed(car, warnings);
   warn_of_gears(car, warnings);
   warn_of_axles(car, warnings);
+  warn_of_lifting(car, warnings);
   for (const std::string& sentence : engine_warnings(car.engine)) {
     warnings.push_back({"engine", "outside_published", sentence});
   }

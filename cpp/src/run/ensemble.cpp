@@ -150,7 +150,7 @@ struct Seat {
   [[nodiscard]] const LaunchResult& finish() {
     const LanePeaks<double>& peaks = image.motion.peaks;
     recorder.raise_peaks({peaks.car_speed, peaks.crank_speed, peaks.rear_slip, peaks.front_slip,
-                          peaks.clutch_temperature, peaks.shoe_temperature});
+                          peaks.clutch_temperature, peaks.shoe_temperature, 0.0});
     finish_launch(start, integrator.outcome(), result);
     return result;
   }

@@ -96,6 +96,7 @@ class LapDrive {
     modes_ = run.modes;
     driven_ = true;
     result.ending = run.ending;
+    if (result.peaks.pitch >= kPitchOver) result.ending.status = Status::goes_over;
     result.laps = 1;
     result.repeats = true;
     result.first_modes = run.first_modes;

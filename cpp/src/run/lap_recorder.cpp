@@ -64,11 +64,10 @@ std::vector<CornerPass> unpassed(const std::vector<Corner>& corners) {
 double grip_taken(const DrivetrainLaw<double>& law, double curvature,
                   const StateOf<TrackCar>& state) {
   const double speed = state(node::car);
-  const double pressed = law.weight + law.downforce * speed * speed;
-  const double front_load = law.front_share * pressed - state(state_of(auxiliary::load_transfer));
-  const double least = std::min(tyre_friction(law.rear_tyre, pressed - front_load),
-                                tyre_friction(law.front_tyre, front_load));
-  return lateral_friction(law.mass, speed, std::abs(curvature), pressed) / least;
+  const AxleLoads<double> loads = axle_loads<double>(law, state);
+  const double least = std::min(tyre_friction(law.rear_tyre, loads.rear),
+                                tyre_friction(law.front_tyre, loads.front));
+  return lateral_friction(law.mass, speed, std::abs(curvature), loads.rear + loads.front) / least;
 }
 
 LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, double air_temperature,
@@ -97,6 +96,12 @@ double LapRecorder::operator()(const SegmentView& segment) {
     result_.complete = true;
     result_.time = stop;
   }
+  if (const double over = follow(segment, until); over < kNever) {
+    stop = until = over;
+    distance = segment.state(until)(track_state::distance);
+    result_.complete = false;
+    result_.time = kNotANumber;
+  }
   for (std::size_t k = 0; k < kLobattoPoints; ++k) {
     const double time = segment.begin + (until - segment.begin) * kLobattoShares[k];
     const State state = segment.state(time);
@@ -108,6 +113,15 @@ double LapRecorder::operator()(const SegmentView& segment) {
   pass_sectors(segment, until, distance);
   if (options_.sample_spacing > 0.0) take_samples(segment, until, distance);
   return stop;
+}
+
+double LapRecorder::follow(const SegmentView& segment, double until) {
+  const PitchAfter after = follow_pitch(*segment.active.law, pitch_, segment.begin, until,
+                                        [&](double time) { return segment.state(time); });
+  pitch_ = after.pitch;
+  result_.peaks.pitch = std::max(result_.peaks.pitch, std::abs(pitch_.angle));
+  result_.lifted_time += after.lifted;
+  return after.over;
 }
 
 void LapRecorder::note_modes(const SegmentView& segment, const State& state) {

@@ -1,5 +1,6 @@
 #include "layshaft/run/launch.hpp"
 
+#include "layshaft/car/pitch.hpp"
 #include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 
@@ -70,7 +71,8 @@ void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
                    LaunchResult& result) {
   const Drivetrain& plant = start.plant;
   result.ending = run.ending;
-  if (run.ending.status != Status::finished) result.end = LaunchEnd::early;
+  if (result.peaks.pitch >= kPitchOver) result.ending.status = Status::goes_over;
+  if (result.ending.status != Status::finished) result.end = LaunchEnd::early;
   result.first_modes = run.first_modes;
   result.changes = run.changes;
   result.state = run.state;

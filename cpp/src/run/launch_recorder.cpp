@@ -86,6 +86,7 @@ LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperat
   result_.upshifts = 0;
   result_.downshifts = 0;
   result_.peaks = {};
+  result_.lifted_time = 0.0;
   result_.end = LaunchEnd::longest_time;
 }
 
@@ -105,10 +106,24 @@ double LaunchRecorder::operator()(const SegmentView& segment) {
     distance = options_.distance;
     result_.end = LaunchEnd::distance;
   }
+  if (const double over = follow(segment, until); over < kNever) {
+    stop = until = over;
+    state = segment.state(until);
+    distance = distance_at(segment, until);
+  }
   pass_marks(segment, until, state, distance);
   note_peaks(state);
   if (options_.sample_interval > 0.0) take_samples(segment, until);
   return stop;
+}
+
+double LaunchRecorder::follow(const SegmentView& segment, double until) {
+  const PitchAfter after = follow_pitch(segment.plant.law(), pitch_, segment.begin, until,
+                                        [&](double time) { return segment.state(time); });
+  pitch_ = after.pitch;
+  result_.peaks.pitch = std::max(result_.peaks.pitch, std::abs(pitch_.angle));
+  result_.lifted_time += after.lifted;
+  return after.over;
 }
 
 // Where a stretch with other modes begins.
@@ -168,6 +183,7 @@ void LaunchRecorder::raise_peaks(const Peaks& peaks) {
 }
 
 double LaunchRecorder::next_distance() const {
+  if (pitch_ != Pitch{}) return -kNever;
   const auto& marks = options_.distance_marks;
   const double mark = next_distance_ < marks.size() ? marks[next_distance_] : kNever;
   return std::min(mark, options_.distance);

@@ -99,6 +99,8 @@ constexpr std::array kRows{
     Row{"air_loss", "J", "Work against the air so far", {From::account, account::air_loss}},
     Row{"grade_work", "J", "Work against the grade so far", {From::account, account::grade_work}},
     Row{"stopwatch", "s", "Time since the start; stands still once the car has covered stopwatch_distance", {From::stopwatch, 0}},
+    Row{"rear_strain", "1", "Strain of the rear tyres' carcasses", {From::auxiliary, auxiliary::rear_strain}},
+    Row{"front_strain", "1", "Strain of the front tyres' carcasses", {From::auxiliary, auxiliary::front_strain}},
 };
 // clang-format on
 

@@ -33,6 +33,8 @@ void exchange(Archive& archive, OutsetLike& outset) {
     archive(outset.modes.switches[static_cast<std::size_t>(k)], most);
   }
   for (auto& account : outset.accounts) archive(account);
+  archive(outset.pitch.angle);
+  archive(outset.pitch.rate);
   archive(outset.step);
   archive(outset.same_instant, kMostWhole);
   archive(outset.instant);

@@ -36,6 +36,8 @@ constexpr std::array kScalars{
     Scalar{"peak_front_slip", "1", "Largest slip of the front tyres", [](Run r) { return r.peaks.front_slip; }},
     Scalar{"peak_clutch_temperature", "K", "Largest temperature of the clutch lining", [](Run r) { return r.peaks.clutch_temperature; }},
     Scalar{"peak_shoe_temperature", "K", "Largest temperature of the shoe lining", [](Run r) { return r.peaks.shoe_temperature; }},
+    Scalar{"peak_pitch", "rad", "Largest pitch of the body, an axle off the ground", [](Run r) { return r.peaks.pitch; }},
+    Scalar{"lifted_time", "s", "How long an axle was off the ground", [](Run r) { return r.lifted_time; }},
     Scalar{"fuel", "kg", "Fuel burnt", sum_of<account::fuel>},
     Scalar{"engine_work", "J", "Work of the engine", sum_of<account::engine_work>},
     Scalar{"car_energy", "J", "Energy of motion gained by the car", [](Run r) { return r.car_energy; }},

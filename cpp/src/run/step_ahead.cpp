@@ -1,15 +1,18 @@
 #include "layshaft/run/step_ahead.hpp"
 
+#include <cmath>
 #include <utility>
 
 namespace layshaft {
 
 void StepAhead::start(const State& state, const ModesOf<Drivetrain>& modes) {
   start_run(0.0, state, modes);
+  pitch_ = {};
   set_out();
 }
 
 void StepAhead::press(const Sample& now) {
+  if (steps_since_ > 0 && now.time < time_) pitch_ = pitch_after(last_step(), now.time).pitch;
   while (!changes_.empty() && changes_.back().time > now.time) changes_.pop_back();
   time_ = now.time;
   state_ = now.state;
@@ -26,6 +29,7 @@ void StepAhead::resume(const Outset& outset, std::vector<Change> changes) {
   time_ = outset.time;
   state_ = outset.state;
   accounts_ = outset.accounts;
+  pitch_ = outset.pitch;
   modes_ = outset.modes;
   steps_ = outset.steps;
   same_instant_ = outset.same_instant;
@@ -41,6 +45,7 @@ void StepAhead::set_out() {
              .state = state_,
              .modes = modes_,
              .accounts = accounts_,
+             .pitch = pitch_,
              .step = stretch_step_,
              .same_instant = same_instant_,
              .instant = instant_,
@@ -53,12 +58,22 @@ void StepAhead::set_out() {
 bool StepAhead::advance() {
   if (!alive_) return false;
   if (stretch_ != stretches_) set_out();
-  const auto recorder = [this](const SegmentView& segment) {
+  double over = std::numeric_limits<double>::infinity();
+  const auto recorder = [this, &over](const SegmentView& segment) {
+    pitch_at_begin_ = pitch_;
+    const PitchAfter after = pitch_after(segment, segment.end);
+    pitch_ = after.pitch;
     keep(segment);
-    return std::numeric_limits<double>::infinity();
+    return over = after.over;
   };
   alive_ = make_step() && take_step(std::numeric_limits<double>::infinity(), recorder);
+  if (std::isfinite(over)) ending_.status = Status::goes_over;
   return alive_;
+}
+
+PitchAfter StepAhead::pitch_after(const SegmentView& segment, double until) const {
+  return follow_pitch(plant_.law(), pitch_at_begin_, segment.begin, until,
+                      [&](double time) { return segment.state(time); });
 }
 
 void StepAhead::keep(const SegmentView& segment) {

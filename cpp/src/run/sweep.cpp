@@ -76,6 +76,10 @@ std::string explain(const Ending& ending) {
     case Status::chatter:
       return say("modes change without end", "look for two parts that fight each other");
     case Status::step_vanished: return say("no step meets the tolerance", "loosen the tolerance");
+    case Status::goes_over:
+      return say("the car goes over", "lower the centre of mass or press the pedals less");
+    case Status::leaves_ground:
+      return say("lift takes the car off the road", "give body.downforce_area a larger value");
   }
   return "unknown";
 }

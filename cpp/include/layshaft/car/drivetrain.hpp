@@ -16,13 +16,14 @@
 ///
 /// Losses of gear mesh and belts stand in the rows that push (see `network.hpp`): the driving side
 /// pays torque / efficiency, driven by the road it gets torque * efficiency. Tyres are forces from
-/// their slip states. Source: first principles; laws as cited in their own headers.
+/// the strain of their carcasses. Source: first principles; laws as cited in their own headers.
 
 #include "layshaft/car/car.hpp"
 #include "layshaft/car/drivetrain_jacobian.hpp"
 #include "layshaft/car/drivetrain_law.hpp"
 #include "layshaft/car/parts.hpp"
 #include "layshaft/car/pedals.hpp"
+#include "layshaft/network/integration.hpp"
 #include "layshaft/network/plant.hpp"
 
 namespace layshaft {
@@ -74,6 +75,9 @@ class Drivetrain {
   [[nodiscard]] bool is_open(int which, const Positions& switches) const;
   [[nodiscard]] double corner_time(const Positions& switches) const;
   [[nodiscard]] Positions pass_corner(Positions switches) const;
+
+  /// Whether the car is still on the ground.
+  [[nodiscard]] Verdict verdict(double time, const State& state) const;
 
   /// Energy of motion [J]: car, and all that turns.
   [[nodiscard]] double car_energy(const State& state) const;

@@ -32,11 +32,6 @@ template <class Coefficient, class Real, class State, class Torques>
   const Real front_belt = torques(coupling::front_belt);
 
   const Real throttle = state(state_of(auxiliary::throttle));
-  const Real rear_stored = stored_power(law.rear_tyre, Real(state(state_of(auxiliary::rear_slip))),
-                                        axles.rear_slip_rate, axles.rear_share, axles.rear_load);
-  const Real front_stored =
-      stored_power(law.front_tyre, Real(state(state_of(auxiliary::front_slip))),
-                   axles.front_slip_rate, axles.front_share, axles.front_load);
 
   std::array<Real, account::count> rates;
   rates[account::distance] = speed;
@@ -54,10 +49,10 @@ template <class Coefficient, class Real, class State, class Torques>
   rates[account::brake_loss] = torques(coupling::brake) * shaft;
   rates[account::rolling_loss] = torques(coupling::rolling) * speed;
   rates[account::rear_tyre_loss] =
-      axles.rear_force * (axles.rear_radius * state(node::rear) - speed) - rear_stored;
+      axles.rear_force * (axles.rear_radius * state(node::rear) - speed) - axles.rear_stored;
   rates[account::front_tyre_loss] =
-      axles.front_force * (axles.front_radius * state(node::front) - speed) - front_stored;
-  rates[account::tyre_stored] = rear_stored + front_stored;
+      axles.front_force * (axles.front_radius * state(node::front) - speed) - axles.front_stored;
+  rates[account::tyre_stored] = axles.rear_stored + axles.front_stored;
   rates[account::air_loss] = law.drag * speed * speed * abs(speed);
   rates[account::grade_work] = law.grade_force * speed;
   return rates;

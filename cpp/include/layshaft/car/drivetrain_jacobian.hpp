@@ -23,6 +23,8 @@ namespace layshaft {
       pattern.filled[static_cast<std::size_t>(row)][static_cast<std::size_t>(column)] = true;
     }
   };
+  constexpr int kRearStrain = state_of(rear_strain);
+  constexpr int kFrontStrain = state_of(front_strain);
   constexpr int kRearSlip = state_of(rear_slip);
   constexpr int kFrontSlip = state_of(front_slip);
   constexpr int kTransfer = state_of(load_transfer);
@@ -30,14 +32,16 @@ namespace layshaft {
   constexpr int kClutchHeat = state_of(clutch_surface);
   constexpr int kShoeHeat = state_of(shoe_surface);
   for (const int row : {node::crank, node::bell, node::shaft, node::rear, node::front}) {
-    fill(row, {node::crank, node::shaft, node::rear, node::front, node::car, kRearSlip, kFrontSlip,
-               kTransfer, kThrottle, kClutchHeat, kShoeHeat});
+    fill(row, {node::crank, node::shaft, node::rear, node::front, node::car, kRearStrain,
+               kFrontStrain, kTransfer, kThrottle, kClutchHeat, kShoeHeat});
   }
-  fill(node::car, {node::rear, node::front, node::car, kRearSlip, kFrontSlip, kTransfer});
-  fill(kRearSlip, {node::rear, node::car, kRearSlip, kTransfer});
-  fill(kFrontSlip, {node::front, node::car, kFrontSlip, kTransfer});
-  fill(kTransfer, {node::rear, node::front, node::car, kRearSlip, kFrontSlip, kTransfer});
-  fill(kThrottle, {node::rear, node::car, kRearSlip, kTransfer, kThrottle});
+  fill(node::car, {node::rear, node::front, node::car, kRearStrain, kFrontStrain, kTransfer});
+  fill(kRearStrain, {node::rear, node::car, kRearStrain, kTransfer});
+  fill(kFrontStrain, {node::front, node::car, kFrontStrain, kTransfer});
+  fill(kRearSlip, {node::rear, node::car, kRearSlip});
+  fill(kFrontSlip, {node::front, node::car, kFrontSlip});
+  fill(kTransfer, {node::rear, node::front, node::car, kRearStrain, kFrontStrain, kTransfer});
+  fill(kThrottle, {node::rear, node::car, kRearSlip, kThrottle});
   for (const int row : {kClutchHeat, state_of(clutch_body)}) {
     fill(row, {node::crank, node::bell, kClutchHeat, state_of(clutch_body)});
   }
@@ -48,9 +52,11 @@ namespace layshaft {
   // last.
   constexpr std::array kOrder{state_of(clutch_body),
                               state_of(shoe_body),
-                              kThrottle,
-                              kRearSlip,
                               kFrontSlip,
+                              kRearSlip,
+                              kThrottle,
+                              kRearStrain,
+                              kFrontStrain,
                               kTransfer,
                               kClutchHeat,
                               kShoeHeat,
@@ -68,44 +74,76 @@ namespace layshaft {
 
 namespace drivetrain_jacobian {
 
-// Slopes of one axle: its tyre's force, how fast it is wound up, and its radius.
+// Slopes of one axle: its load, its tyre's force, how fast it is wound up, the slip that is seen,
+// and its radius.
 template <class Real>
 struct AxleSlopes {
   Real load_by_speed, load_by_transfer;
-  Real force, force_by_slip, force_by_load, force_by_axle, force_by_car;
-  Real rate, rate_by_slip, rate_by_load, rate_by_axle, rate_by_car;
+  Real force, force_by_strain, force_by_load, force_by_axle, force_by_car;
+  Real rate_by_strain, rate_by_load, rate_by_axle, rate_by_car;
+  Real seen_rate, seen_by_seen, seen_by_axle, seen_by_car;
   Real radius, radius_by_axle;
 };
 
+// States that one axle's tyre depends on; `load` with its slopes in the car's speed and in the load
+// transfer.
+template <class Real>
+struct AxleState {
+  Dual<Real, 2> load;
+  Real strain, seen, axle_speed, car_speed;
+};
+
 template <class Coefficient, class Real>
-[[nodiscard]] AxleSlopes<Real> axle_slopes(const TyreLaw<Coefficient>& tyre, const Real& load,
-                                           const Real& load_by_speed, const Real& load_by_transfer,
-                                           const Real& slip, const Real& axle_speed,
-                                           const Real& car_speed) {
+[[nodiscard]] AxleSlopes<Real> axle_slopes(const TyreLaw<Coefficient>& tyre,
+                                           const AxleState<Real>& at) {
   using Dual2 = Dual<Real, 2>;
-  using Dual4 = Dual<Real, 4>;  // By slip, load, axle and car.
-  const auto radius = tyre_radius(tyre, Dual<Real, 1>::variable(axle_speed, 0));
-  const Dual2 part = sticking_share(tyre, Dual2::variable(slip, 0), Dual2::variable(load, 1));
-  const Dual4 share{part.value, {part.slopes[0], part.slopes[1], Real(0.0), Real(0.0)}};
-  Dual4 tread = Dual4::variable(radius.value * axle_speed, 2);
-  tread.slopes[2] = radius.value + radius.slopes[0] * axle_speed;
-  const Dual4 slip4 = Dual4::variable(slip, 0);
-  const Dual4 rate = tyre_slip_rate(tyre, slip4, share, tread, Dual4::variable(car_speed, 3));
-  const Dual4 force = tyre_force_now(tyre, slip4, rate, share, Dual4::variable(load, 1));
-  return {.load_by_speed = load_by_speed,
-          .load_by_transfer = load_by_transfer,
+  using Dual3 = Dual<Real, 3>;  // By axle, car and the slip that is seen.
+  using Dual4 = Dual<Real, 4>;  // By axle, car, strain and load.
+  const auto radius = tyre_radius(tyre, Dual<Real, 1>::variable(at.axle_speed, 0));
+  const Real tread = radius.value * at.axle_speed;
+  const Real tread_by_axle = radius.value + radius.slopes[0] * at.axle_speed;
+  const Dual2 tread2{tread, {tread_by_axle, Real(0.0)}};
+  const Dual3 tread3{tread, {tread_by_axle, Real(0.0), Real(0.0)}};
+  const Dual4 tread4{tread, {tread_by_axle, Real(0.0), Real(0.0), Real(0.0)}};
+  const Dual2 slip = tyre_slip(tread2, Dual2::variable(at.car_speed, 1));
+  const Dual2 part =
+      sticking_share(tyre, Dual2::variable(slip.value, 0), Dual2::variable(at.load.value, 1));
+  const Dual4 share{part.value,
+                    {part.slopes[0] * slip.slopes[0], part.slopes[0] * slip.slopes[1], Real(0.0),
+                     part.slopes[1]}};
+  const Dual4 strain = Dual4::variable(at.strain, 2);
+  const Dual4 rate =
+      tyre_strain_rate(tyre, strain, share, tread4, Dual4::variable(at.car_speed, 1));
+  const Dual4 force = tyre_force_now(tyre, strain, rate, Dual4::variable(at.load.value, 3));
+  const Dual3 seen =
+      seen_slip_rate(tyre, Dual3::variable(at.seen, 2), tread3, Dual3::variable(at.car_speed, 1));
+  return {.load_by_speed = at.load.slopes[0],
+          .load_by_transfer = at.load.slopes[1],
           .force = force.value,
-          .force_by_slip = force.slopes[0],
-          .force_by_load = force.slopes[1],
-          .force_by_axle = force.slopes[2],
-          .force_by_car = force.slopes[3],
-          .rate = rate.value,
-          .rate_by_slip = rate.slopes[0],
-          .rate_by_load = rate.slopes[1],
-          .rate_by_axle = rate.slopes[2],
-          .rate_by_car = rate.slopes[3],
+          .force_by_strain = force.slopes[2],
+          .force_by_load = force.slopes[3],
+          .force_by_axle = force.slopes[0],
+          .force_by_car = force.slopes[1],
+          .rate_by_strain = rate.slopes[2],
+          .rate_by_load = rate.slopes[3],
+          .rate_by_axle = rate.slopes[0],
+          .rate_by_car = rate.slopes[1],
+          .seen_rate = seen.value,
+          .seen_by_seen = seen.slopes[2],
+          .seen_by_axle = seen.slopes[0],
+          .seen_by_car = seen.slopes[1],
           .radius = radius.value,
           .radius_by_axle = radius.slopes[0]};
+}
+
+// Loads of both axles with their slopes in the car's speed and in the load transfer.
+template <class Real, class Coefficient, class State>
+[[nodiscard]] AxleLoads<Dual<Real, 2>> load_slopes(const DrivetrainLaw<Coefficient>& law,
+                                                   const State& state) {
+  using Dual2 = Dual<Real, 2>;
+  return axle_loads<Dual2>(law, [&state](int which) -> Dual2 {
+    return Dual2::variable(Real(state(which)), which == node::car ? 0 : 1);
+  });
 }
 
 // A sliding torque with its slopes in a speed and in a temperature.
@@ -175,11 +213,15 @@ void fill_heat(const HeatLaw<Coefficient>& law, const HeatSlip<Real>& at,
 }
 
 template <class Real, class Jacobian>
-void fill_slip(const AxleSlopes<Real>& axle, int slip, int axle_node, Jacobian& jacobian) {
-  jacobian(slip, slip) = axle.rate_by_slip;
-  jacobian(slip, axle_node) = axle.rate_by_axle;
-  jacobian(slip, node::car) = axle.rate_by_car + axle.rate_by_load * axle.load_by_speed;
-  jacobian(slip, state_of(auxiliary::load_transfer)) = axle.rate_by_load * axle.load_by_transfer;
+void fill_tyre(const AxleSlopes<Real>& axle, int strain, int seen, int axle_node,
+               Jacobian& jacobian) {
+  jacobian(strain, strain) = axle.rate_by_strain;
+  jacobian(strain, axle_node) = axle.rate_by_axle;
+  jacobian(strain, node::car) = axle.rate_by_car + axle.rate_by_load * axle.load_by_speed;
+  jacobian(strain, state_of(auxiliary::load_transfer)) = axle.rate_by_load * axle.load_by_transfer;
+  jacobian(seen, seen) = axle.seen_by_seen;
+  jacobian(seen, axle_node) = axle.seen_by_axle;
+  jacobian(seen, node::car) = axle.seen_by_car;
 }
 
 // Column of the engine's side: forces on one or two of its nodes change with one state.
@@ -203,8 +245,8 @@ void fill_column(const Frozen& frozen, int column, int first, const Real& first_
 template <class Coefficient, class Real, class Frozen, class State, class Jacobian>
 void fill_axles(const DrivetrainLaw<Coefficient>& law, const Frozen& frozen, const State& state,
                 const AxleSlopes<Real>& rear, const AxleSlopes<Real>& front, Jacobian& jacobian) {
-  constexpr int kRearSlip = state_of(auxiliary::rear_slip);
-  constexpr int kFrontSlip = state_of(auxiliary::front_slip);
+  constexpr int kRearStrain = state_of(auxiliary::rear_strain);
+  constexpr int kFrontStrain = state_of(auxiliary::front_strain);
   constexpr int kTransfer = state_of(auxiliary::load_transfer);
   const Real rear_by_car = rear.force_by_car + rear.force_by_load * rear.load_by_speed;
   const Real front_by_car = front.force_by_car + front.force_by_load * front.load_by_speed;
@@ -215,8 +257,9 @@ void fill_axles(const DrivetrainLaw<Coefficient>& law, const Frozen& frozen, con
   fill_column(frozen, node::front, node::front,
               Real(-front.force * front.radius_by_axle - front.force_by_axle * front.radius),
               jacobian);
-  fill_column(frozen, kRearSlip, node::rear, Real(-rear.force_by_slip * rear.radius), jacobian);
-  fill_column(frozen, kFrontSlip, node::front, Real(-front.force_by_slip * front.radius), jacobian);
+  fill_column(frozen, kRearStrain, node::rear, Real(-rear.force_by_strain * rear.radius), jacobian);
+  fill_column(frozen, kFrontStrain, node::front, Real(-front.force_by_strain * front.radius),
+              jacobian);
   fill_column(frozen, node::car, node::rear, Real(-rear_by_car * rear.radius), node::front,
               Real(-front_by_car * front.radius), jacobian);
   fill_column(frozen, kTransfer, node::rear, Real(-rear_by_transfer * rear.radius), node::front,
@@ -238,14 +281,14 @@ void fill_axles(const DrivetrainLaw<Coefficient>& law, const Frozen& frozen, con
                (rear_rolling * rear.load_by_speed + front_rolling * front.load_by_speed));
   fill_car(node::rear, rear.force_by_axle);
   fill_car(node::front, front.force_by_axle);
-  fill_car(kRearSlip, rear.force_by_slip);
-  fill_car(kFrontSlip, front.force_by_slip);
+  fill_car(kRearStrain, rear.force_by_strain);
+  fill_car(kFrontStrain, front.force_by_strain);
   fill_car(kTransfer,
            rear_by_transfer + front_by_transfer -
                (rear_rolling * rear.load_by_transfer + front_rolling * front.load_by_transfer));
   jacobian(kTransfer, kTransfer) -= law.load_transfer_rate;
-  fill_slip(rear, kRearSlip, node::rear, jacobian);
-  fill_slip(front, kFrontSlip, node::front, jacobian);
+  fill_tyre(rear, kRearStrain, state_of(auxiliary::rear_slip), node::rear, jacobian);
+  fill_tyre(front, kFrontStrain, state_of(auxiliary::front_slip), node::front, jacobian);
 }
 
 }  // namespace drivetrain_jacobian
@@ -259,15 +302,16 @@ void linearise_drivetrain(const DrivetrainLaw<Coefficient>& law,
   using namespace drivetrain_jacobian;  // NOLINT: the parts of this very function
   using namespace auxiliary;            // NOLINT: the names of the states
   constexpr int kThrottle = state_of(throttle);
-  const AxleLoadPair<Real> loads = axle_load_pair<Real>(law, state);
-  const Real pressed_by_speed = 2.0 * law.downforce * state(node::car);
-  const Real front_by_speed = law.front_share * pressed_by_speed;
-  const AxleSlopes<Real> rear = axle_slopes(
-      law.rear_tyre, loads.rear, Real(pressed_by_speed - front_by_speed), Real(1.0),
-      Real(state(state_of(rear_slip))), Real(state(node::rear)), Real(state(node::car)));
-  const AxleSlopes<Real> front = axle_slopes(law.front_tyre, loads.front, front_by_speed,
-                                             Real(-1.0), Real(state(state_of(front_slip))),
-                                             Real(state(node::front)), Real(state(node::car)));
+  const auto value = [&state](int which) -> Real { return state(which); };
+  const AxleLoads<Dual<Real, 2>> loads = load_slopes<Real>(law, state);
+  const AxleSlopes<Real> rear =
+      axle_slopes(law.rear_tyre,
+                  AxleState<Real>{loads.rear, value(state_of(rear_strain)),
+                                  value(state_of(rear_slip)), value(node::rear), value(node::car)});
+  const AxleSlopes<Real> front =
+      axle_slopes(law.front_tyre, AxleState<Real>{loads.front, value(state_of(front_strain)),
+                                                  value(state_of(front_slip)), value(node::front),
+                                                  value(node::car)});
   fill_axles(law, frozen, state, rear, front, jacobian);
 
   // Sliding couplings push with their limit, weighted +1 above and -1 below.
@@ -295,17 +339,15 @@ void linearise_drivetrain(const DrivetrainLaw<Coefficient>& law,
               pushed(coupling::second, node::shaft, shoes.by_temperature), jacobian);
 
   // The finger sees the slip and its rate, whose slopes are those of the slip's own row.
-  const auto eased = eased_opening(law, Dual<Real, 2>::variable(state(state_of(rear_slip)), 0),
-                                   Dual<Real, 2>::variable(rear.rate, 1));
+  constexpr int kSlip = state_of(rear_slip);
+  const auto eased = eased_opening(law, Dual<Real, 2>::variable(value(kSlip), 0),
+                                   Dual<Real, 2>::variable(rear.seen_rate, 1));
   const Real asked = active.pedals.throttle_offset + active.pedals.throttle_slope * time;
   const Real by_slip = asked * eased.slopes[0] * law.response_rate;
   const Real by_rate = asked * eased.slopes[1] * law.response_rate;
-  jacobian(kThrottle, node::rear) = by_rate * jacobian(state_of(rear_slip), node::rear);
-  jacobian(kThrottle, node::car) = by_rate * jacobian(state_of(rear_slip), node::car);
-  jacobian(kThrottle, state_of(load_transfer)) =
-      by_rate * jacobian(state_of(rear_slip), state_of(load_transfer));
-  jacobian(kThrottle, state_of(rear_slip)) =
-      by_slip + by_rate * jacobian(state_of(rear_slip), state_of(rear_slip));
+  jacobian(kThrottle, node::rear) = by_rate * rear.seen_by_axle;
+  jacobian(kThrottle, node::car) = by_rate * rear.seen_by_car;
+  jacobian(kThrottle, kSlip) = by_slip + by_rate * rear.seen_by_seen;
   jacobian(kThrottle, kThrottle) = -law.response_rate;
 
   const Real second = law.bell_to_second;

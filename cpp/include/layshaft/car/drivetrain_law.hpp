@@ -15,6 +15,7 @@
 #include "layshaft/laws/engine.hpp"
 #include "layshaft/laws/engine_clutch.hpp"
 #include "layshaft/laws/heat.hpp"
+#include "layshaft/laws/load_transfer.hpp"
 #include "layshaft/laws/shoe_law.hpp"
 #include "layshaft/laws/tyre.hpp"
 #include "layshaft/network/network.hpp"
@@ -64,6 +65,7 @@ struct DrivetrainLaw {
   Real weight;              ///< Load on the ground at rest [N].
   Real grade_force;         ///< Weight along the road, positive uphill [N].
   Real front_share;         ///< [-].
+  Real wheelbase;           ///< [m]
   Real lever;               ///< Centre height over wheelbase [-].
   Real load_transfer_rate;  ///< One over its time [1/s].
   Real drag;                ///< Air drag per square of speed [kg/m].
@@ -82,60 +84,88 @@ struct DrivetrainActive {
   PedalLine<Real> pedals;
 };
 
-/// Loads of the two axles [N].
+/// What presses the car to the road, and what the front axle would have to carry of it for balance
+/// [N]: the axle has lifted where that is below 0, the rear one where it is above `pressed`.
 template <class Real>
-struct AxleLoadPair {
-  Real rear, front;
+struct LoadBalance {
+  Real pressed, front;
 };
 
+/// Least that presses the car to the road, over its weight [-]: below it the car is in the air, and
+/// the run has ended.
+inline constexpr double kLeastPressed = 0.05;
+
 template <class Real, class Coefficient, class State>
-[[nodiscard]] AxleLoadPair<Real> axle_load_pair(const DrivetrainLaw<Coefficient>& law,
-                                                const State& state) {
+[[nodiscard]] LoadBalance<Real> load_balance(const DrivetrainLaw<Coefficient>& law,
+                                             const State& state) {
   const Real speed = state(node::car);
-  const Real transfer = state(state_of(auxiliary::load_transfer));
   const Real pressed = law.weight + law.downforce * speed * speed;
-  const Real front = law.front_share * pressed - transfer;
-  return {.rear = pressed - front, .front = front};
+  return {pressed, law.front_share * pressed - state(state_of(auxiliary::load_transfer))};
+}
+
+/// Whether the car is pressed to the road by so much that its equations hold.
+template <class Real, class Coefficient, class State>
+[[nodiscard]] auto is_pressed(const DrivetrainLaw<Coefficient>& law, const State& state) {
+  return load_balance<Real>(law, state).pressed >= kLeastPressed * law.weight;
+}
+
+/// Loads of the two axles, both > 0.
+template <class Real, class Coefficient, class State>
+[[nodiscard]] AxleLoads<Real> axle_loads(const DrivetrainLaw<Coefficient>& law,
+                                         const State& state) {
+  // Rounds off by 5e-5 of the weight at rest, by a hundredth where an axle just lifts.
+  constexpr double kRounding = 0.02;
+  // A trial step may fly higher than the run, which ends at kLeastPressed.
+  constexpr double kFloor = 0.2 * kLeastPressed;
+  const LoadBalance<Real> balance = load_balance<Real>(law, state);
+  return shared_loads(Real(max(balance.pressed, Real(kFloor * law.weight))), balance.front,
+                      Real(kRounding * law.weight));
 }
 
 /// Loads of the two axles, the give of their tyres and their forces.
 template <class Real>
 struct AxleForces {
-  Real rear_load, front_load;            ///< [N]
-  Real rear_force, front_force;          ///< [N]
-  Real rear_radius, front_radius;        ///< [m]
-  Real rear_share, front_share;          ///< Of the patches that stick [-].
-  Real rear_slip_rate, front_slip_rate;  ///< [1/s]
+  Real rear_load, front_load;                ///< [N]
+  Real rear_force, front_force;              ///< [N]
+  Real rear_radius, front_radius;            ///< [m]
+  Real rear_strain_rate, front_strain_rate;  ///< [1/s]
+  Real rear_stored, front_stored;            ///< Power that goes into the carcasses [W].
+  Real rear_slip_rate, front_slip_rate;      ///< Of the slips that are seen [1/s].
 };
 
 template <class Real, class Coefficient, class State>
 [[nodiscard]] AxleForces<Real> axle_forces(const DrivetrainLaw<Coefficient>& law,
                                            const State& state) {
+  using namespace auxiliary;  // NOLINT: the names of the states, in this function only
   const Real speed = state(node::car);
-  const auto [rear_load, front_load] = axle_load_pair<Real>(law, state);
-  const Real rear_slip = state(state_of(auxiliary::rear_slip));
-  const Real front_slip = state(state_of(auxiliary::front_slip));
-  const Real rear_speed = state(node::rear);
-  const Real front_speed = state(node::front);
-  const Real rear_radius = tyre_radius(law.rear_tyre, rear_speed);
-  const Real front_radius = tyre_radius(law.front_tyre, front_speed);
-  const Real rear_share = sticking_share(law.rear_tyre, rear_slip, rear_load);
-  const Real front_share = sticking_share(law.front_tyre, front_slip, front_load);
+  const AxleLoads<Real> loads = axle_loads<Real>(law, state);
+  const Real rear_radius = tyre_radius(law.rear_tyre, Real(state(node::rear)));
+  const Real front_radius = tyre_radius(law.front_tyre, Real(state(node::front)));
+  const Real rear_tread = rear_radius * state(node::rear);
+  const Real front_tread = front_radius * state(node::front);
+  const Real strain_rear = state(state_of(rear_strain));
+  const Real strain_front = state(state_of(front_strain));
+  const Real rear_share = sticking_share(law.rear_tyre, tyre_slip(rear_tread, speed), loads.rear);
+  const Real front_share =
+      sticking_share(law.front_tyre, tyre_slip(front_tread, speed), loads.front);
   const Real rear_rate =
-      tyre_slip_rate(law.rear_tyre, rear_slip, rear_share, Real(rear_radius * rear_speed), speed);
-  const Real front_rate = tyre_slip_rate(law.front_tyre, front_slip, front_share,
-                                         Real(front_radius * front_speed), speed);
-  return {.rear_load = rear_load,
-          .front_load = front_load,
-          .rear_force = tyre_force_now(law.rear_tyre, rear_slip, rear_rate, rear_share, rear_load),
-          .front_force =
-              tyre_force_now(law.front_tyre, front_slip, front_rate, front_share, front_load),
+      tyre_strain_rate(law.rear_tyre, strain_rear, rear_share, rear_tread, speed);
+  const Real front_rate =
+      tyre_strain_rate(law.front_tyre, strain_front, front_share, front_tread, speed);
+  return {.rear_load = loads.rear,
+          .front_load = loads.front,
+          .rear_force = tyre_force_now(law.rear_tyre, strain_rear, rear_rate, loads.rear),
+          .front_force = tyre_force_now(law.front_tyre, strain_front, front_rate, loads.front),
           .rear_radius = rear_radius,
           .front_radius = front_radius,
-          .rear_share = rear_share,
-          .front_share = front_share,
-          .rear_slip_rate = rear_rate,
-          .front_slip_rate = front_rate};
+          .rear_strain_rate = rear_rate,
+          .front_strain_rate = front_rate,
+          .rear_stored = stored_power(law.rear_tyre, strain_rear, rear_rate, loads.rear),
+          .front_stored = stored_power(law.front_tyre, strain_front, front_rate, loads.front),
+          .rear_slip_rate =
+              seen_slip_rate(law.rear_tyre, Real(state(state_of(rear_slip))), rear_tread, speed),
+          .front_slip_rate = seen_slip_rate(law.front_tyre, Real(state(state_of(front_slip))),
+                                            front_tread, speed)};
 }
 
 /// Loads of the network, with the axle forces they were made from.
@@ -285,6 +315,8 @@ void set_auxiliary_rates(const DrivetrainLaw<Coefficient>& law,
   const auto rate = [&rates](Auxiliary which) -> Real& { return rates(state_of(which)); };
   const auto value = [&state](Auxiliary which) -> const Real& { return state(state_of(which)); };
 
+  rate(rear_strain) = axles.rear_strain_rate;
+  rate(front_strain) = axles.front_strain_rate;
   rate(rear_slip) = axles.rear_slip_rate;
   rate(front_slip) = axles.front_slip_rate;
   const Real transfer = law.lever * (law.mass * accelerations(node::car) + law.grade_force);

@@ -21,7 +21,9 @@ enum Switch : int { clutch, shoe_1, shoe_2, stage, count };
 /// States after the node speeds.
 namespace auxiliary {
 enum Auxiliary : int {
-  rear_slip,       ///< [-]
+  rear_strain,     ///< Of the carcass, deflection over relaxation length [-]
+  front_strain,    ///< [-]
+  rear_slip,       ///< As it is seen [-]
   front_slip,      ///< [-]
   load_transfer,   ///< Load moved from the front to the rear axle [N]
   throttle,        ///< Opening reached [-]
@@ -61,8 +63,8 @@ inline constexpr std::array<std::string_view, coupling::count> kCouplingNames{
 inline constexpr std::array<std::string_view, plant_switch::count> kSwitchNames{"clutch", "shoe_1",
                                                                                 "shoe_2", "stage"};
 inline constexpr std::array<std::string_view, auxiliary::count> kAuxiliaryNames{
-    "rear_slip",      "front_slip",  "load_transfer", "throttle",
-    "clutch_surface", "clutch_body", "shoe_surface",  "shoe_body"};
+    "rear_strain", "front_strain",   "rear_slip",   "front_slip",   "load_transfer",
+    "throttle",    "clutch_surface", "clutch_body", "shoe_surface", "shoe_body"};
 inline constexpr std::array<std::string_view, account::count> kAccountNames{
     "distance",        "fuel",        "engine_work", "clutch_loss",  "shoe_loss",
     "mesh_loss",       "belt_loss",   "brake_loss",  "rolling_loss", "rear_tyre_loss",

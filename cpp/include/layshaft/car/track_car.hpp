@@ -82,6 +82,9 @@ class TrackCar {
   [[nodiscard]] int next_switch(int k, const Positions& switches, double time,
                                 const State& state) const;
   [[nodiscard]] bool is_open(int which, const Positions& switches) const;
+  [[nodiscard]] Verdict verdict(double time, const State& state) const {
+    return base_.verdict(time, state.head<kDrivetrainStates>());
+  }
   [[nodiscard]] static double corner_time(const Positions& /*switches*/) {
     return std::numeric_limits<double>::infinity();
   }

@@ -31,8 +31,8 @@ namespace layshaft {
   fill(state_of(load_transfer), {kDistance});
   fill(kDistance, {node::car});
   for (const int row : {state_of(throttle), kPedal}) {
-    fill(row, {node::rear, node::front, node::car, state_of(rear_slip), state_of(front_slip),
-               state_of(load_transfer), kDistance, row});
+    fill(row, {node::rear, node::front, node::car, state_of(rear_strain), state_of(front_strain),
+               state_of(rear_slip), state_of(load_transfer), kDistance, row});
   }
   // The pedal first, where it brings in least; the distance beside the car.
   pattern.order[0] = static_cast<std::size_t>(kPedal);
@@ -59,8 +59,8 @@ namespace track_jacobian {
 inline constexpr std::array<int, 7> kCornerStates{static_cast<int>(node::rear),
                                                   static_cast<int>(node::front),
                                                   static_cast<int>(node::car),
-                                                  state_of(auxiliary::rear_slip),
-                                                  state_of(auxiliary::front_slip),
+                                                  state_of(auxiliary::rear_strain),
+                                                  state_of(auxiliary::front_strain),
                                                   state_of(auxiliary::load_transfer),
                                                   static_cast<int>(track_state::distance)};
 
@@ -141,8 +141,7 @@ void add_foot(const DrivetrainLaw<double>& law, const FootLaw& foot, const FootN
   add_wish(track_state::distance, now.wish.by_distance);
   const double by_rate = rate * brake.value * eased.slopes[1];
   jacobian(kPedal, kSlip) += rate * brake.value * eased.slopes[0];
-  for (const int column : {static_cast<int>(node::rear), static_cast<int>(node::car), kSlip,
-                           state_of(auxiliary::load_transfer)}) {
+  for (const int column : {static_cast<int>(node::rear), static_cast<int>(node::car), kSlip}) {
     jacobian(kPedal, column) += by_rate * jacobian(kSlip, column);
   }
 }

@@ -29,6 +29,10 @@ inline constexpr double kMostBacklash = 0.30;
 /// source).
 inline constexpr double kMostFrontLead = 0.02;
 
+/// Warnings of a run in which the body pitched by at most `peak_pitch` [rad]; empty up to 2
+/// degrees.
+[[nodiscard]] std::vector<CarWarning> pitch_warnings(double peak_pitch);
+
 /// Warnings of a valid car; empty when there is nothing to say.
 [[nodiscard]] std::vector<CarWarning> car_warnings(const Car& car);
 

@@ -2,29 +2,33 @@
 
 /// Longitudinal force of the two tyres of one axle.
 ///
-/// Sign: speeds are positive forwards; slip is positive where the tread runs faster than the car; a
-/// positive force drives the car forwards and holds the axle back. In steady slip
-/// force * (tread - car) >= 0 is power lost.
+/// Sign: speeds are positive forwards; slip and strain are positive where the tread runs faster
+/// than the car, w = tread - car > 0; a positive force drives the car forwards and holds the axle
+/// back. In steady slip force * w >= 0 is power lost.
 ///
-/// Give: the carcass is a spring with a damper between rim and tread, both wound up by the slip s.
-/// With a(s) = F(s)/(stiffness_factor load s), the share of the patch that sticks, and the tread
-/// sliding on the road by s' = s + damping_time a ds/dt:
-///     relaxation * ds/dt = (tread - car) - (|tread| + |car|)/2 * s',   force = F(s) s'/s.
-/// Of its power F(s) relaxation ds/dt is stored; the road takes force * (|tread| + |car|)/2 * s'
-/// and the carcass the rest, both >= 0 whatever the motion.
+/// Slip: s = w/V with V = (|tread| + |car|)/2: +2 spinning on the spot, -2 locked, finite
+/// everywhere; with the textbook slip kappa = w/car it is kappa/(1 + kappa/2), equal to first
+/// order.
 ///
-/// Steady rolling gives s = 2 (tread - car)/(|tread| + |car|): +2 spinning on the spot, -2 locked,
-/// finite everywhere. With the textbook slip kappa = (tread - car)/car this is
-/// kappa/(1 + kappa/2): equal to first order.
+/// Steady force: F(s) = D sin(C atan(B s - E (B s - atan(B s)))), D = mu load, B C D = K load with
+/// K = stiffness_factor, mu = friction_peak (1 - load_sensitivity (load - reference_load)/
+/// reference_load). a(s) = F(s)/(K load s) is the share of the patch that sticks, 1 without slip.
 ///
-/// Force: F = D sin(C atan(B s - E (B s - atan(B s)))), D = mu load,
-/// B C D = stiffness_factor load,
-/// mu = friction_peak (1 - load_sensitivity (load - reference_load)/reference_load).
+/// Give: carcass and patch in series. The carcass, a spring with a damper beside it, is strained by
+/// e (deflection over relaxation); the patch creeps by c under the same force:
+///     force = K load (e + damping_time de/dt),  c = V force/(K load a),  w = relaxation de/dt + c,
+/// so de/dt = (a w - V e)/(relaxation a + damping_time V). In steady slip e = a s and force = F(s).
+/// The force is a mean of the spring's and of F(s): a patch gives way at its grip, so that
+/// |e| <= mu/K and |force| <= mu load whatever the motion. A locked tyre pushed from rest follows
+/// Dahl's law of friction. Stored is K load relaxation e^2/2; what patch and damper take is >= 0.
+///
+/// Seen: the eye follows the slip over the relaxation length, and sees none at a standstill:
+///     relaxation * d(seen)/dt = w - sqrt(V^2 + kSeenSpeed^2) * seen.
 ///
 /// Source: H. B. Pacejka, Tyre and Vehicle Dynamics, ch. 4 (formula), ch. 3 (brush), ch. 7-8
-/// (relaxation); the mean of the two speeds for transport and the damper are this project's
-/// (spring and damper side by side, the simplest solid with a loss tangent: damping_time is the
-/// loss tangent over the circular frequency; filled rubber .1 to .3, from memory).
+/// (relaxation, its length falling with the slip); P. R. Dahl, A Solid Friction Model, 1968 (all
+/// from memory); the mean of two speeds, the damper and `seen` are this project's (damping_time is
+/// the loss tangent over the circular frequency; filled rubber .1 to .3, from memory).
 
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"
@@ -171,31 +175,56 @@ template <class Coefficient, class Real>
                 friction * shape / (law.stiffness_factor * select(is_small, Real(1.0), slip)));
 }
 
-/// d(slip)/dt [1/s]; `share` is that of the patch that sticks. `tread_speed` = axle speed * radius
-/// [m/s], `car_speed` [m/s].
-template <class Coefficient, class Real>
-[[nodiscard]] Real tyre_slip_rate(const TyreLaw<Coefficient>& law, const Real& slip,
-                                  const Real& share, const Real& tread_speed,
-                                  const Real& car_speed) {
-  const Real transport = 0.5 * (abs(tread_speed) + abs(car_speed));
-  return (tread_speed - car_speed - transport * slip) /
-         (law.relaxation + law.damping_time * share * transport);
+/// Speed of tread and car [m/s] at which a slip is seen as 0.7 of it; at 4 m/s as all but 0.3 %
+/// (from judgement, no source).
+inline constexpr double kSeenSpeed = 0.3;
+
+/// Speed [m/s] at which the patch is renewed, of `tread_speed` = axle speed * radius and
+/// `car_speed` [m/s].
+template <class Real>
+[[nodiscard]] Real transport_speed(const Real& tread_speed, const Real& car_speed) {
+  return 0.5 * (abs(tread_speed) + abs(car_speed));
 }
 
-/// Force [N] while the slip changes at `slip_rate` [1/s]; 0 on a lifted axle.
+/// Slip [-], from -2 (locked) to 2 (spinning on the spot); 0 where tread and car stand still.
+template <class Real>
+[[nodiscard]] Real tyre_slip(const Real& tread_speed, const Real& car_speed) {
+  constexpr double kStandstill = 1e-12;  // [m/s]; only keeps 0/0 away.
+  return (tread_speed - car_speed) /
+         max(transport_speed(tread_speed, car_speed), Real(kStandstill));
+}
+
+/// d(strain)/dt [1/s]; `share` of the patch sticks at the slip of these speeds [m/s].
 template <class Coefficient, class Real>
-[[nodiscard]] Real tyre_force_now(const TyreLaw<Coefficient>& law, const Real& slip,
-                                  const Real& slip_rate, const Real& share, const Real& load) {
-  const Real stiffness = law.stiffness_factor * max(load, Real(0.0));
-  return stiffness * share * (slip + law.damping_time * share * slip_rate);
+[[nodiscard]] Real tyre_strain_rate(const TyreLaw<Coefficient>& law, const Real& strain,
+                                    const Real& share, const Real& tread_speed,
+                                    const Real& car_speed) {
+  const Real transport = transport_speed(tread_speed, car_speed);
+  return (share * (tread_speed - car_speed) - transport * strain) /
+         (law.relaxation * share + law.damping_time * transport);
+}
+
+/// Force [N] while the strain changes at `strain_rate` [1/s]; 0 on a lifted axle.
+template <class Coefficient, class Real>
+[[nodiscard]] Real tyre_force_now(const TyreLaw<Coefficient>& law, const Real& strain,
+                                  const Real& strain_rate, const Real& load) {
+  return law.stiffness_factor * max(load, Real(0.0)) * (strain + law.damping_time * strain_rate);
 }
 
 /// Power [W] that goes into the spring of the carcass.
 template <class Coefficient, class Real>
-[[nodiscard]] Real stored_power(const TyreLaw<Coefficient>& law, const Real& slip,
-                                const Real& slip_rate, const Real& share, const Real& load) {
-  const Real stiffness = law.stiffness_factor * max(load, Real(0.0));
-  return stiffness * share * slip * law.relaxation * slip_rate;
+[[nodiscard]] Real stored_power(const TyreLaw<Coefficient>& law, const Real& strain,
+                                const Real& strain_rate, const Real& load) {
+  return law.stiffness_factor * max(load, Real(0.0)) * law.relaxation * strain * strain_rate;
+}
+
+/// d(seen)/dt [1/s] of the slip that is seen.
+template <class Coefficient, class Real>
+[[nodiscard]] Real seen_slip_rate(const TyreLaw<Coefficient>& law, const Real& seen,
+                                  const Real& tread_speed, const Real& car_speed) {
+  const Real transport = transport_speed(tread_speed, car_speed);
+  const Real renewed = sqrt(transport * transport + square(kSeenSpeed));
+  return (tread_speed - car_speed - renewed * seen) / law.relaxation;
 }
 
 /// Size of the rolling drag [N] at `load` [N]. At rest it is friction, not a force: the network

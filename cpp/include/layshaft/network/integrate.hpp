@@ -121,6 +121,9 @@ class Integrator {
     accounts_ = segment.accounts_at_end;
     stepper_.calc_state(until, state_);
     time_ = until;
+    if (const Verdict verdict = verdict_now(); verdict.status != Status::finished) {
+      return fail(verdict.status, verdict.part);
+    }
     if (fall.guard >= 0) return switch_modes(guards_.fired(fall.guard), next_step);
     if (until == corner) {
       modes_.switches = plant_.pass_corner(modes_.switches);
@@ -132,6 +135,15 @@ class Integrator {
     }
     account_rates_[0] = account_rates_[kLobattoPoints - 1];
     return true;
+  }
+
+  // A plant may end its run by a member verdict(time, state).
+  [[nodiscard]] Verdict verdict_now() const {
+    if constexpr (requires { plant_.verdict(time_, state_); }) {
+      return plant_.verdict(time_, state_);
+    } else {
+      return {};
+    }
   }
 
   // Guards were looked at where the accounts' integrands are wanted, unless the step was cut.

@@ -19,6 +19,8 @@ enum class Status : std::uint8_t {
   no_modes,       ///< No set of modes satisfies the limits.
   chatter,        ///< Too many mode changes at one instant.
   step_vanished,  ///< The step size control found no step that meets the tolerance.
+  goes_over,      ///< The car turned over an axle.
+  leaves_ground,  ///< Lift took the car off the road.
 };
 
 [[nodiscard]] constexpr std::string_view to_string(Status status) {
@@ -29,6 +31,8 @@ enum class Status : std::uint8_t {
     case Status::no_modes: return "no_modes";
     case Status::chatter: return "chatter";
     case Status::step_vanished: return "step_vanished";
+    case Status::goes_over: return "goes_over";
+    case Status::leaves_ground: return "leaves_ground";
   }
   return "unknown";
 }
@@ -37,6 +41,12 @@ struct IntegrationOptions {
   double tolerance = 1e-6;   ///< Of a step, relative to scale + |state| [-], > 0.
   double first_step = 1e-2;  ///< At most this is tried first [s], > 0.
   long most_steps = 200'000;
+};
+
+/// What a plant thinks of a state that a step has reached: anything but `finished` ends the run.
+struct Verdict {
+  Status status = Status::finished;
+  int part = -1;  ///< As that of an `Ending`.
 };
 
 /// How a run ended: `part` is the state, coupling or switch concerned, -1 where none is.

@@ -166,6 +166,9 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
       end.eventful = end.eventful | !(look.guards[g] >= least);
       end.armed[g] = select(look.guards[g] > noise, Real(1.0), end.armed[g]);
     }
+    const LoadBalance<Real> balance = load_balance<Real>(block.car.law, end.seen);
+    end.eventful = end.eventful | !(balance.front >= 0.0) | !(balance.front <= balance.pressed) |
+                   !is_pressed<Real>(block.car.law, end.seen);
     add(point, look.account_rates);
     end.account_rates = look.account_rates;
   }

@@ -102,6 +102,7 @@ struct LapResult {
   StateOf<TrackCar> end;
   AccountsOf<TrackCar> accounts;
   Peaks peaks;
+  double lifted_time;      ///< How long an axle was off the ground [s].
   double least_speed;      ///< [m/s]
   double car_energy;       ///< Gained by the car [J].
   double rotating_energy;  ///< Gained by all that turns [J].

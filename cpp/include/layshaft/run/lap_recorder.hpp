@@ -3,6 +3,7 @@
 /// Watches a lap while it is integrated: sectors, shifts, corners, peaks and samples. Nothing it
 /// does changes the steps of the integrator.
 
+#include "layshaft/car/pitch.hpp"
 #include "layshaft/run/lap.hpp"
 
 namespace layshaft {
@@ -25,6 +26,8 @@ class LapRecorder {
   void note_lock(double time, const State& state);
   void note_foot(bool down, double distance, const State& state);
   void note_state(const SegmentView& segment, const State& state);
+  /// Up to `until` [s]; returns when the car went over [s], or infinity.
+  [[nodiscard]] double follow(const SegmentView& segment, double until);
   void pass_sectors(const SegmentView& segment, double until, double distance);
   void take_samples(const SegmentView& segment, double until, double distance);
   [[nodiscard]] double exit_power(const State& state) const;
@@ -38,6 +41,7 @@ class LapRecorder {
   bool begun_ = false;
   double foot_off_ = std::numeric_limits<double>::quiet_NaN();
   std::size_t next_sample_ = 0;
+  Pitch pitch_{};
   std::vector<double> ends_;  // Of the sectors, with the line.
 };
 

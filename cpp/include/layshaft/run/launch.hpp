@@ -53,6 +53,7 @@ struct Peaks {
   double front_slip;          ///< [-]
   double clutch_temperature;  ///< Of the lining surface [K].
   double shoe_temperature;    ///< [K]
+  double pitch;               ///< Of the body with an axle off the ground, either way [rad].
 };
 
 /// What was sampled at one instant.
@@ -79,6 +80,7 @@ struct LaunchResult {
   std::vector<double> speed_times;      ///< [s]
   Shift shift;
   double clutch_lock_time;  ///< First lock-up of the engine clutch [s].
+  double lifted_time;       ///< How long an axle was off the ground [s].
   int upshifts;             ///< Lock-ups of the drum.
   int downshifts;           ///< Times both shoes came back.
   Peaks peaks;

@@ -5,6 +5,7 @@
 
 #include <limits>
 
+#include "layshaft/car/pitch.hpp"
 #include "layshaft/run/launch.hpp"
 
 namespace layshaft {
@@ -26,6 +27,7 @@ class LaunchRecorder {
   void note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
                   const AccountsOf<Drivetrain>& accounts);
   void raise_peaks(const Peaks& peaks);
+  /// At once while an axle is off the ground.
   [[nodiscard]] double next_distance() const;
   [[nodiscard]] double next_speed() const;
 
@@ -34,6 +36,8 @@ class LaunchRecorder {
   void note_contact(const Begin& at);
   void note_lock(const Begin& at);
   void note_peaks(const State& state);
+  /// Up to `until` [s]; returns when the car went over [s], or infinity.
+  [[nodiscard]] double follow(const SegmentView& segment, double until);
   void pass_marks(const SegmentView& segment, double until, const State& state, double distance);
   void take_samples(const SegmentView& segment, double until);
 
@@ -47,6 +51,7 @@ class LaunchRecorder {
   std::size_t next_distance_ = 0;
   std::size_t next_speed_ = 0;
   std::size_t next_sample_ = 0;
+  Pitch pitch_{};
 };
 
 /// Time [s] at which the car passes `distance` [m] in a stretch, at most its end.

@@ -6,6 +6,7 @@
 #include <limits>
 #include <vector>
 
+#include "layshaft/car/pitch.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 
 namespace layshaft {
@@ -17,6 +18,7 @@ struct Outset {
   StateOf<Drivetrain> state;
   ModesOf<Drivetrain> modes;
   AccountsOf<Drivetrain> accounts{};
+  Pitch pitch{};
   double step = 0.0;  ///< Proposed for the first step [s].
   int same_instant = 0;
   double instant = 0.0;  ///< [s]
@@ -70,11 +72,15 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
 
   void set_out();
   void keep(const SegmentView& segment);
+  /// Pitch in the last step.
+  [[nodiscard]] PitchAfter pitch_after(const SegmentView& segment, double until) const;
 
   Outset outset_;
   long stretch_ = 0;  // Of the outset.
   long steps_since_ = 0;
   std::size_t changes_before_ = 0;
+  Pitch pitch_{};           // At the end of the last step,
+  Pitch pitch_at_begin_{};  // and at its begin.
   Kept kept_{make_stepper<Stepper>(options_.tolerance, plant_.state_scale()),
              {},
              {},

@@ -38,7 +38,7 @@ class LapOptions:
     corner_share: float = 0.98
     brake_share: float = 0.88
     release_time: float = 0.2
-    correction_time: float = 0.05
+    correction_time: float = 0.08
     before_corner: float = 2.0
     least_power: float = 0.5
     longest_time: float = 120.0

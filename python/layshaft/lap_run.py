@@ -149,7 +149,7 @@ def lap(
     release_time
         In which the driver lets the brake off towards a corner [s]; 0.2 by default.
     correction_time
-        In which the driver takes out an error of the speed [s]; 0.05 by default.
+        In which the driver takes out an error of the speed [s]; 0.08 by default.
     before_corner
         A shift so near to a corner counts as just before it [m]; 2 by default.
     least_power

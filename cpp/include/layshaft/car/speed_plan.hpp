@@ -33,7 +33,7 @@ struct TrackDriver {
   double corner_share = 0.98;     ///< Share of the grip that corners are driven with [-], 0.3..1.
   double brake_share = 0.88;      ///< Share of the grip that is braked with [-], 0.1..1.
   double release_time = 0.2;      ///< From full braking to none [s], 0..2.
-  double correction_time = 0.05;  ///< In which an error of the speed is taken out [s], 0.01..1.
+  double correction_time = 0.08;  ///< In which an error of the speed is taken out [s], 0.01..1.
   bool operator==(const TrackDriver&) const = default;
 };
 

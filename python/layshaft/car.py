@@ -130,8 +130,10 @@ class Car:
         -------
         tuple of (section, code, sentence)
             Parts that each are valid and together are not wise: a two-speed that never shifts,
-            gear pairs of unequal tooth sums, front tyres that lead. The code `outside_published`
-            marks an engine beyond what is published for small engines.
+            gear pairs of unequal tooth sums, front tyres that lead. `torque_made_up_below`,
+            `torque_made_up_above` and `full_throttle_hangs` say where a run would rest on torque
+            that was not measured; `outside_published` marks an engine beyond what is published for
+            small engines.
 
         Examples
         --------

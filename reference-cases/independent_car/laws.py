@@ -227,7 +227,11 @@ def jump_torque(belt):
     wrap = math.pi - 2 * math.asin((large - small) / centre)
     lift = belt["flank_angle"] - math.atan(belt["friction"])
     share = math.tanh(wrap / 2 / math.tan(lift)) if lift > 0 else 1.0
-    return 2 * belt["tension"] * belt["in_teeth"] * belt["pitch"] / (2 * math.pi) * share
+    span = math.sqrt(centre**2 - (large - small) ** 2)
+    hanging = belt["linear_mass"] * GRAVITY * span**2 / (8 * (large + small))
+    return (
+        2 * max(belt["tension"], hanging) * belt["in_teeth"] * belt["pitch"] / (2 * math.pi) * share
+    )
 
 
 def belt_path(belts):

@@ -247,3 +247,7 @@ double Drivetrain::rotating_energy(const State& state) const {
 }
 
 }  // namespace layshaft
+  // A belt without tension and weight carries nothing: a wheel that rings on its tyre turns the
+  // slip round for ever, and nothing comes of it.
+  if (which == coupling::rear_belt) return law_.rear_jump == 0.0;
+  if (which == coupling::front_belt) return law_.front_jump == 0.0;

@@ -18,11 +18,14 @@
 /// pays torque / efficiency, driven by the road it gets torque * efficiency. Tyres are forces from
 /// their slip states. Source: first principles; laws as cited in their own headers.
 
+#include <span>
+
 #include "layshaft/car/car.hpp"
 #include "layshaft/car/drivetrain_jacobian.hpp"
 #include "layshaft/car/drivetrain_law.hpp"
 #include "layshaft/car/parts.hpp"
 #include "layshaft/car/pedals.hpp"
+#include "layshaft/network/integration.hpp"
 #include "layshaft/network/plant.hpp"
 
 namespace layshaft {
@@ -93,6 +96,12 @@ class Drivetrain {
   [[nodiscard]] Accounts account_rates(const Active& active, double time, const State& state,
                                        const DrivetrainLoads<double>& loads,
                                        const Vector<double, kCouplings>& torques) const;
+
+  /// What is impossible of a state, or of a step's accounts: `part` is the state, an account counts
+  /// on from the last state. `error` is that of a step [-].
+  [[nodiscard]] Verdict verdict(double time, const State& state) const;
+  [[nodiscard]] Verdict account_verdict(double time, std::span<const double> before,
+                                        std::span<const double> after, double error) const;
 
   /// Exact Jacobian of the state's rates, and their slope in time; zero outside
   /// `jacobian_pattern`.

@@ -71,6 +71,9 @@ class TrackCar {
   [[nodiscard]] Accounts account_rates(const Active& active, double time, const State& state,
                                        const TrackLoads& loads,
                                        const Vector<double, kCouplings>& torques) const;
+  [[nodiscard]] Verdict verdict(double time, const State& state) const;
+  [[nodiscard]] Verdict account_verdict(double time, std::span<const double> before,
+                                        std::span<const double> after, double error) const;
   void linearise(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,
                  double time, const State& state, Jacobian& jacobian, State& time_slope) const;
 

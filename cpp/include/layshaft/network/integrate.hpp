@@ -114,6 +114,7 @@ class Integrator {
     const Fall fall = first_fall(limit);
     const double until = fall.guard >= 0 ? fall.time : limit;
     const SegmentView segment = segment_to(until, fall.guard >= 0);
+    const Accounts before = accounts_;
     const double stop = recorder(segment);
     if (stop <= until) return stop_at(segment, stop);
     if (until > instant_ + kInstant) same_instant_ = 0;
@@ -121,6 +122,7 @@ class Integrator {
     accounts_ = segment.accounts_at_end;
     stepper_.calc_state(until, state_);
     time_ = until;
+    if (!is_sound(before)) return false;
     if (fall.guard >= 0) return switch_modes(guards_.fired(fall.guard), next_step);
     if (until == corner) {
       modes_.switches = plant_.pass_corner(modes_.switches);
@@ -150,12 +152,27 @@ class Integrator {
   }
 
   [[nodiscard]] bool stop_at(const SegmentView& segment, double time) {
+    const Accounts before = accounts_;
     const Accounts accounts = segment.accounts(time);
     accounts_ = accounts;
     stepper_.calc_state(time, state_);
     time_ = time;
-    ending_ = {Status::finished, time_, -1, steps_};
+    if (is_sound(before)) ending_ = {Status::finished, time_, -1, steps_};
     return false;
+  }
+
+  // Asks the plant what it finds of where the run stands, after a step from accounts `before`.
+  [[nodiscard]] bool is_sound(const Accounts& before) {
+    Verdict found;
+    if constexpr (requires { plant_.verdict(time_, state_); }) {
+      found = plant_.verdict(time_, state_);
+    }
+    if constexpr (requires { plant_.account_verdict(time_, before, accounts_, time_); }) {
+      if (found.status == Status::finished) {
+        found = plant_.account_verdict(time_, before, accounts_, options_.tolerance);
+      }
+    }
+    return found.status == Status::finished || fail(found.status, found.part);
   }
 
   // Of the dense output, so that rates that are not finite are found as well.

@@ -19,6 +19,7 @@ enum class Status : std::uint8_t {
   no_modes,       ///< No set of modes satisfies the limits.
   chatter,        ///< Too many mode changes at one instant.
   step_vanished,  ///< The step size control found no step that meets the tolerance.
+  implausible,    ///< A value is beyond what the plant can do: its laws do not hold there.
 };
 
 [[nodiscard]] constexpr std::string_view to_string(Status status) {
@@ -29,6 +30,7 @@ enum class Status : std::uint8_t {
     case Status::no_modes: return "no_modes";
     case Status::chatter: return "chatter";
     case Status::step_vanished: return "step_vanished";
+    case Status::implausible: return "implausible";
   }
   return "unknown";
 }
@@ -37,6 +39,12 @@ struct IntegrationOptions {
   double tolerance = 1e-6;   ///< Of a step, relative to scale + |state| [-], > 0.
   double first_step = 1e-2;  ///< At most this is tried first [s], > 0.
   long most_steps = 200'000;
+};
+
+/// What a plant finds of where a run stands: `finished` where nothing is wrong.
+struct Verdict {
+  Status status = Status::finished;
+  int part = -1;
 };
 
 /// How a run ended: `part` is the state, coupling or switch concerned, -1 where none is.

@@ -8,7 +8,7 @@ once: what is left of the whole drivetrain when all that is quick is infinitely 
 import math
 
 import numpy as np
-from independent_car.laws import GRAVITY, TorqueCurve, air_density, charge_ratio
+from independent_car.laws import GRAVITY, FullTorque, air_density, charge_ratio
 
 STEP = 0.02  # [m]
 
@@ -24,8 +24,8 @@ class PointMass:
         self.rolling = rear["rolling_resistance"]
         density = air_density(car["air"])
         self.drag = 0.5 * density * car["body"]["drag_area"]
-        self.curve = TorqueCurve(car["engine"]["torque"])
-        self.scale = charge_ratio(car["air"]) * car["engine"]["power_scale"]
+        scale = charge_ratio(car["air"]) * car["engine"]["power_scale"]
+        self.full_torque = FullTorque(car["engine"], scale)
         first = car["first"]["spur"] / car["first"]["pinion"]
         second = car["second"]["spur"] / car["second"]["pinion"]
         belt = car["belts"]["rear"]["out_teeth"] / car["belts"]["rear"]["in_teeth"]
@@ -67,7 +67,7 @@ class PointMass:
 
     def gain(self, square, curvature):
         """Return half the growth of v^2 for each metre under full throttle [m/s^2]."""
-        thrust = self.scale * self.curve(self.crank * math.sqrt(square)) * self.crank
+        thrust = self.full_torque(self.crank * math.sqrt(square)) * self.crank
         resisted = self.held_back(square, curvature)
         by_engine = (thrust - resisted) / (self.mass + self.turning)
         by_grip = (self.along(square, curvature) - resisted) / self.mass

@@ -133,10 +133,11 @@ class Car:
         -------
         tuple of (section, code, sentence)
             Parts that each are valid and together are not wise: gear pairs of unequal tooth sums,
-            front tyres that lead, an idle at which the clutch drags. A launch at full throttle
-            tells what it did in 20 s: that it never shifts or locks, passes the engine's limit,
-            makes a belt jump. The code `outside_published` marks an engine beyond what is published
-            for small engines.
+            front tyres that lead, an idle at which the clutch drags. `torque_made_up_below`,
+            `torque_made_up_above` and `full_throttle_hangs` say where a run would rest on torque
+            that was not measured. A launch at full throttle tells what it did in 20 s: that it
+            never shifts or locks, passes the engine's limit, makes a belt jump. The code
+            `outside_published` marks an engine beyond what is published for small engines.
 
         Examples
         --------

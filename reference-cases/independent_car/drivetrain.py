@@ -85,8 +85,9 @@ class Car:
     def __init__(self, setup, grade=0.0):
         self.setup = setup
         body, air = setup["body"], setup["air"]
-        self.curve = laws.TorqueCurve(setup["engine"]["torque"])
-        self.torque_scale = laws.charge_ratio(air) * setup["engine"]["power_scale"]
+        engine = setup["engine"]
+        scale = laws.charge_ratio(air) * engine["power_scale"]
+        self.full_torque = laws.FullTorque(engine, scale)
         self.clutch_gain, self.engaged_squared, self.clutch_static = laws.clutch_coefficients(
             setup["clutch"]
         )

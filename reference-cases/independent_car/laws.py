@@ -49,28 +49,59 @@ def charge_ratio(air):
     return air_density(air, with_vapour=False) / air_density(sea_level, with_vapour=False)
 
 
-class TorqueCurve:
-    """Monotone cubic through the points, straight beyond them [N*m] over [rad/s]."""
+class FullTorque:
+    """Torque at full throttle in the air of the day [N*m] over [rad/s].
 
-    def __init__(self, points):
-        self.x, self.y = (np.array(column, dtype=float) for column in zip(*points, strict=True))
+    A monotone cubic through the points. Beyond them nothing is known, so the engine is given what
+    it cannot run away with: below, what it has over a shut throttle fades away, or grows by a tenth
+    at most; above, the slope turns to a fall.
+    """
+
+    def __init__(self, engine, scale):
+        self.x, self.y = (np.array(c, dtype=float) for c in zip(*engine["torque"], strict=True))
+        self.scale, self.drag, self.idle = scale, engine["drag_slope"], engine["idle_speed"]
         curve = PchipInterpolator(self.x, self.y)
-        self.slopes = curve.derivative()(self.x[[0, -1]])
+        self.first_slope, self.last_slope = curve.derivative()(self.x[[0, -1]]).tolist()
         # As plain floats: the curve is called some hundred thousand times.
         self.knots = self.x.tolist()
         self.pieces = curve.c.T.tolist()
 
+    def shut(self, speed):
+        """Torque with the throttle shut."""
+        return self.drag * (self.idle - speed)
+
+    def below(self, way):
+        """Torque so far below the first point: over the shut throttle's as 1/(1 - growth * way)."""
+        first = self.scale * float(self.y[0])
+        excess = max(first - self.shut(self.knots[0]), 0.1 * first)
+        growth = -(self.scale * self.first_slope + self.drag) / excess
+        line = first - excess + self.drag * way
+        if growth <= 0:
+            return line + excess / (1 - growth * way)
+        return line + excess * (1 + growth * way / (1 + 10 * growth * way))
+
+    def above(self, way):
+        """Torque so far above the last point: its slope turns to a fall that ends all revs."""
+        last, largest = self.knots[-1], float(self.y.max())
+        fall = max(-self.last_slope, self.drag / self.scale, 4 * largest / last)
+        turn = 0.05 * last
+        if self.last_slope > 0:
+            turn = min(turn, 0.1 * largest / self.last_slope)
+        excess = self.last_slope + fall
+        bent = excess * way * way / (way + turn)
+        return self.scale * (float(self.y[-1]) + self.last_slope * way - bent)
+
     def __call__(self, speed):
-        if speed <= self.knots[0]:
-            return self.y[0] + self.slopes[0] * (speed - self.knots[0])
+        if speed < self.knots[0]:
+            return self.below(self.knots[0] - speed)
         if speed >= self.knots[-1]:
-            return self.y[-1] + self.slopes[1] * (speed - self.knots[-1])
+            return self.above(speed - self.knots[-1])
         k = 0
         while speed >= self.knots[k + 1]:
             k += 1
         t = speed - self.knots[k]
         c3, c2, c1, c0 = self.pieces[k]
-        return ((c3 * t + c2) * t + c1) * t + c0
+        return self.scale * (((c3 * t + c2) * t + c1) * t + c0)
 
 
 def clutch_coefficients(clutch):
@@ -196,7 +227,11 @@ def jump_torque(belt):
     wrap = math.pi - 2 * math.asin((large - small) / centre)
     lift = belt["flank_angle"] - math.atan(belt["friction"])
     share = math.tanh(wrap / 2 / math.tan(lift)) if lift > 0 else 1.0
-    return 2 * belt["tension"] * belt["in_teeth"] * belt["pitch"] / (2 * math.pi) * share
+    span = math.sqrt(centre**2 - (large - small) ** 2)
+    hanging = belt["linear_mass"] * GRAVITY * span**2 / (8 * (large + small))
+    return (
+        2 * max(belt["tension"], hanging) * belt["in_teeth"] * belt["pitch"] / (2 * math.pi) * share
+    )
 
 
 def belt_path(belts):

@@ -65,7 +65,7 @@ class Motion:
     def applied(self, y, forces, radii):
         car, engine = self.car, self.car.setup["engine"]
         crank, speed, opening = y[0], y[5], y[9]
-        pull = opening * car.torque_scale * car.curve(crank)
+        pull = opening * car.full_torque(crank)
         pull += (1 - opening) * engine["drag_slope"] * (engine["idle_speed"] - crank)
         drag = car.drag * speed * abs(speed)
         return np.array([

@@ -2,16 +2,20 @@
 
     python tests/campaigns/random_cars.py --count 10000 --jobs 2
 
-Half of the cars lie around the demo car, half anywhere inside the ranges of the field table; speeds
-at the start, grades and pedals vary too. Each car comes from its own number alone: `--first 1234
---count 1` runs one again, `--show` prints it, `--reduce` prints it with as much of the demo car as
-leaves it going wrong. A car that brings its process down or takes longer
-than `--patience` is counted as `crash` or `hang` and the others go on. The exit code is 1 if there
-is a crash, a hang, a value that is not finite, a dissipation below zero or a chattering switch.
+Half of the cars lie around the demo car, half anywhere inside the ranges of the field table, or all
+of one kind with `--range`; half of the engines were measured over a part of their speeds only;
+speeds at the start, grades and pedals vary too. Each car comes from its own number alone: `--first
+1234 --count 1` runs one again, `--show` prints it, `--reduce` prints it with as much of the demo
+car as leaves it going wrong. A car that brings its process down or takes longer than `--patience`
+is counted as `crash` or `hang` and the others go on. The exit code is 1 if there
+is a crash, a hang, a value that is not finite, a dissipation or an axle load below zero, a run that
+is called finished though a speed or a temperature left its bounds, or a chattering switch.
 """
 
 import argparse
 import collections
+import contextlib
+import functools
 import itertools
 import multiprocessing
 import multiprocessing.connection
@@ -44,6 +48,9 @@ MAY_BE_MISSING = {
 #: More changes of one part within `WINDOW` [s] than any part of a car can make: its quickest
 #: natural motion, the spin of a stiff axle, takes longer for one swing.
 MOST_IN_WINDOW, WINDOW = 20, 1e-3
+#: Bounds of a finished run: crank over idle backwards, and over the last point of the torque curve
+#: or what the wheels turn it at [-]; temperature [K]; axle load over weight, of round-off [-].
+MOST_BACK, MOST_OVER, HOTTEST, LEAST_LOAD = 0.06, 1.4, 6400.0, -1e-9
 
 
 def between(source: random.Random, low: float, value: float, high: float, width: float) -> float:
@@ -57,8 +64,21 @@ def between(source: random.Random, low: float, value: float, high: float, width:
     return min(max(drawn, low), high)
 
 
+def measured_torque(source: random.Random) -> list[tuple[float, float]]:
+    """Draw a curve as a dyno gives it: its first point at up to 24 krpm, its last from 30 on."""
+    rpm = np.linspace(source.uniform(4e3, 24e3), source.uniform(30e3, 45e3), source.randint(2, 16))
+    peak, width = source.uniform(20e3, 32e3), source.uniform(16e3, 34e3)
+    torques = source.uniform(0.2, 0.7) * (1.0 - ((rpm - peak) / width) ** 2)
+    return [
+        (float(speed * np.pi / 30.0), float(torque) * source.uniform(0.92, 1.08))
+        for speed, torque in zip(rpm, torques, strict=True)
+    ]
+
+
 def random_torque(source: random.Random, width: float) -> list[tuple[float, float]]:
-    """Draw a torque curve: that of the demo car, its points moved."""
+    """Draw a torque curve: measured over a part, or that of the demo car, its points moved."""
+    if source.random() < 0.5:
+        return measured_torque(source)
     by = 0.5 * width
     speed_scale = source.uniform(1.0 - by, 1.0 + 0.4 * by)  # the last point stays in its range
     return [
@@ -69,7 +89,9 @@ def random_torque(source: random.Random, width: float) -> list[tuple[float, floa
 
 def random_car(source: random.Random, width: float) -> layshaft.Car:
     """Draw a car: its fields are changed one by one, and a change that does not fit is left out."""
-    car = layshaft.demo_car().replace({"engine.torque": random_torque(source, width)})
+    car = layshaft.demo_car()
+    with contextlib.suppress(ValueError):  # a point without torque on the way up
+        car = car.replace({"engine.torque": random_torque(source, width)})
     order = list(field_table.fields())
     source.shuffle(order)
     for row in order:
@@ -101,10 +123,14 @@ def random_options(source: random.Random) -> dict[str, object]:
     return options
 
 
-def case(number: int) -> tuple[layshaft.Car, dict[str, object]]:
+#: Width of the cars with an even and with an odd number.
+RANGES = {"both": (NEAR, WIDE), "near": (NEAR, NEAR), "whole": (WIDE, WIDE)}
+
+
+def case(number: int, span: str = "both") -> tuple[layshaft.Car, dict[str, object]]:
     """Return the car and the options of a number."""
     source = random.Random(number)
-    return random_car(source, WIDE if number % 2 else NEAR), random_options(source)
+    return random_car(source, RANGES[span][number % 2]), random_options(source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +174,28 @@ def losses(run: layshaft.LaunchRun) -> dict[str, np.ndarray]:
     }
 
 
+def out_of_bounds(run: layshaft.LaunchRun) -> list[str]:
+    """Name the bounds that a run has left."""
+    car, samples = run.car, run.samples
+    crank, shaft = samples["crank_speed"].values, samples["shaft_speed"].values
+    # The one-way bearing lets the wheels turn the crank in second gear alone.
+    driven = float(shaft.max()) * car["second.spur"] / car["second.pinion"]
+    most = MOST_OVER * max(car["engine.torque"][-1][0], float(crank[0]), driven)
+    fastest = 1.1 * max(100.0, float(samples["car_speed"].values[0]))
+    hottest = max(float(samples[name].max()) for name in samples if "temperature" in name)
+    weight = 9.80665 * car["body.mass"]
+    loads = [samples[name] / weight for name in ("rear_axle_load", "front_axle_load")]
+    found = {
+        "crank turns back": crank.min() < -MOST_BACK * car["engine.idle_speed"],
+        "crank runs away": crank.max() > most,
+        "car runs away": np.abs(samples["car_speed"].values).max()
+        > fastest + 10.0 * float(run.scalars.end_time),
+        "temperature out of bounds": hottest > HOTTEST,
+        "axle load below zero": min(float(load.min()) for load in loads) < LEAST_LOAD,
+    }
+    return [name for name, is_found in found.items() if is_found]
+
+
 def faults_of(run: layshaft.LaunchRun) -> list[str]:
     """Name what no run may show, however odd the car."""
     faults = [
@@ -169,7 +217,7 @@ def faults_of(run: layshaft.LaunchRun) -> list[str]:
     ]
     if (most := most_in_window(run)) > MOST_IN_WINDOW:
         faults.append(f"{most} changes of one part within {WINDOW:g} s")
-    return faults
+    return faults + (out_of_bounds(run) if run.status == "finished" else [])
 
 
 def judge(number: int, car: layshaft.Car, options: dict[str, object]) -> Verdict:
@@ -202,9 +250,9 @@ def simpler_options(options: dict[str, object]) -> Iterator[dict[str, object]]:
             yield {"most_steps": 20_000} | {name: options[name] for name in kept}
 
 
-def reduced(number: int) -> tuple[layshaft.Car, dict[str, object]]:
+def reduced(number: int, span: str) -> tuple[layshaft.Car, dict[str, object]]:
     """Give the car of a number as many of the demo car's values as leave it going wrong."""
-    car, options = case(number)
+    car, options = case(number, span)
     kind = kind_of(judge(number, car, options))
     for simpler in simpler_options(options):
         if kind_of(judge(number, car, simpler)) == kind:
@@ -220,9 +268,9 @@ def reduced(number: int) -> tuple[layshaft.Car, dict[str, object]]:
     return car, options
 
 
-def judge_number(number: int) -> Verdict:
+def judge_number(number: int, span: str = "both") -> Verdict:
     """Launch the car of a number as it is drawn."""
-    return judge(number, *case(number))
+    return judge(number, *case(number, span))
 
 
 def work(
@@ -313,7 +361,7 @@ class Summary:
     lines: list[str] = field(default_factory=list)
 
     def text(self) -> str:
-        for width, odd in (("near", 0), ("wide", 1)):
+        for width, odd in (("even", 0), ("odd", 1)):
             part = [verdict for verdict in self.verdicts if verdict.number % 2 == odd]
             if part:
                 self._part(width, part)
@@ -324,6 +372,8 @@ class Summary:
         told = ", ".join(f"{status} {n}" for status, n in counts.most_common())
         faulty = sum(bool(verdict.faults) for verdict in part)
         self.lines.append(f"{width} cars: {len(part)}: {told}; with faults {faulty}")
+        kinds = collections.Counter(fault for verdict in part for fault in kind_of(verdict)[1:])
+        self.lines += [f"  {kind}: {n}" for kind, n in kinds.most_common()]
         for name, unit in (("residual", ""), ("steps", ""), ("changes", ""), ("seconds", " s")):
             values = sorted((getattr(verdict, name), verdict.number) for verdict in part)
             middle, (most, number) = values[len(values) // 2][0], values[-1]
@@ -337,6 +387,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--count", type=int, default=10_000, help="how many cars")
     parser.add_argument("--first", type=int, default=0, help="number of the first car")
+    parser.add_argument("--range", choices=RANGES, default="both", help="how far from the demo car")
     parser.add_argument("--jobs", type=int, default=2, help="processes")
     parser.add_argument("--patience", type=float, default=120.0, help="longest run [s]")
     parser.add_argument("--show", action="store_true", help="print the cars and run none")
@@ -344,9 +395,10 @@ def main() -> int:
     asked = parser.parse_args()
     if asked.show or asked.reduce:
         for number in range(asked.first, asked.first + asked.count):
-            print(*(reduced if asked.reduce else case)(number), sep="\n")
+            print(*(reduced if asked.reduce else case)(number, asked.range), sep="\n")
         return 0
-    verdicts = campaign(asked.first, asked.count, asked.jobs, asked.patience)
+    judged = functools.partial(judge_number, span=asked.range)
+    verdicts = campaign(asked.first, asked.count, asked.jobs, asked.patience, judged)
     print(Summary(verdicts).text())
     return int(any(verdict.faults for verdict in verdicts))
 

@@ -140,6 +140,24 @@ TEST(Belt, InertiaIsTheMassOfTheBeltAtThePitchRadius) {
   EXPECT_NEAR(belt_inertia(demo_belt()), 0.006 * 0.228 * radius * radius, 1e-20);
 }
 
+TEST(Belt, NoneIsSlackerThanOneThatHangsByItsWeight) {
+  // Equal pulleys of 20 teeth and a belt of 120, 3 mm pitch: spans of 50 teeth, 150 mm; they stand
+  // 60 mm/pi apart. w L^2/(8 sag) with w = .006 kg/m * 9.80665 m/s^2.
+  Belt belt = demo_belt();
+  belt.in_teeth = belt.out_teeth = 20.0;
+  belt.belt_teeth = 120.0;
+  const double hanging = 0.006 * kStandardGravity * 0.150 * 0.150 / (8.0 * 0.060 / kPi);
+  EXPECT_NEAR(hanging_tension(belt), hanging, kRoundOff);
+  const double carried = jump_torque(belt, 0.0) / belt.tension;
+  for (const double slack : {0.0, 0.5 * hanging}) {
+    belt.tension = slack;
+    EXPECT_NEAR(jump_torque(belt, 0.0), carried * hanging, kRoundOff);
+  }
+  belt.linear_mass = 0.0;
+  belt.tension = 0.0;
+  EXPECT_EQ(jump_torque(belt, 0.0), 0.0);
+}
+
 TEST(Belt, FrontLeadTellsWhoPulls) {
   // Radii 34/36.5 mm, ratios 42/18 and 45/18: treads 34 * 3/7 and 14.6 mm a radian of the shaft
   EXPECT_NEAR(front_lead(0.034, 42.0 / 18.0, 0.0365, 2.5), 34.0 * 3.0 / 7.0 / 14.6 - 1.0,

@@ -101,9 +101,10 @@ TEST(Engine, IdleFuelIsWhatFrictionTakes) {
 }
 
 TEST(Engine, FuelFlowIsNeverNegative) {
-  Engine engine = flat_engine(-0.2);
-  const EngineLaw<double> law = make_engine_law(engine, 1.0, kHeatingValue);
-  EXPECT_EQ(fuel_mass_flow(law, 3000.0, 1.0), 0.0);
+  const EngineLaw<double> law = make_engine_law(flat_engine(0.2), 1.0, kHeatingValue);
+  const double driven = 1.4 * law.beyond.last_speed;  // by the wheels; no torque is left there
+  EXPECT_LT(engine_torque(law, driven, 1.0), 0.0);
+  EXPECT_EQ(fuel_mass_flow(law, driven, 1.0), 0.0);
   EXPECT_EQ(fuel_mass_flow(law, 0.0, 1.0), 0.0);
 }
 

@@ -238,7 +238,19 @@ TEST(FrictionShoe, LeadingShoeAtSelfLockingIsRefusedAndTheTrailingOneIsNot) {
 
 TEST(FrictionShoe, ShoeWhoseFrictionHasNoArmNeverLocks) {
   EXPECT_TRUE(std::isinf(locking_friction({.normal_arm = 0.01, .friction_arm = 0.0})));
-  EXPECT_TRUE(std::isinf(locking_friction({.normal_arm = 0.01, .friction_arm = -0.001})));
+}
+
+TEST(FrictionShoe, LocksAtOneFrictionWhicheverWayTheArmPoints) {
+  // e_N/|e_f| = 3.59 mm / 11.71 mm: leading with an arm above 0, trailing with one below.
+  const ShoeArms usual{.normal_arm = 3.59e-3, .friction_arm = 11.71e-3};
+  const ShoeArms turned{.normal_arm = 3.59e-3, .friction_arm = -11.71e-3};
+  EXPECT_NEAR(locking_friction(usual), 3.59 / 11.71, kRoundOff);
+  EXPECT_EQ(locking_friction(turned), locking_friction(usual));
+  const double past = 1.001 * locking_friction(turned);
+  EXPECT_THROW((void)shoe_grip(turned, 0.020, past, ShoeAction::trailing), std::invalid_argument);
+  EXPECT_GT(shoe_grip(turned, 0.020, past, ShoeAction::leading), 0.0);
+  EXPECT_THROW((void)shoe_grip(usual, 0.020, past, ShoeAction::leading), std::invalid_argument);
+  EXPECT_GT(shoe_grip(usual, 0.020, past, ShoeAction::trailing), 0.0);
 }
 
 TEST(FrictionShoe, GreatestPressureSitsAtNinetyDegreesOrTheNearerEnd) {

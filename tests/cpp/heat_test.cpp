@@ -158,5 +158,20 @@ TEST(Heat, ImpossiblePairsAreRefused) {
   EXPECT_THROW((void)steady_heat(sealed, 1.0), std::invalid_argument);
 }
 
+TEST(Heat, FrictionIsGreatestWhileCold) {
+  for (const double floor : {0.0, 0.25, 0.499}) {
+    FrictionHeat heat = clutch_heat();
+    heat.friction_floor = floor;
+    const HeatLaw<double> law = make_heat_law(heat);
+    EXPECT_EQ(friction_ratio(law, heat.fade_start_temperature), kMostFrictionRatio);
+    double before = kMostFrictionRatio;
+    for (double temperature = 0.0; temperature < 3000.0; temperature += 10.0) {
+      const double ratio = friction_ratio(law, temperature);
+      EXPECT_LE(ratio, before);
+      before = ratio;
+    }
+  }
+}
+
 }  // namespace
 }  // namespace layshaft

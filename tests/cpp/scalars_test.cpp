@@ -72,11 +72,13 @@ constexpr Peaks kPeaks{.car_speed = 1.0,
                        .rear_slip = 3.0,
                        .front_slip = 4.0,
                        .clutch_temperature = 5.0,
-                       .shoe_temperature = 6.0};
+                       .shoe_temperature = 6.0,
+                       .pitch = 7.0};
 
 const std::vector<Named> kOfPeaks{
     {"peak_speed", 1.0},      {"peak_engine_speed", 2.0},       {"peak_rear_slip", 3.0},
-    {"peak_front_slip", 4.0}, {"peak_clutch_temperature", 5.0}, {"peak_shoe_temperature", 6.0}};
+    {"peak_front_slip", 4.0}, {"peak_clutch_temperature", 5.0}, {"peak_shoe_temperature", 6.0},
+    {"peak_pitch", 7.0}};
 
 TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
   LaunchResult run{};

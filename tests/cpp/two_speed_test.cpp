@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <random>
 #include <stdexcept>
 #include <string>
 
@@ -255,6 +256,77 @@ TEST(TwoSpeed, SelfLockingIsRefusedWhicheverWayTheShoesLie) {
     two_speed.static_friction = locking;
     EXPECT_THROW(validate(two_speed), std::invalid_argument);
   }
+}
+
+/// Its pivot lies outside the drum and its lining near the pivot, so friction turns the shoe the
+/// other way round: e_f < 0.
+TwoSpeed turned_two_speed(ShoeOrientation orientation) {
+  TwoSpeed two_speed = invented_two_speed(4.5e-3);
+  two_speed.orientation = orientation;
+  two_speed.pivot_radius = 32e-3;
+  two_speed.arc_start = 0.05;
+  two_speed.arc_end = 0.25;
+  return two_speed;
+}
+
+TEST(TwoSpeed, SelfLockingInTheOtherSenseOfSlipIsRefusedByName) {
+  const TwoSpeed leading = turned_two_speed(ShoeOrientation::leading);
+  // By hand: J1 = cos .05 - cos .25 = .029838, J2 = .1 - (sin .5 - sin .1)/4 = .0051016,
+  // J3 = (sin^2 .25 - sin^2 .05)/2 = .029355; e_N = 5.471 mm, e_f = -11.48 mm, ratio .4765.
+  const ShoeArms arms = shoe_arms(leading);
+  EXPECT_NEAR(arms.normal_arm, 5.471e-3, 1e-6);
+  EXPECT_NEAR(arms.friction_arm, -11.48e-3, 1e-5);
+  const auto why = [](TwoSpeed two_speed, double friction) -> std::string {
+    two_speed.static_friction = friction;
+    try {
+      validate(two_speed);
+    } catch (const std::invalid_argument& refused) {
+      return refused.what();
+    }
+    return "";
+  };
+  EXPECT_EQ(why(leading, 0.476), "");
+  EXPECT_NE(why(leading, 0.478).find("with the drum slower than the hub"), std::string::npos);
+  const TwoSpeed trailing = turned_two_speed(ShoeOrientation::trailing);
+  EXPECT_EQ(why(trailing, 0.476), "");
+  EXPECT_NE(why(trailing, 0.478).find("with the drum faster than the hub"), std::string::npos);
+  EXPECT_NE(why(invented_two_speed(4.5e-3), 1.5).find("with the drum faster"), std::string::npos);
+}
+
+TEST(TwoSpeed, NoSlidingShoeOfAnyValidShapeMakesEnergy) {
+  std::mt19937 source(20);  // NOLINT: the same shapes every time
+  const auto draw = [&source](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(source);
+  };
+  int valid = 0;
+  int turned = 0;
+  for (int k = 0; k < 20000; ++k) {
+    TwoSpeed two_speed = invented_two_speed(4.5e-3);
+    two_speed.orientation = draw(0, 1) < 0.5 ? ShoeOrientation::leading : ShoeOrientation::trailing;
+    two_speed.pivot_radius = draw(3e-3, 50e-3);
+    two_speed.drum_radius = draw(15e-3, 60e-3);
+    two_speed.arc_start = draw(0.0, 3.0);
+    two_speed.arc_end = draw(two_speed.arc_start, kPi);
+    two_speed.friction = draw(0.05, 1.0);
+    two_speed.static_friction = two_speed.friction * draw(1.0, 1.3);
+    try {
+      validate(two_speed);
+    } catch (const std::invalid_argument&) {
+      continue;
+    }
+    ++valid;
+    turned += shoe_arms(two_speed).friction_arm < 0.0 ? 1 : 0;
+    const ShoeLaw<double> law = make_shoe_law(two_speed, two_speed.shoes[0]);
+    const double speed = 1.5 * std::sqrt(std::max(law.release_speed_squared, 1.0));
+    for (const double direction : {1.0, -1.0}) {
+      // Loss = torque * |slip|; hot linings grip less.
+      EXPECT_GT(shoe_torque(law, speed, direction, 1.0), 0.0);
+      EXPECT_GT(shoe_torque(law, speed, direction, 0.3), 0.0);
+      EXPECT_GT(shoe_static_torque(law, speed, direction, 1.0), 0.0);
+    }
+  }
+  EXPECT_GT(valid, 2000);
+  EXPECT_GT(turned, 50);
 }
 
 TEST(TwoSpeed, ImpossibleSetUpsAreRefused) {

@@ -3,7 +3,10 @@
 #include <gtest/gtest.h>
 
 #include <set>
+#include <string>
+#include <vector>
 
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 
 namespace layshaft {
@@ -56,6 +59,53 @@ TEST(CarWarnings, RunIsWarnedOfAWheelieFromTwoDegreesOn) {
   ASSERT_EQ(seen.size(), 1U);
   EXPECT_EQ(seen[0].code, "wheelie");
   EXPECT_NE(seen[0].text.find("7 degrees"), std::string::npos);
+}
+
+constexpr double kRpm = kPi / 30.0;
+
+/// The demo car with a torque curve through these points of rpm and N*m.
+Car measured(const std::vector<double>& rpm, const std::vector<double>& torque) {
+  Car car = demo_car();
+  std::vector<double> speed;
+  for (const double n : rpm) speed.push_back(n * kRpm);
+  car.engine.torque = make_curve(speed, torque);
+  return car;
+}
+
+std::string told(const Car& car, std::string_view code) {
+  for (const CarWarning& warning : car_warnings(car)) {
+    if (warning.code == code) return warning.text;
+  }
+  return "";
+}
+
+TEST(CarWarnings, TorqueThatWasNotMeasuredIsNamedWithItsRange) {
+  // The demo engine idles at 10 krpm. The clutch engages where its weights, .0013 * 4 * .013 * 1.1
+  // kg*m, lift its spring of 45000 N/m from 2.83 mm: sqrt(127.35/7.436e-5) rad/s = 12497 rpm.
+  const Car car = measured({20e3, 28e3, 34e3}, {0.42, 0.48, 0.454});
+  const std::string below = told(car, "torque_made_up_below");
+  EXPECT_TRUE(below.starts_with("Below 20000 rpm, ")) << below;
+  EXPECT_NE(below.find("idles at 10000 rpm and the clutch engages at 12497 rpm"), std::string::npos)
+      << below;
+  EXPECT_TRUE(told(car, "torque_made_up_above").starts_with("Above 34000 rpm, "));
+  EXPECT_EQ(told(car, "full_throttle_hangs"), "");
+  const Car lower = measured({11e3, 28e3, 34e3, 44e3}, {0.28, 0.48, 0.454, -0.01});
+  EXPECT_EQ(told(lower, "torque_made_up_below").find("clutch"), std::string::npos);
+  EXPECT_EQ(told(lower, "torque_made_up_above"), "");
+  EXPECT_EQ(told(measured({9e3, 28e3, 44e3}, {0.22, 0.48, -0.01}), "torque_made_up_below"), "");
+}
+
+TEST(CarWarnings, AnEngineThatHangsBelowItsFirstPointIsToldAtWhichSpeed) {
+  // Two points of a steep rise: the torque over the shut throttle's fades within 1500 rad/s.
+  const Car car = measured({29.3e3, 34e3}, {0.05, 0.45});
+  const std::string text = told(car, "full_throttle_hangs");
+  ASSERT_TRUE(text.starts_with("Full throttle holds only ")) << text;
+  const double held = std::stod(text.substr(25)) * kRpm;
+  const EngineLaw<double> law = Drivetrain(car).law().engine;
+  constexpr double kRounded = 0.5 * kRpm + 2.1;  // whole rpm, and a look in a thousand
+  EXPECT_GT(engine_torque(law, held - kRounded, 1.0), 0.0);
+  EXPECT_LT(engine_torque(law, held + kRounded, 1.0), 0.0);
+  EXPECT_GT(held, law.idle_speed);
 }
 
 }  // namespace

@@ -268,7 +268,7 @@ def test_a_written_car_reads_back_bit_for_bit(
 ) -> None:
     demo = layshaft.demo_car()
     changes: dict[str, object] = {path: demo[path] * (1.0 + by) for path, by in nudges.items()}
-    points = [(0.0, torque), (speed, 0.1), (2.0 * speed + 3000.0, torque)]
+    points = [(0.0, 0.05), (speed, 0.1), (2.0 * speed + 3000.0, torque)]
     try:
         car = layshaft.Car(changes | dict([choice]) | {"engine.torque": points})
     except ValueError:

@@ -68,7 +68,29 @@ DrivetrainLaw<double> make_drivetrain_law(const Car& car, const RunInputs& input
       .per_slip_target = 1.0 / car.driver.slip_target,
       .anticipation = car.driver.anticipation,
       .response_rate = 1.0 / car.driver.response_time,
+      .plausible = {},
   };
+}
+
+// Speeds at the start: the engine's through gears and belts, or the car's through its wheels.
+PlausibleLaw<double> make_plausible_law(const Engine& engine, const DrivetrainLaw<double>& law) {
+  const auto tread = [](const TyreLaw<double>& tyre, double axle) {
+    return axle * tyre_radius(tyre, axle);
+  };
+  const double revved = most_engine_speed(law.engine);
+  const double turned = revved / law.second_ratio;
+  const double fastest = std::max({kMostStartSpeed, tread(law.rear_tyre, turned / law.rear_ratio),
+                                   tread(law.front_tyre, turned / law.front_ratio)});
+  const double shaft = std::max({turned, fastest / law.rear_tyre.radius * law.rear_ratio,
+                                 fastest / law.front_tyre.radius * law.front_ratio});
+  const double bell = std::max(revved, shaft * law.first_ratio);
+  PlausibleLaw<double> plausible{
+      .most_speed = {bell, bell, shaft, shaft / law.rear_ratio, shaft / law.front_ratio, fastest},
+      .most_back = kMostSwingBack * law.engine.idle_speed,
+      .gain = kStandardGravity / fastest,
+      .most_power = most_engine_power(engine, law.engine)};
+  for (double& speed : plausible.most_speed) speed *= 1.0 + kSpeedSpare;
+  return plausible;
 }
 
 using Rows = Eigen::Matrix<double, coupling::count, node::count>;
@@ -133,6 +155,7 @@ Drivetrain::Drivetrain(const Car& car, const RunInputs& inputs) : inputs_(inputs
   const BeltPath rear = rear_path(car.belts);
   const BeltPath front = front_path(car.belts);
   law_ = make_drivetrain_law(car, inputs, rear, front);
+  law_.plausible = make_plausible_law(car.engine, law_);
   network_ = {inertias(car, law_, rear.inertia + front.inertia), slip_rows(law_),
               push_rows(law_, true), push_rows(law_, false), coupling::brake};
   torque_scale_ << 0.3, 1.0, 1.0, 2.0, 2.0, 1.0, 1.0;
@@ -208,6 +231,36 @@ Drivetrain::Accounts Drivetrain::account_rates(const Active& /*active*/, double 
   return drivetrain_account_rates(law_, state, loads, torques);
 }
 
+Verdict Drivetrain::verdict(double time, const State& state) const {
+  if (!is_pressed<double>(law_, state)) return {Status::leaves_ground, -1};
+  if (is_possible(law_.plausible, time, state)) return {};
+  for (int i = 0; i < kDrivetrainStates; ++i) {
+    const bool is_sound = i < node::count ? speed_room(law_.plausible, i, time, state) > 0.0
+                                          : !is_rise(i) || rise_room<double>(i, state) > 0.0;
+    if (!is_sound) return {Status::implausible, i};
+  }
+  return {};
+}
+
+Verdict Drivetrain::account_verdict(double time, std::span<const double> before,
+                                    std::span<const double> after, double error) const {
+  if (is_possible(law_.plausible, time, before, after, error)) return {};
+  // Before the noise, which is no number with any of them.
+  for (int i = 0; i < account::count; ++i) {
+    if (!std::isfinite(after[static_cast<std::size_t>(i)])) {
+      return {Status::implausible, kDrivetrainStates + i};
+    }
+  }
+  const double noise = loss_noise<double>(before, after, error);
+  for (int i = 0; i < account::count; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    if (is_loss(i) && !(after[k] - before[k] + noise > 0.0)) {
+      return {Status::implausible, kDrivetrainStates + i};
+    }
+  }
+  return {Status::implausible, kDrivetrainStates + account::engine_work};
+}
+
 void Drivetrain::linearise(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,
                            double time, const State& state, Jacobian& jacobian,
                            State& time_slope) const {
@@ -225,6 +278,10 @@ bool Drivetrain::is_open(int which, const Positions& switches) const {
   if (which == coupling::second) {
     return switches[plant_switch::shoe_1] == 0 && switches[plant_switch::shoe_2] == 0;
   }
+  // A belt without tension and weight carries nothing: a wheel that rings on its tyre turns the
+  // slip round for ever, and nothing comes of it.
+  if (which == coupling::rear_belt) return law_.rear_jump == 0.0;
+  if (which == coupling::front_belt) return law_.front_jump == 0.0;
   return false;
 }
 
@@ -235,10 +292,6 @@ double Drivetrain::corner_time(const Positions& switches) const {
 Drivetrain::Positions Drivetrain::pass_corner(Positions switches) const {
   ++switches[plant_switch::stage];
   return switches;
-}
-
-Verdict Drivetrain::verdict(double /*time*/, const State& state) const {
-  return {is_pressed<double>(law_, state) ? Status::finished : Status::leaves_ground, -1};
 }
 
 double Drivetrain::car_energy(const State& state) const {

@@ -154,6 +154,21 @@ TrackCar::Accounts TrackCar::account_rates(const Active& active, double /*time*/
   return rates;
 }
 
+Verdict TrackCar::verdict(double time, const State& state) const {
+  return base_.verdict(time, state.head<kDrivetrainStates>());
+}
+
+// An account of the track counts on from the car's.
+Verdict TrackCar::account_verdict(double time, std::span<const double> before,
+                                  std::span<const double> after, double error) const {
+  constexpr std::size_t kCornering = track_account::cornering_loss;
+  const double noise = loss_noise<double>(before, after, error);
+  if (!(after[kCornering] - before[kCornering] + noise > 0.0)) {
+    return {Status::implausible, kDrivetrainStates + track_account::cornering_loss};
+  }
+  return base_.account_verdict(time, before, after, error);
+}
+
 void TrackCar::linearise(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,
                          double time, const State& state, Jacobian& jacobian,
                          State& time_slope) const {

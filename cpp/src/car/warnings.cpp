@@ -29,8 +29,7 @@ ShiftBodies shift_bodies(const Car& car, const Drivetrain& plant, double shaft_s
           .load_torque = (rolling + law.drag * square(speed)) * metres_per_turn + law.shaft_drag};
 }
 
-void warn_of_two_speed(const Car& car, std::vector<CarWarning>& warnings) {
-  const Drivetrain plant(car);
+void warn_of_two_speed(const Car& car, const Drivetrain& plant, std::vector<CarWarning>& warnings) {
   const double contact = shift_band(car.two_speed).first_contact;
   const ShiftBodies bodies = shift_bodies(car, plant, contact);
   for (const SetupWarning& warning : setup_warnings(car.two_speed)) {
@@ -100,6 +99,55 @@ void warn_of_lifting(const Car& car, std::vector<CarWarning>& warnings) {
        "rear_lifts", "the rear axle lifts under the brake");
 }
 
+std::string rpm_text(double speed) {
+  std::ostringstream text;
+  text << std::fixed << std::setprecision(0) << speed * 30.0 / kPi << " rpm";
+  return text.str();
+}
+
+// First speed in a range at which the open throttle has no torque left; its end where there is
+// none.
+double first_without_torque(const EngineLaw<double>& law, double begin, double end) {
+  constexpr int kLooks = 1000;
+  for (int k = 1; k < kLooks; ++k) {
+    const double speed = begin + (end - begin) * k / kLooks;
+    if (!(engine_torque(law, speed, 1.0) > 0.0)) return speed;
+  }
+  return end;
+}
+
+void warn_of_torque_below(const EngineLaw<double>& engine, double engagement,
+                          std::vector<CarWarning>& warnings) {
+  const double first = engine.beyond.first_speed;
+  const bool idles = engine.idle_speed < first;
+  const bool engages = engagement < first;
+  if (!idles && !engages) return;
+  std::string text =
+      "Below " + rpm_text(first) + ", the first measured point, the torque is made up;";
+  if (idles) text += " the engine idles at " + rpm_text(engine.idle_speed);
+  if (engages) text += (idles ? " and" : "") + (" the clutch engages at " + rpm_text(engagement));
+  warnings.push_back(
+      {"engine", "torque_made_up_below", text + ": starts rest on it, measure from lower down."});
+  const double held = first_without_torque(engine, engine.idle_speed, first);
+  if (idles && held < first) {
+    warnings.push_back({"engine", "full_throttle_hangs",
+                        "Full throttle holds only " + rpm_text(held) +
+                            ": there the torque that is made up below " + rpm_text(first) +
+                            " is used up; measure from lower down."});
+  }
+}
+
+void warn_of_torque_above(const EngineLaw<double>& engine, std::vector<CarWarning>& warnings) {
+  const double last = engine.beyond.last_speed;
+  if (!(engine_torque(engine, last, 1.0) > 0.0)) return;
+  const double gone = first_without_torque(engine, last, most_engine_speed(engine));
+  warnings.push_back({"engine", "torque_made_up_above",
+                      "Above " + rpm_text(last) +
+                          ", the last measured point, the torque is made up: it falls, and is gone "
+                          "by " +
+                          rpm_text(gone) + "; measure to higher up."});
+}
+
 }  // namespace
 
 std::vector<CarWarning> pitch_warnings(double peak_pitch) {
@@ -114,7 +162,11 @@ std::vector<CarWarning> pitch_warnings(double peak_pitch) {
 std::vector<CarWarning> car_warnings(const Car& car) {
   validate(car);
   std::vector<CarWarning> warnings;
-  warn_of_two_speed(car, warnings);
+  const Drivetrain plant(car);
+  const DrivetrainLaw<double>& law = plant.law();
+  warn_of_torque_below(law.engine, engagement_speed(law.clutch), warnings);
+  warn_of_torque_above(law.engine, warnings);
+  warn_of_two_speed(car, plant, warnings);
   warn_of_idle(car, warnings);
   warn_of_gears(car, warnings);
   warn_of_axles(car, warnings);

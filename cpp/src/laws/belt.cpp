@@ -57,9 +57,16 @@ PulleyPair pulleys_of(const Belt& belt) {
           .run = BeltRun::kOpen};
 }
 
+double hanging_tension(const Belt& belt) {
+  const PulleyPair pulleys = pulleys_of(belt);
+  const double apart = pulleys.in_radius + pulleys.out_radius;
+  return belt.linear_mass * kStandardGravity * square(span_length(pulleys)) / (8.0 * apart);
+}
+
 double jump_torque(const Belt& belt, double speed) {
   const PulleyPair pulleys = pulleys_of(belt);
-  const double seating = belt.tension - centrifugal_tension(belt.linear_mass, speed);
+  const double standing = std::max(belt.tension, hanging_tension(belt));
+  const double seating = standing - centrifugal_tension(belt.linear_mass, speed);
   return 2.0 * std::max(0.0, seating) * pulleys.in_radius *
          carried_share(belt, least_wrap(pulleys));
 }

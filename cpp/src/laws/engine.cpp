@@ -35,6 +35,75 @@ std::string warning(const char* what, double value, const char* unit, double pub
   return text.str();
 }
 
+/// The largest measured torque; the points up to it must let the engine rev up.
+std::size_t largest_torque(const Curve& torque) {
+  const auto begin = torque.y.begin();
+  const auto end = begin + static_cast<std::ptrdiff_t>(torque.count);
+  return static_cast<std::size_t>(std::max_element(begin, end) - begin);
+}
+
+// An engine that would turn backwards, hang below its first point or run away is no engine.
+void validate_torque(const Engine& engine) {
+  const Curve& torque = engine.torque;
+  const auto entry = [](const char* array, std::size_t k) {
+    return std::string("torque.") + array + '[' + std::to_string(k) + ']';
+  };
+  const std::size_t peak = largest_torque(torque);
+  if (!(torque.y[peak] > 0.0)) {
+    refuse("Engine", entry("y", peak), torque.y[peak], "> 0, the largest torque");
+  }
+  for (std::size_t k = 0; k < peak; ++k) {
+    const double shut = engine.drag_slope * (engine.idle_speed - torque.x[k]);
+    if (!(torque.y[k] > std::min(shut, 0.0))) {
+      refuse("Engine", entry("y", k), torque.y[k],
+             shut < 0.0 ? "above the drag with the throttle shut, " + std::to_string(shut)
+                        : std::string("> 0 up to idle"));
+    }
+  }
+  const std::size_t last = torque.count - 1;
+  if (!(torque.x[last] > engine.idle_speed)) {
+    refuse("Engine", entry("x", last), torque.x[last], "> idle_speed");
+  }
+}
+
+/// Steepest fall that has to come above the last point, per largest torque and speed [-].
+constexpr double kFallBeyond = 4.0;
+/// Share of the last speed over which it comes at most, and of the largest torque that a curve
+/// which still rises may gain meanwhile [-].
+constexpr double kWayToFall = 0.05;
+constexpr double kMostGain = 0.1;
+/// Below the first point a torque that grows over the shut throttle's gains at most this share [-].
+constexpr double kMostGainBelow = 0.1;
+/// Least share of the first torque that may be lost below it [-]: where thin air has brought it
+/// under the torque of the idle charge, which is only possible below idle.
+constexpr double kLeastLoss = 0.1;
+
+BeyondLaw<double> make_beyond_law(const Engine& engine, const CurveLaw<double>& curve,
+                                  double torque_scale) {
+  const Curve& torque = engine.torque;
+  const std::size_t last = torque.count - 1;
+  // All in the curve's own torque, which is scaled later.
+  const double drag = engine.drag_slope / torque_scale;
+  const double shut = drag * (engine.idle_speed - torque.x[0]);
+  const double over_shut = std::max(torque.y[0] - shut, kLeastLoss * torque.y[0]);
+  if (!(over_shut > 0.0)) {
+    refuse("Engine", "torque.y[0], scaled", torque.y[0] * torque_scale,
+           "above the drag with the throttle shut, " + std::to_string(shut * torque_scale));
+  }
+  const double low_bend = curve.linear[0] + drag;
+  const double rise = low_bend < 0.0 ? -low_bend / kMostGainBelow : low_bend;
+  const double end_slope = curve.linear[torque.count];
+  const double largest = torque.y[largest_torque(torque)];
+  const double fall = std::max({-end_slope, drag, kFallBeyond * largest / torque.x[last]});
+  const double soon = kWayToFall * torque.x[last];
+  return {.first_speed = torque.x[0],
+          .last_speed = torque.x[last],
+          .low_bend = low_bend,
+          .low_radius = rise > 0.0 ? over_shut / rise : 1.0,
+          .high_bend = -(end_slope + fall),
+          .high_radius = end_slope > 0.0 ? std::min(soon, kMostGain * largest / end_slope) : soon};
+}
+
 }  // namespace
 
 void validate(const Engine& engine) {
@@ -65,6 +134,7 @@ void validate(const Engine& engine) {
           engine.drag_slope, ">= 0 and finite");
   require(engine.efficiency > 0.0 && engine.efficiency < 1.0, "Engine", "efficiency",
           engine.efficiency, "> 0 and < 1");
+  validate_torque(engine);
 }
 
 EngineLaw<double> make_engine_law(const Engine& engine, double density_ratio,
@@ -74,11 +144,20 @@ EngineLaw<double> make_engine_law(const Engine& engine, double density_ratio,
           "> 0 and finite");
   require(heating_value > 0.0 && heating_value < 1e12, "EngineLaw", "heating_value", heating_value,
           "> 0 and finite");
-  return {.full_torque = make_curve_law(engine.torque),
-          .torque_scale = density_ratio * engine.power_scale,
+  const CurveLaw<double> curve = make_curve_law(engine.torque);
+  const double torque_scale = density_ratio * engine.power_scale;
+  return {.full_torque = curve,
+          .beyond = make_beyond_law(engine, curve, torque_scale),
+          .torque_scale = torque_scale,
           .idle_speed = engine.idle_speed,
           .drag_slope = engine.drag_slope,
           .fuel_per_work = 1.0 / (engine.efficiency * heating_value)};
+}
+
+double most_engine_power(const Engine& engine, const EngineLaw<double>& law) {
+  const double largest = engine.torque.y[largest_torque(engine.torque)] * law.torque_scale;
+  const double idle_charge = law.drag_slope * law.idle_speed;
+  return (1.0 + kMostGain) * std::max(largest, idle_charge) * most_engine_speed(law);
 }
 
 EngineRating engine_rating(const Engine& engine) {

@@ -91,8 +91,8 @@ double shoe_grip(const ShoeArms& arms, double drum_radius, double friction, Shoe
 }
 
 double locking_friction(const ShoeArms& arms) {
-  return arms.friction_arm > 0.0 ? arms.normal_arm / arms.friction_arm
-                                 : std::numeric_limits<double>::infinity();
+  const double arm = std::abs(arms.friction_arm);
+  return arm > 0.0 ? arms.normal_arm / arm : std::numeric_limits<double>::infinity();
 }
 
 }  // namespace layshaft

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <string>
 
+#include "layshaft/laws/heat.hpp"
 #include "layshaft/number/bounds.hpp"
 
 namespace layshaft {
@@ -130,9 +131,14 @@ void validate_friction(const TwoSpeed& two_speed) {
   require(two_speed.friction > 0.0, owner, "friction", two_speed.friction, "> 0");
   require(two_speed.static_friction >= two_speed.friction, owner, "static_friction",
           two_speed.static_friction, ">= friction");
-  const double locking = locking_friction(shoe_arms(two_speed));
+  const ShoeArms arms = shoe_arms(two_speed);
+  const double locking = locking_friction(arms) / kMostFrictionRatio;
+  // Whichever way the shoe lies it meets both senses of slip; in one of them friction pulls it on.
+  const bool leads = two_speed.orientation == ShoeOrientation::leading;
+  const bool when_faster = leads == (arms.friction_arm > 0.0);
   require(two_speed.static_friction < locking, owner, "static_friction", two_speed.static_friction,
-          "below self-locking at " + std::to_string(locking));
+          "below self-locking at " + std::to_string(locking) + ", with the drum " +
+              (when_faster ? "faster" : "slower") + " than the hub");
 }
 
 }  // namespace

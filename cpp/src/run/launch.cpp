@@ -36,7 +36,7 @@ void validate(const LaunchOptions& options) {
         "> 0 and < 1e5");
   check(options.longest_time > 0.0 && options.longest_time < 1e4, "longest_time",
         options.longest_time, "> 0 and < 1e4");
-  check(options.start_speed >= 0.0 && options.start_speed < 100.0, "start_speed",
+  check(options.start_speed >= 0.0 && options.start_speed < kMostStartSpeed, "start_speed",
         options.start_speed, ">= 0 and < 100");
   check(options.sample_interval == 0.0 || options.sample_interval >= 1e-6, "sample_interval",
         options.sample_interval, "0 or >= 1e-6");

@@ -8,6 +8,7 @@
 #include <stdexcept>
 #include <thread>
 
+#include "layshaft/car/track_parts.hpp"
 #include "layshaft/run/ensemble.hpp"
 #include "layshaft/run/scalars.hpp"
 
@@ -46,13 +47,26 @@ void put_run(const LaunchResult& launched, std::size_t run, SweepResult& result)
   result.messages[run] = explain(launched.ending);
 }
 
+// The states and the account after the car's are those of the track.
+std::string_view state_name(std::size_t part) {
+  if (part < node::count) return kNodeNames[part];
+  if (part < kDrivetrainStates) return kAuxiliaryNames[part - node::count];
+  return part == track_state::distance ? "distance" : "pedal";
+}
+
+std::string_view account_name(std::size_t which) {
+  return which < account::count ? kAccountNames[which] : "cornering_loss";
+}
+
+bool is_account(const Ending& ending) { return ending.part >= kDrivetrainStates; }
+
 std::string name_part(const Ending& ending) {
   if (ending.part < 0) return "";
   const auto part = static_cast<std::size_t>(ending.part);
-  if (ending.status == Status::non_finite) {
-    const std::string_view name =
-        part < node::count ? kNodeNames[part] : kAuxiliaryNames[part - node::count];
-    return " in " + std::string(name);
+  if (ending.status == Status::non_finite) return " in " + std::string(state_name(part));
+  if (ending.status == Status::implausible) {
+    return part < kDrivetrainStates ? " in " + std::string(state_name(part))
+                                    : " in " + std::string(account_name(part - kDrivetrainStates));
   }
   return part < kCouplingNames.size() ? " at " + std::string(kCouplingNames[part]) : "";
 }
@@ -80,6 +94,9 @@ std::string explain(const Ending& ending) {
       return say("the car goes over", "lower the centre of mass or press the pedals less");
     case Status::leaves_ground:
       return say("lift takes the car off the road", "give body.downforce_area a larger value");
+    case Status::implausible:
+      return say(is_account(ending) ? "energy came from nowhere" : "a value left what is possible",
+                 "look at the car's warnings and for an extreme value in the set-up");
   }
   return "unknown";
 }

@@ -18,6 +18,8 @@
 /// pays torque / efficiency, driven by the road it gets torque * efficiency. Tyres are forces from
 /// the strain of their carcasses. Source: first principles; laws as cited in their own headers.
 
+#include <span>
+
 #include "layshaft/car/car.hpp"
 #include "layshaft/car/drivetrain_jacobian.hpp"
 #include "layshaft/car/drivetrain_law.hpp"
@@ -76,9 +78,6 @@ class Drivetrain {
   [[nodiscard]] double corner_time(const Positions& switches) const;
   [[nodiscard]] Positions pass_corner(Positions switches) const;
 
-  /// Whether the car is still on the ground.
-  [[nodiscard]] Verdict verdict(double time, const State& state) const;
-
   /// Energy of motion [J]: car, and all that turns.
   [[nodiscard]] double car_energy(const State& state) const;
   [[nodiscard]] double rotating_energy(const State& state) const;
@@ -97,6 +96,12 @@ class Drivetrain {
   [[nodiscard]] Accounts account_rates(const Active& active, double time, const State& state,
                                        const DrivetrainLoads<double>& loads,
                                        const Vector<double, kCouplings>& torques) const;
+
+  /// Whether the car has left the ground, and what is impossible of a state or of a step's accounts: `part` is the state, an account counts
+  /// on from the last state. `error` is that of a step [-].
+  [[nodiscard]] Verdict verdict(double time, const State& state) const;
+  [[nodiscard]] Verdict account_verdict(double time, std::span<const double> before,
+                                        std::span<const double> after, double error) const;
 
   /// Exact Jacobian of the state's rates, and their slope in time; zero outside
   /// `jacobian_pattern`.

@@ -12,6 +12,7 @@
 
 #include "layshaft/car/parts.hpp"
 #include "layshaft/car/pedals.hpp"
+#include "layshaft/car/plausible.hpp"
 #include "layshaft/laws/engine.hpp"
 #include "layshaft/laws/engine_clutch.hpp"
 #include "layshaft/laws/heat.hpp"
@@ -74,6 +75,7 @@ struct DrivetrainLaw {
   Real per_slip_target;     ///< One over the slip at which the finger has eased off by half [-].
   Real anticipation;        ///< [s].
   Real response_rate;       ///< One over its time [1/s].
+  PlausibleLaw<Real> plausible;
 };
 
 /// The frozen switches as numbers.

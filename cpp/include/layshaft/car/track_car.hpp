@@ -71,6 +71,9 @@ class TrackCar {
   [[nodiscard]] Accounts account_rates(const Active& active, double time, const State& state,
                                        const TrackLoads& loads,
                                        const Vector<double, kCouplings>& torques) const;
+  [[nodiscard]] Verdict verdict(double time, const State& state) const;
+  [[nodiscard]] Verdict account_verdict(double time, std::span<const double> before,
+                                        std::span<const double> after, double error) const;
   void linearise(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,
                  double time, const State& state, Jacobian& jacobian, State& time_slope) const;
 
@@ -82,9 +85,6 @@ class TrackCar {
   [[nodiscard]] int next_switch(int k, const Positions& switches, double time,
                                 const State& state) const;
   [[nodiscard]] bool is_open(int which, const Positions& switches) const;
-  [[nodiscard]] Verdict verdict(double time, const State& state) const {
-    return base_.verdict(time, state.head<kDrivetrainStates>());
-  }
   [[nodiscard]] static double corner_time(const Positions& /*switches*/) {
     return std::numeric_limits<double>::infinity();
   }

@@ -13,8 +13,9 @@
 /// jump torque = 2 (tension - linear_mass v^2) in_radius tanh(K/2).
 ///
 /// Assumed: evenly loaded stiff teeth; the first lift counts as the jump, so the true value is
-/// higher (climbing stretches the belt). No published number was found to check this; G. Gerbert et
-/// al. (ASME DETC 1992) treat jumping.
+/// higher (climbing stretches the belt). No belt is slacker than one that hangs by its own weight
+/// with as much sag as its spans stand apart: so even that one holds a wheel at rest. No published
+/// number was found to check this; G. Gerbert et al. (ASME DETC 1992) treat jumping.
 ///
 /// Source: ISO 5296 (pitch circle); jump law derived here.
 
@@ -52,6 +53,10 @@ void validate(const Belt& belt);
 
 /// The pulleys of the belt at the shaft distance at which it fits.
 [[nodiscard]] PulleyPair pulleys_of(const Belt& belt);
+
+/// Tension [N] of a span that hangs by its own weight, w L^2/(8 sag), the sag as great as the spans
+/// stand apart: no belt on its pulleys has less.
+[[nodiscard]] double hanging_tension(const Belt& belt);
 
 /// Torque on the in shaft [N*m] at which the belt begins to jump, at belt speed `speed` [m/s].
 /// 0 once the centrifugal tension has used up the standing one.

@@ -8,8 +8,12 @@
 /// Shut throttle: the idle charge gives the constant torque drag_slope * idle_speed, friction takes
 /// drag_slope * speed; they balance at idle. The indicated torque, torque + drag_slope * speed,
 /// times speed is the indicated power; divided by efficiency and heating value it is the fuel used.
+/// Beyond the measured points, t from the end point: straight on, plus bend * t^2/(radius + t).
+/// Below the first: towards the torque with the throttle shut, never down to it. Above the last: it
+/// falls by 4 * largest torque/last speed or more, and is gone by 1.325 times the last speed.
 /// Source: J. B. Heywood, Internal Combustion Engine Fundamentals, ch. 2 for the definitions (from
-/// memory); straight-line drag and throttle in between are assumptions of this project.
+/// memory); straight-line drag, throttle in between and what is beyond are assumptions of this
+/// project.
 
 #include <string>
 #include <vector>
@@ -32,13 +36,27 @@ struct Engine {
   bool operator==(const Engine&) const = default;
 };
 
-/// Throws std::invalid_argument naming the field, its value and the broken bound.
+/// Throws std::invalid_argument naming the field, its value and the broken bound. Up to the largest
+/// torque no point may lie at 0 or below, but above idle as far down as the shut throttle's drag.
 void validate(const Engine& engine);
+
+/// How the torque leaves the straight continuation of its curve beyond the first and the last
+/// point.
+template <class Real>
+struct BeyondLaw {
+  Real first_speed;  ///< [rad/s]
+  Real last_speed;   ///< [rad/s]
+  Real low_bend;     ///< Change of slope, far below the first point [N*m*s].
+  Real low_radius;   ///< Way over which half of it comes [rad/s], > 0.
+  Real high_bend;    ///< The same above the last point.
+  Real high_radius;  ///< [rad/s], > 0.
+};
 
 /// Hoisted coefficients.
 template <class Real>
 struct EngineLaw {
   CurveLaw<Real> full_torque;  ///< [N*m] over [rad/s], in reference air, unscaled.
+  BeyondLaw<Real> beyond;      ///< What is added to it, unscaled.
   Real torque_scale;           ///< density_ratio * power_scale [-].
   Real idle_speed;             ///< [rad/s].
   Real drag_slope;             ///< [N*m*s].
@@ -50,11 +68,24 @@ struct EngineLaw {
 [[nodiscard]] EngineLaw<double> make_engine_law(const Engine& engine, double density_ratio,
                                                 double heating_value);
 
+/// Torque [N*m] beyond the points, less the curve's straight continuation; 0 between them. It
+/// begins with no slope.
+template <class Coefficient, class Real>
+[[nodiscard]] Real torque_beyond(const BeyondLaw<Coefficient>& law, const Real& speed) {
+  const Real below = law.first_speed - speed;
+  const auto is_low = below > Real(0.0);
+  const Real way = max(max(below, Real(speed - law.last_speed)), Real(0.0));
+  const Coefficient bend = select(is_low, law.low_bend, law.high_bend);
+  const Coefficient radius = select(is_low, law.low_radius, law.high_radius);
+  return bend * (way * way / (radius + way));
+}
+
 /// Torque on the crank [N*m] at `speed` [rad/s] and `throttle` [-], 0 shut, 1 open.
 template <class Coefficient, class Real>
 [[nodiscard]] Real engine_torque(const EngineLaw<Coefficient>& law, const Real& speed,
                                  const Real& throttle) {
-  const Real open = law.torque_scale * curve_value(law.full_torque, speed);
+  const Real open =
+      law.torque_scale * (curve_value(law.full_torque, speed) + torque_beyond(law.beyond, speed));
   const Real shut = law.drag_slope * (law.idle_speed - speed);
   return throttle * open + (1.0 - throttle) * shut;
 }
@@ -73,6 +104,16 @@ template <class Coefficient, class Real>
                                   const Real& throttle) {
   return law.fuel_per_work * indicated_torque(law, speed, throttle) * speed;
 }
+
+/// Most speed [rad/s] to which the engine revs by itself: no torque is left there at any throttle.
+[[nodiscard]] inline double most_engine_speed(const EngineLaw<double>& law) {
+  constexpr double kRunOut = 1.325;  // (1 + a tenth of gain)/4 + a twentieth of the way to fall
+  return kRunOut * law.beyond.last_speed;
+}
+
+/// Most power [W] at any speed and throttle: no torque above a tenth more than was measured, none
+/// above that speed.
+[[nodiscard]] double most_engine_power(const Engine& engine, const EngineLaw<double>& law);
 
 /// Power [W] of a two-stroke: one working stroke a turn. `speed` [rad/s], `displacement` [m^3],
 /// `mean_pressure` [Pa] the mean effective pressure (indicated or brake, the power is of that

@@ -70,8 +70,9 @@ struct ShoeMoments {
 [[nodiscard]] double shoe_grip(const ShoeArms& arms, double drum_radius, double friction,
                                ShoeAction action);
 
-/// Friction coefficient e_N / e_f at which a leading shoe locks by itself [-]; infinite where the
-/// friction has no arm that presses.
+/// Friction coefficient e_N / |e_f| at which the shoe locks by itself [-], in one sense of slip:
+/// leading, or trailing where e_f < 0, the lining so near to the pivot that friction turns the shoe
+/// the other way. Infinite where the friction has no arm.
 [[nodiscard]] double locking_friction(const ShoeArms& arms);
 
 [[nodiscard]] inline std::string to_string(ShoeAction action) {

@@ -86,8 +86,12 @@ template <class Coefficient, class Real>
   return law.surface_conductance * surface_rise + law.body_conductance * body_rise;
 }
 
+/// Hot over cold friction is never above this [-]: checks that must hold at any temperature go by
+/// it.
+inline constexpr double kMostFrictionRatio = 1.0;
+
 /// Hot over cold friction coefficient [-] at a surface temperature [K]; smooth to the second
-/// derivative, never below the floor.
+/// derivative, never below the floor, never above `kMostFrictionRatio`.
 template <class Coefficient, class Real>
 [[nodiscard]] Real friction_ratio(const HeatLaw<Coefficient>& law, const Real& temperature) {
   const Real over = max((temperature - law.fade_start_temperature) * law.fade_per_rise, Real(0.0));

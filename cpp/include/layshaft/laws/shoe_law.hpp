@@ -29,7 +29,8 @@ struct ShoeLaw {
   Real leading_sign;           ///< +1 leading at the upshift, -1 trailing.
 };
 
-/// Torque on the drum per moment that presses the shoe: the grip G [-].
+/// Torque on the drum per moment that presses the shoe: the grip G [-]. Above 0 in both directions
+/// for a set-up that is valid: one whose friction would lock the shoe in either is refused.
 template <class Coefficient, class Real>
 [[nodiscard]] Real shoe_grip(const ShoeLaw<Coefficient>& law, const Real& direction,
                              const Real& friction) {

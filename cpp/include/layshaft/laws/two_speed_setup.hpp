@@ -59,7 +59,7 @@ struct ContactChanges {
 [[nodiscard]] ShoeSetting screwed_in(const TwoSpeed& two_speed, const ShoeSetting& setting,
                                      double turns);
 
-/// Friction coefficient at which the shoe locks by itself [-], in its leading direction.
+/// Friction coefficient at which the shoe locks by itself [-], in one of the two senses of slip.
 [[nodiscard]] double locking_friction(const TwoSpeed& two_speed);
 
 /// Torque per speed squared once both shoes are out K [N*m*s^2], cold; `direction` +1 or -1.

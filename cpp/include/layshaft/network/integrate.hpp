@@ -111,6 +111,7 @@ class Integrator {
     const Fall fall = first_fall(limit);
     const double until = fall.guard >= 0 ? fall.time : limit;
     const SegmentView segment = segment_to(until, fall.guard >= 0);
+    const Accounts before = accounts_;
     const double stop = recorder(segment);
     if (stop <= until) return stop_at(segment, stop);
     if (until > instant_ + kInstant) same_instant_ = 0;
@@ -118,9 +119,7 @@ class Integrator {
     accounts_ = segment.accounts_at_end;
     stepper_.calc_state(until, state_);
     time_ = until;
-    if (const Verdict verdict = verdict_now(); verdict.status != Status::finished) {
-      return fail(verdict.status, verdict.part);
-    }
+    if (!is_sound(before)) return false;
     if (fall.guard >= 0) return switch_modes(guards_.fired(fall.guard), next_step);
     if (until == corner) {
       modes_.switches = plant_.pass_corner(modes_.switches);
@@ -132,15 +131,6 @@ class Integrator {
     }
     account_rates_[0] = account_rates_[kLobattoPoints - 1];
     return true;
-  }
-
-  // A plant may end its run by a member verdict(time, state).
-  [[nodiscard]] Verdict verdict_now() const {
-    if constexpr (requires { plant_.verdict(time_, state_); }) {
-      return plant_.verdict(time_, state_);
-    } else {
-      return {};
-    }
   }
 
   // Guards were looked at where the accounts' integrands are wanted, unless the step was cut.
@@ -159,12 +149,27 @@ class Integrator {
   }
 
   [[nodiscard]] bool stop_at(const SegmentView& segment, double time) {
+    const Accounts before = accounts_;
     const Accounts accounts = segment.accounts(time);
     accounts_ = accounts;
     stepper_.calc_state(time, state_);
     time_ = time;
-    ending_ = {Status::finished, time_, -1, steps_};
+    if (is_sound(before)) ending_ = {Status::finished, time_, -1, steps_};
     return false;
+  }
+
+  // Asks the plant what it finds of where the run stands, after a step from accounts `before`.
+  [[nodiscard]] bool is_sound(const Accounts& before) {
+    Verdict found;
+    if constexpr (requires { plant_.verdict(time_, state_); }) {
+      found = plant_.verdict(time_, state_);
+    }
+    if constexpr (requires { plant_.account_verdict(time_, before, accounts_, time_); }) {
+      if (found.status == Status::finished) {
+        found = plant_.account_verdict(time_, before, accounts_, options_.tolerance);
+      }
+    }
+    return found.status == Status::finished || fail(found.status, found.part);
   }
 
   // Of the dense output, so that rates that are not finite are found as well.

@@ -21,6 +21,7 @@ enum class Status : std::uint8_t {
   step_vanished,  ///< The step size control found no step that meets the tolerance.
   goes_over,      ///< The car turned over an axle.
   leaves_ground,  ///< Lift took the car off the road.
+  implausible,    ///< A value is beyond what the plant can do: its laws do not hold there.
 };
 
 [[nodiscard]] constexpr std::string_view to_string(Status status) {
@@ -33,6 +34,7 @@ enum class Status : std::uint8_t {
     case Status::step_vanished: return "step_vanished";
     case Status::goes_over: return "goes_over";
     case Status::leaves_ground: return "leaves_ground";
+    case Status::implausible: return "implausible";
   }
   return "unknown";
 }

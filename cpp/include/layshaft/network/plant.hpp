@@ -53,6 +53,9 @@ using AccountsOf = std::array<double, static_cast<std::size_t>(P::kAccounts)>;
 ///   is_open(coupling, switches)        both limits are zero in this position
 ///   corner_time(switches)              next corner in time of the inputs, or infinity
 ///   pass_corner(switches)              the switches after that corner
+/// and, where it has them, called after each step, a `Verdict` that ends the run:
+///   verdict(t, y)                             where the run stands
+///   account_verdict(t, before, after, error)  what the step did to the accounts
 template <class P>
 concept Plant = requires(const P plant, const decltype(P::kNodes) k, const StateOf<P>& y,
                          const decltype(ModesOf<P>::switches)& switches, double t) {

@@ -231,6 +231,9 @@ void step_lanes(LaneBlock<Real>& block) {
   for (int i = 0; i < kDrivetrainStates; ++i) {
     end.eventful = end.eventful | !is_finite(block.made.new_state(i));
   }
+  const PlausibleLaw<Real>& plausible = block.car.law.plausible;
+  end.eventful = end.eventful | !is_possible(plausible, limit, end.seen) |
+                 !is_possible(plausible, limit, motion.accounts, end.accounts, block.car.tolerance);
 
   const auto quiet = accepted & !end.eventful;
   const auto move = [&quiet](Real& to, const Real& from) { to = select(quiet, from, to); };

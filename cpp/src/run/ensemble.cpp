@@ -107,6 +107,7 @@ class LaneIntegrator : private CarIntegrator {
     motion.accounts = accounts_;
     motion.account_rates = account_rates_[0];
     for (std::size_t g = 0; g < armed_.size(); ++g) motion.armed[g] = armed_[g] ? 1.0 : 0.0;
+    for (std::size_t g = 0; g < last_.size(); ++g) motion.guards[g] = last_[g] * scale_of(g);
     motion.time = time_;
     motion.step = std::min(stepper_.current_time_step(), kLongestStep);
     motion.kept = stepper_.kept_step();
@@ -123,6 +124,14 @@ class LaneIntegrator : private CarIntegrator {
     state_ = to_state(motion.seen);
     accounts_ = motion.accounts;
     for (std::size_t g = 0; g < armed_.size(); ++g) armed_[g] = motion.armed[g] > 0.5;
+  }
+
+  // By which a guard is divided.
+  [[nodiscard]] double scale_of(std::size_t guard) const {
+    const Fired id = guards_.fired(static_cast<int>(guard));
+    if (id.kind == GuardKind::none || id.kind == GuardKind::plant_switch) return 1.0;
+    return id.kind == GuardKind::slip ? plant_.slip_scale()(id.index)
+                                      : plant_.torque_scale()(id.index);
   }
 
   const LaunchOptions& options_of_run_;

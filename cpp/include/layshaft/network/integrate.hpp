@@ -13,6 +13,7 @@
 #include <cmath>
 #include <vector>
 
+#include "layshaft/network/dip.hpp"
 #include "layshaft/network/guards.hpp"
 #include "layshaft/network/integration.hpp"
 #include "layshaft/network/locate.hpp"
@@ -74,6 +75,8 @@ class Integrator {
     return {ending, state_, accounts_, first_modes_, modes_, changes_};
   }
 
+  using Armed = std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)>;
+
   static constexpr double kGuardNoise = 1e-9;  // A guard has to rise past this before it may fall.
   static constexpr double kInstant = 1e-9;     // Switches this close [s] count as at one instant.
   static constexpr int kMostAtOneInstant = 24 + 4 * (P::kCouplings + P::kSwitches);
@@ -113,7 +116,7 @@ class Integrator {
     const double limit = std::min({reached, corner, end});
     const Fall fall = first_fall(limit);
     const double until = fall.guard >= 0 ? fall.time : limit;
-    const SegmentView segment = segment_to(until, fall.guard >= 0);
+    const SegmentView segment = segment_to(until);
     const double stop = recorder(segment);
     if (stop <= until) return stop_at(segment, stop);
     if (until > instant_ + kInstant) same_instant_ = 0;
@@ -134,11 +137,10 @@ class Integrator {
     return true;
   }
 
-  // Guards were looked at where the accounts' integrands are wanted, unless the step was cut.
-  [[nodiscard]] SegmentView segment_to(double until, bool cut) const {
+  // Guards were looked at where the accounts' integrands are wanted.
+  [[nodiscard]] SegmentView segment_to(double until) const {
     SegmentView segment{plant_, stepper_, active_, frozen_, modes_, accounts_, {}, time_, until};
-    segment.accounts_at_end =
-        cut ? segment.integrate(until) : add_integrals(accounts_, until - time_, account_rates_);
+    segment.accounts_at_end = add_integrals(accounts_, until - time_, account_rates_);
     return segment;
   }
 
@@ -192,38 +194,105 @@ class Integrator {
     return look(time, state);
   }
 
-  // First guard that falls in (time_, limit], with the time just past its root.
+  struct Looks {
+    std::array<double, kLobattoPoints> times;
+    std::array<GuardValues<P>, kLobattoPoints> guards;
+  };
+
+  // First guard that falls in (time_, limit], with the time just past its root. The stretch up to
+  // there is looked at anew, until no guard falls earlier in it: for its accounts anyhow.
   [[nodiscard]] Fall first_fall(double limit) {
-    double before = time_;
-    for (std::size_t k = 1; k < kLobattoPoints; ++k) {
-      const bool last = k + 1 == kLobattoPoints;
-      const double now = last ? limit : time_ + (limit - time_) * kLobattoShares[k];
-      const Look seen = look(now);
-      account_rates_[k] = seen.account_rates;
-      const Fall first = first_fall_between(before, now, seen.guards);
-      if (first.guard >= 0) return first;
-      for (std::size_t g = 0; g < last_.size(); ++g) {
-        armed_[g] = armed_[g] || seen.guards[g] > kGuardNoise;
-      }
-      last_ = seen.guards;
-      before = now;
+    Fall fall = fall_before(limit, Fall{});
+    while (fall.guard >= 0 && fall.time > time_) {
+      const Fall earlier = fall_before(fall.time, fall);
+      if (!(earlier.time < fall.time)) break;
+      fall = earlier;
     }
-    return {};
+    return fall;
   }
 
-  [[nodiscard]] Fall first_fall_between(double begin, double end,
-                                        const GuardValues<P>& at_end) const {
+  // The same by one set of looks; `known` is the fall just at the limit, if there is one. Without a
+  // fall the guards stand at the limit afterwards.
+  [[nodiscard]] Fall fall_before(double limit, const Fall& known) {
+    Looks looks;
+    looks.times[0] = time_;
+    looks.guards[0] = last_;
+    Armed armed = armed_;
+    for (std::size_t k = 1; k < kLobattoPoints; ++k) {
+      const bool last = k + 1 == kLobattoPoints;
+      looks.times[k] = last ? limit : time_ + (limit - time_) * kLobattoShares[k];
+      const Look seen = look(looks.times[k]);
+      looks.guards[k] = seen.guards;
+      account_rates_[k] = seen.account_rates;
+      if (last && known.guard >= 0) break;
+      const Fall first = first_fall_between(looks, k, armed);
+      if (first.guard >= 0) return first;
+      for (std::size_t g = 0; g < armed.size(); ++g) {
+        armed[g] = armed[g] || seen.guards[g] > kGuardNoise;
+      }
+    }
+    const Fall first = earlier_dip(looks, armed_, known);
+    if (first.guard < 0) {
+      last_ = looks.guards.back();
+      armed_ = armed;
+    }
+    return first;
+  }
+
+  // `fall`, or the first guard that dips through zero and back before it.
+  [[nodiscard]] Fall earlier_dip(const Looks& looks, const Armed& armed, Fall fall) const {
+    const auto& seen = looks.guards;
+    double least = 1.0;
+    for (std::size_t g = 0; g < last_.size(); ++g) {
+      least = min(least, dip_room(seen[0][g], seen[1][g], seen[2][g], seen[3][g]));
+    }
+    if (least > 0.0) return fall;
+    for (std::size_t g = 0; g < last_.size(); ++g) {
+      const auto hull = look_hull(seen[0][g], seen[1][g], seen[2][g], seen[3][g]);
+      if (!may_dip(hull)) continue;
+      const Fall dip = dip_of(g, looks, armed[g], least_share(hull));
+      if (dip.guard >= 0 && (fall.guard < 0 || dip.time < fall.time)) fall = dip;
+    }
+    return fall;
+  }
+
+  // Where a guard falls that dips near a share of the step.
+  [[nodiscard]] Fall dip_of(std::size_t guard, const Looks& looks, bool armed, double share) const {
+    std::array<GuardPoint, kLobattoPoints> points;
+    for (std::size_t k = 0; k < kLobattoPoints; ++k) {
+      points[k] = {looks.times[k], looks.guards[k][guard]};
+      armed = armed || (k > 0 && kLobattoShares[k] < share && points[k].value > kGuardNoise);
+    }
+    const auto value = [&](double time) { return look_at_one(guard, time); };
+    const double guess = time_ + (points.back().time - time_) * share;
+    const auto dip = find_dip(value, points, guess, armed ? 0.0 : -kGuardNoise);
+    if (!dip) return {};
+    return {static_cast<int>(guard), fall_time(value, dip->before, dip->inside)};
+  }
+
+  // Between two looks that follow each other, the later with number `after`.
+  [[nodiscard]] Fall first_fall_between(const Looks& looks, std::size_t after,
+                                        const Armed& armed) const {
     Fall first;
     for (int guard = 0; guard < GuardSet<P>::kCount; ++guard) {
       const auto g = static_cast<std::size_t>(guard);
-      if (at_end[g] >= (armed_[g] ? 0.0 : -kGuardNoise)) continue;
+      const GuardPoint end{looks.times[after], looks.guards[after][g]};
+      if (end.value >= (armed[g] ? 0.0 : -kGuardNoise)) continue;
       const auto value = [&](double time) { return look_at_one(g, time); };
-      const double root = last_[g] > 0.0
-                              ? locate_fall(value, begin, last_[g], end, at_end[g])
-                              : locate_fall_after_rise(value, begin, end, at_end[g], kGuardNoise);
+      const double root =
+          fall_time(value, {looks.times[after - 1], looks.guards[after - 1][g]}, end);
       if (first.guard < 0 || root < first.time) first = {guard, root};
     }
     return first;
+  }
+
+  // Just past the root between two looks, the last of them below zero.
+  template <class Value>
+  [[nodiscard]] static double fall_time(const Value& value, const GuardPoint& before,
+                                        const GuardPoint& after) {
+    return before.value > 0.0
+               ? locate_fall(value, before.time, before.value, after.time, after.value)
+               : locate_fall_after_rise(value, before.time, after.time, after.value, kGuardNoise);
   }
 
   [[nodiscard]] double look_at_one(std::size_t guard, double time) const {
@@ -320,7 +389,7 @@ class Integrator {
   GuardSet<P> guards_;
   int turning_guard_ = -1;
   GuardValues<P> last_{};
-  std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)> armed_{};
+  Armed armed_{};
   Accounts accounts_{};
   std::array<Accounts, kLobattoPoints> account_rates_{};
   std::vector<Change> changes_;

@@ -68,11 +68,12 @@ struct LaneMotion {
   Column<Real, kDrivetrainStates> seen;   ///< The same, off the dense output of the step before.
   std::array<Real, account::count> accounts;
   std::array<Real, account::count> account_rates;
-  std::array<Real, kCarGuards> armed;  ///< 1 for a guard that has risen and may fall, else 0.
-  Real time;                           ///< [s]
-  Real step;                           ///< To be tried next [s].
-  KeptStep<Real> kept;                 ///< The step before.
-  Real attempts;                       ///< Failed at this step.
+  std::array<Real, kCarGuards> armed;   ///< 1 for a guard that has risen and may fall, else 0.
+  std::array<Real, kCarGuards> guards;  ///< Before they are divided by their scale.
+  Real time;                            ///< [s]
+  Real step;                            ///< To be tried next [s].
+  KeptStep<Real> kept;                  ///< The step before.
+  Real attempts;                        ///< Failed at this step.
   LanePeaks<Real> peaks;
 };
 

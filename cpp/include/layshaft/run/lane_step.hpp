@@ -9,6 +9,7 @@
 
 #include "layshaft/car/drivetrain_accounts.hpp"
 #include "layshaft/car/drivetrain_jacobian.hpp"
+#include "layshaft/network/dip.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/network/quadrature.hpp"
 #include "layshaft/number/lanes.hpp"
@@ -134,8 +135,20 @@ struct LaneEnd {
   std::array<Real, account::count> accounts;
   std::array<Real, account::count> account_rates;
   std::array<Real, kCarGuards> armed;
+  std::array<Real, kCarGuards> guards;
   typename Real::Mask eventful;
 };
+
+/// Lanes in which a guard may have dipped between two looks.
+template <class Real>
+[[nodiscard]] typename Real::Mask may_have_dipped(
+    const std::array<std::array<Real, kCarGuards>, kLobattoPoints>& guards) {
+  typename Real::Mask dipped{};
+  for (std::size_t g = 0; g < kCarGuards; ++g) {
+    dipped = dipped | may_dip(look_hull(guards[0][g], guards[1][g], guards[2][g], guards[3][g]));
+  }
+  return dipped;
+}
 
 /// Looks along the step just made, up to `limit`.
 template <class Real>
@@ -152,6 +165,8 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
   };
   add(0, motion.account_rates);
   end.eventful = limit < motion.time;
+  std::array<std::array<Real, kCarGuards>, kLobattoPoints> guards;
+  guards[0] = motion.guards;
   for (std::size_t point = 1; point < kLobattoPoints; ++point) {
     const Real now =
         point + 1 == kLobattoPoints ? limit : motion.time + length * kLobattoShares[point];
@@ -166,9 +181,12 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
       end.eventful = end.eventful | !(look.guards[g] >= least);
       end.armed[g] = select(look.guards[g] > noise, Real(1.0), end.armed[g]);
     }
+    guards[point] = look.guards;
     add(point, look.account_rates);
     end.account_rates = look.account_rates;
   }
+  end.guards = guards[kLobattoPoints - 1];
+  end.eventful = end.eventful | may_have_dipped(guards);
 }
 
 template <class Real>
@@ -245,7 +263,10 @@ void step_lanes(LaneBlock<Real>& block) {
     move(motion.accounts[i], end.accounts[i]);
     move(motion.account_rates[i], end.account_rates[i]);
   }
-  for (std::size_t g = 0; g < kCarGuards; ++g) move(motion.armed[g], end.armed[g]);
+  for (std::size_t g = 0; g < kCarGuards; ++g) {
+    move(motion.armed[g], end.armed[g]);
+    move(motion.guards[g], end.guards[g]);
+  }
   raise_peaks(block.car.law, end.seen, quiet, motion.peaks);
   move(motion.time, reached);
   move(motion.kept.step, motion.step);

@@ -141,6 +141,8 @@ def launch(
         present = read_present(car, settings)
         run = layshaft.launch(present, on_failure="return", **way_of(distance, start_speed))
         typer.echo(pit_report.run_summary(run))
+        for sentence in pit_report.doubts(run):
+            typer.echo(sentence)
         for rows in (pit_report.story_rows, pit_report.distance_rows, pit_report.energy_rows):
             print_rows(rows(run))
         for file in filter(None, (csv, netcdf)):

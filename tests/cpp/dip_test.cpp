@@ -5,7 +5,7 @@
 #include <cmath>
 #include <random>
 
-#include "layshaft/car/fields.hpp"
+#include "grazing_lift.hpp"
 #include "layshaft/run/ensemble.hpp"
 #include "layshaft/run/launch.hpp"
 #include "switching_plants.hpp"
@@ -14,6 +14,8 @@ namespace layshaft {
 namespace {
 
 using testing::BarePlant;
+using testing::grazing_lift;
+using testing::lift_at;
 using testing::lossless;
 using testing::NoRecorder;
 
@@ -69,8 +71,9 @@ TEST(LookHull, EveryCubicThatDipsBetweenPositiveLooksIsNoticed) {
     const Coefficients b{any(source), any(source), any(source), any(source)};
     const bool seen = cubic_at(b, 0.0) > 0.0 && cubic_at(b, kLobattoShares[1]) > 0.0 &&
                       cubic_at(b, kLobattoShares[2]) > 0.0 && cubic_at(b, 1.0) > 0.0;
+    if (!seen) continue;
     const Least least = least_of(b);
-    if (!seen || least.value >= 0.0) continue;
+    if (least.value >= 0.0) continue;
     ++dips;
     const LookHull<double> hull = hull_of(b);
     ASSERT_TRUE(may_dip(hull)) << i;
@@ -111,11 +114,11 @@ TEST(FindDip, FindsWhatTheCubicOnlyHintsAt) {
   for (std::size_t k = 0; k < kLobattoPoints; ++k) {
     looks[k] = {kLobattoShares[k], kinked(kLobattoShares[k])};
   }
-  const auto dip = find_dip(kinked, looks, 0.12, 0.0);
-  ASSERT_TRUE(dip);
-  EXPECT_LT(dip->inside.value, 0.0);
-  EXPECT_GT(dip->before.value, 0.0);
-  EXPECT_LT(dip->before.time, dip->inside.time);
+  const DipSearch dip = find_dip(kinked, looks, 0.12, 0.0);
+  ASSERT_TRUE(dip.falls);
+  EXPECT_LT(dip.lowest.value, 0.0);
+  EXPECT_GT(dip.before.value, 0.0);
+  EXPECT_LT(dip.before.time, dip.lowest.time);
 }
 
 TEST(FindDip, GivesUpWhereThereIsNone) {
@@ -129,7 +132,10 @@ TEST(FindDip, GivesUpWhereThereIsNone) {
     looks[k] = {kLobattoShares[k], parabola(kLobattoShares[k])};
   }
   looks_made = 0;
-  EXPECT_FALSE(find_dip(parabola, looks, 0.12, 0.0));
+  const DipSearch search = find_dip(parabola, looks, 0.12, 0.0);
+  EXPECT_FALSE(search.falls);
+  EXPECT_TRUE(search.turns);
+  EXPECT_NEAR(search.lowest.value, 1e-3, 1e-6);
   EXPECT_LE(looks_made, 6);
 }
 
@@ -188,38 +194,6 @@ TEST(Integrator, AGuardThatTurnsJustAboveZeroDoesNotFall) {
   const BrakedWheel plant(BrakedWheel::least() - 1e-8);
   Integrator<BrakedWheel> integrator(plant, {1e-9, 1.0, 10'000});
   EXPECT_TRUE(integrator.run(0.0, BrakedWheel::start(), {}, 3.0, NoRecorder{}).changes.empty());
-}
-
-// The throttle opens, shuts at `time` [s] for a fifth of a second, and opens again.
-LaunchOptions lift_at(double time, double tolerance) {
-  LaunchOptions options;
-  options.pedals = make_pedals(std::array<std::array<double, 3>, 6>{{{0.0, 0.0, 0.0},
-                                                                     {0.05, 1.0, 0.0},
-                                                                     {time, 1.0, 0.0},
-                                                                     {time + 0.01, 0.0, 0.0},
-                                                                     {time + 0.21, 0.0, 0.0},
-                                                                     {time + 0.22, 1.0, 0.0}}});
-  options.longest_time = time + 0.2;
-  options.integration.tolerance = tolerance;
-  return options;
-}
-
-bool shoes_touch(const LaunchResult& run) {
-  return std::ranges::any_of(run.changes, [](const Change& change) {
-    return change.part == Change::Part::plant_switch && change.index != plant_switch::clutch;
-  });
-}
-
-// The latest lift of the foot [s] with which the shoes of the demo car, held by a detent, do not
-// quite touch.
-double grazing_lift(double tolerance) {
-  double before = 0.3;
-  double after = 3.0;
-  while (after - before > 1e-9) {
-    const double middle = 0.5 * (before + after);
-    (shoes_touch(launch(demo_car(), lift_at(middle, tolerance))) ? after : before) = middle;
-  }
-  return before;
 }
 
 // Least value of the shoes' guards inside the segments of a run, on a row of points.

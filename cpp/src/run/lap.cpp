@@ -103,6 +103,9 @@ class LapDrive {
     result.begin = begin;
     result.end = run.state;
     result.accounts = run.accounts;
+    result.time_error =
+        std::abs(run.error.state(track_state::distance)) / std::abs(run.state(node::car));
+    result.edges = run.error.edges;
     finish(result);
     return result;
   }

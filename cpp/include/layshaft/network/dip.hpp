@@ -15,7 +15,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <optional>
 
 #include "layshaft/network/quadrature.hpp"
 #include "layshaft/number/real.hpp"
@@ -91,29 +90,32 @@ struct GuardPoint {
   return middle.time + 0.5 * (fall * after - rise * before) / (fall + rise);
 }
 
-/// The last look before a dip, and one in it.
-struct Dip {
-  GuardPoint before;
-  GuardPoint inside;
+/// What a search found.
+struct DipSearch {
+  bool falls = false;   ///< The lowest look is below the least value asked for.
+  bool turns = false;   ///< It is above, and lower than those around it.
+  GuardPoint before{};  ///< The look before the lowest.
+  GuardPoint lowest{};
 };
 
 /// Looks for a value below `least` near the time `guess` [s] between the looks, which are in order
 /// of time.
 template <class Value>
-[[nodiscard]] std::optional<Dip> find_dip(const Value& value,
-                                          const std::array<GuardPoint, kLobattoPoints>& looks,
-                                          double guess, double least) {
+[[nodiscard]] DipSearch find_dip(const Value& value,
+                                 const std::array<GuardPoint, kLobattoPoints>& looks, double guess,
+                                 double least) {
   constexpr std::size_t kMostLooks = 6;
   std::array<GuardPoint, kLobattoPoints + kMostLooks> points;
   std::size_t count = kLobattoPoints;
   std::ranges::copy(looks, points.begin());
+  DipSearch search;
   for (std::size_t look = 0; look < kMostLooks; ++look) {
     std::size_t after = 1;
     while (after < count && points[after].time < guess) ++after;
     // Written so that a guess that is not a number ends the search as well.
     if (after == count || !(guess > points[after - 1].time && guess < points[after].time)) break;
     const GuardPoint seen{guess, value(guess)};
-    if (seen.value < least) return Dip{points[after - 1], seen};
+    if (seen.value < least) return {true, false, points[after - 1], seen};
     for (std::size_t k = count; k > after; --k) points[k] = points[k - 1];
     points[after] = seen;
     ++count;
@@ -121,10 +123,13 @@ template <class Value>
         std::ranges::min_element(points.begin(), points.begin() + static_cast<long>(count), {},
                                  &GuardPoint::value) -
         points.begin());
-    if (lowest == 0 || lowest + 1 == count) break;
+    search.turns = lowest > 0 && lowest + 1 < count;
+    if (!search.turns) break;
+    search.before = points[lowest - 1];
+    search.lowest = points[lowest];
     guess = vertex_time(points[lowest - 1], points[lowest], points[lowest + 1]);
   }
-  return std::nullopt;
+  return search;
 }
 
 }  // namespace layshaft

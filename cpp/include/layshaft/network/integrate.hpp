@@ -58,6 +58,7 @@ class Integrator {
     state_ = state;
     modes_ = start;
     accounts_ = {};
+    carry_on({});
     steps_ = 0;
     same_instant_ = 0;
     instant_ = begin;
@@ -72,9 +73,11 @@ class Integrator {
 
   [[nodiscard]] Integration<P> outcome() const {
     const Ending ending = alive_ ? Ending{Status::finished, time_, -1, steps_} : ending_;
-    return {ending, state_, accounts_, first_modes_, modes_, changes_};
+    return {ending, state_, accounts_, first_modes_, modes_, changes_, carried_};
   }
 
+  static constexpr bool kCarriesErrors =
+      requires(const Stepper& stepper) { stepper.carried_error(); };
   using Armed = std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)>;
 
   static constexpr double kGuardNoise = 1e-9;  // A guard has to rise past this before it may fall.
@@ -116,6 +119,9 @@ class Integrator {
     const double limit = std::min({reached, corner, end});
     const Fall fall = first_fall(limit);
     const double until = fall.guard >= 0 ? fall.time : limit;
+    if constexpr (kCarriesErrors) {
+      carried_.advance(until - time_, stepper_.carried_error());
+    }
     const SegmentView segment = segment_to(until);
     const double stop = recorder(segment);
     if (stop <= until) return stop_at(segment, stop);
@@ -124,7 +130,7 @@ class Integrator {
     accounts_ = segment.accounts_at_end;
     stepper_.calc_state(until, state_);
     time_ = until;
-    if (fall.guard >= 0) return switch_modes(guards_.fired(fall.guard), next_step);
+    if (fall.guard >= 0) return switch_at(fall.guard, next_step);
     if (until == corner) {
       modes_.switches = plant_.pass_corner(modes_.switches);
       return enter_modes(Fired{}, Cause::corner, next_step);
@@ -139,7 +145,8 @@ class Integrator {
 
   // Guards were looked at where the accounts' integrands are wanted.
   [[nodiscard]] SegmentView segment_to(double until) const {
-    SegmentView segment{plant_, stepper_, active_, frozen_, modes_, accounts_, {}, time_, until};
+    SegmentView segment{plant_,    stepper_, active_, frozen_, modes_,
+                        accounts_, {},       time_,   until,   &carried_};
     segment.accounts_at_end = add_integrals(accounts_, until - time_, account_rates_);
     return segment;
   }
@@ -240,7 +247,7 @@ class Integrator {
   }
 
   // `fall`, or the first guard that dips through zero and back before it.
-  [[nodiscard]] Fall earlier_dip(const Looks& looks, const Armed& armed, Fall fall) const {
+  [[nodiscard]] Fall earlier_dip(const Looks& looks, const Armed& armed, Fall fall) {
     const auto& seen = looks.guards;
     double least = 1.0;
     for (std::size_t g = 0; g < last_.size(); ++g) {
@@ -257,7 +264,7 @@ class Integrator {
   }
 
   // Where a guard falls that dips near a share of the step.
-  [[nodiscard]] Fall dip_of(std::size_t guard, const Looks& looks, bool armed, double share) const {
+  [[nodiscard]] Fall dip_of(std::size_t guard, const Looks& looks, bool armed, double share) {
     std::array<GuardPoint, kLobattoPoints> points;
     for (std::size_t k = 0; k < kLobattoPoints; ++k) {
       points[k] = {looks.times[k], looks.guards[k][guard]};
@@ -265,9 +272,25 @@ class Integrator {
     }
     const auto value = [&](double time) { return look_at_one(guard, time); };
     const double guess = time_ + (points.back().time - time_) * share;
-    const auto dip = find_dip(value, points, guess, armed ? 0.0 : -kGuardNoise);
-    if (!dip) return {};
-    return {static_cast<int>(guard), fall_time(value, dip->before, dip->inside)};
+    const DipSearch dip = find_dip(value, points, guess, armed ? 0.0 : -kGuardNoise);
+    if (dip.turns) note_near_miss(static_cast<int>(guard), dip.lowest);
+    if (!dip.falls) return {};
+    return {static_cast<int>(guard), fall_time(value, dip.before, dip.lowest)};
+  }
+
+  // Counts a guard that turned above zero within the carried error.
+  void note_near_miss(int guard, const GuardPoint& lowest) {
+    if (!may_be_edge(guard)) return;
+    State state;
+    stepper_.calc_state(lowest.time, state);
+    const double off = value_of(guard, lowest.time, State(state + carried_.state)) - lowest.value;
+    if (kEdgeMargin * std::abs(off) > lowest.value) ++carried_.edges;
+  }
+
+  // A slip or a torque that turns at zero is at rest there on either side; a switch of the plant
+  // may be another car: a shoe held by a detent is out for good.
+  [[nodiscard]] bool may_be_edge(int guard) const {
+    return kCarriesErrors && guards_.fired(guard).kind == GuardKind::plant_switch;
   }
 
   // Between two looks that follow each other, the later with number `after`.
@@ -304,6 +327,51 @@ class Integrator {
   [[nodiscard]] double value_of(int guard, double time, const State& state) const {
     return guard_value<P, Active>(plant_, guards_.fired(guard), modes_, active_,
                                   guard == turning_guard_ ? turned_ : frozen_, time, state);
+  }
+
+  // Switches, and carries the error over.
+  [[nodiscard]] bool switch_at(int guard, double next_step) {
+    const Fired fired = guards_.fired(guard);
+    if constexpr (!kCarriesErrors) {
+      return switch_modes(fired, next_step);
+    } else {
+      const State before = rates();
+      const auto value = [&](double time, const State& state) {
+        return value_of(guard, time, state);
+      };
+      const GuardMotion motion =
+          guard_motion(value, time_, state_, before, curve_of(before), carried_.state);
+      if (may_be_edge(guard) && only_just_falls(motion)) ++carried_.edges;
+      if (!switch_modes(fired, next_step)) return false;
+      CarriedError<P> next = carried_;
+      next.switch_time = switch_delay(motion);
+      next.state += next.switch_time * (before - rates());
+      next.state.template head<P::kNodes>() =
+          without_stuck_slip(plant_.network(), modes_.couplings,
+                             Vector<double, P::kNodes>(next.state.template head<P::kNodes>()));
+      carry_on(next);
+      return true;
+    }
+  }
+
+  void carry_on(const CarriedError<P>& error) {
+    carried_ = error;
+    if constexpr (kCarriesErrors) stepper_.carry(carried_.state);
+  }
+
+  // Second derivative of the state.
+  [[nodiscard]] State curve_of(const State& rates) const {
+    typename Stepper::Jacobian jacobian;
+    State time_slope;
+    FrozenSystem<P, Active>(plant_, active_, frozen_)
+        .linearise(state_, time_, jacobian, time_slope);
+    return jacobian * rates + time_slope;
+  }
+
+  [[nodiscard]] State rates() const {
+    State rates;
+    FrozenSystem<P, Active>(plant_, active_, frozen_)(state_, rates, time_);
+    return rates;
   }
 
   [[nodiscard]] bool switch_modes(const Fired& fired, double next_step) {
@@ -390,6 +458,7 @@ class Integrator {
   int turning_guard_ = -1;
   GuardValues<P> last_{};
   Armed armed_{};
+  CarriedError<P> carried_;
   Accounts accounts_{};
   std::array<Accounts, kLobattoPoints> account_rates_{};
   std::vector<Change> changes_;

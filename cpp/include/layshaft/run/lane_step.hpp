@@ -221,6 +221,9 @@ template <class Real>
                                            motion.time, motion.step, time_slope, stages,
                                            block.made.new_state);
   fill_dense<kRodas5P, kDrivetrainStates>(stages, block.made.dense);
+  block.made.error = motion.error;
+  carry_error<kRodas5P, kDrivetrainStates>(factors, motion.step, stages[kRodas5P.kStages - 1],
+                                           block.made.error);
   return error_share<kDrivetrainStates>(motion.state, block.made.new_state,
                                         stages[kRodas5P.kStages - 1], block.car.state_scale,
                                         block.car.tolerance);
@@ -255,9 +258,13 @@ void step_lanes(LaneBlock<Real>& block) {
 
   const auto quiet = accepted & !end.eventful;
   const auto move = [&quiet](Real& to, const Real& from) { to = select(quiet, from, to); };
+  move(motion.car_way_error,
+       motion.car_way_error +
+           0.5 * (reached - motion.time) * (motion.error(node::car) + block.made.error(node::car)));
   for (int i = 0; i < kDrivetrainStates; ++i) {
     move(motion.state(i), block.made.new_state(i));
     move(motion.seen(i), end.seen(i));
+    move(motion.error(i), block.made.error(i));
   }
   for (std::size_t i = 0; i < account::count; ++i) {
     move(motion.accounts[i], end.accounts[i]);

@@ -158,6 +158,8 @@ def launch(
         run = layshaft.launch(present, on_failure="return", **way)
         asked.echo()
         say(pit_report.run_summary(run))
+        for sentence in pit_report.doubts(run):
+            say(sentence)
         for rows in (pit_report.story_rows, pit_report.distance_rows, pit_report.energy_rows):
             print_rows(rows(run))
         for file in filter(None, (csv, netcdf)):

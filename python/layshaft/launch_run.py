@@ -76,6 +76,23 @@ class LaunchRun:
         return self._mark("time_to_speed")
 
     @property
+    def doubtful(self) -> bool:
+        """Whether the times hang on a knife's edge: they may be off by more than 0.5 ms.
+
+        `scalars.time_error` holds the estimated error [s], `scalars.edges` how often a part only
+        just switched, or only just did not: then the estimate is worth nothing. A run at a tighter
+        `tolerance` tells more; where that is doubtful too, so would the real car be.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> run = layshaft.launch(layshaft.demo_car(), distance=10.0)
+        >>> run.doubtful, run.scalars.time_error.item() < 1e-5
+        (False, True)
+        """
+        return bool(self.plain.scalars["doubtful"][1])
+
+    @property
     def arrays(self) -> dict[str, np.ndarray]:
         """Every number of the run as a plain array, under the names of `to_dataset`.
 

@@ -141,6 +141,20 @@ def run_summary(run: "LaunchRun") -> str:
     return text + "second gear never locked."
 
 
+def doubts(run: "LaunchRun") -> list[str]:
+    """Say that a run hangs on a knife's edge; nothing for one that does not."""
+    if not run.doubtful:
+        return []
+    error, edges = (float(run.plain.scalars[name][1]) for name in ("time_error", "edges"))
+    if edges:
+        why = "a part only just switched, or only just did not"
+    elif math.isfinite(error) and error < 1.0:
+        why = f"the times may be off by {1000.0 * error:.2g} ms"
+    else:
+        why = "the times may be off by seconds"
+    return [f"On a knife's edge: {why}. A small change of the set-up may change much here."]
+
+
 def story_rows(run: "LaunchRun") -> PitTable:
     """Return what happened in a run, in words, with the speeds at that time."""
     rows = PitTable("time\ns")

@@ -40,7 +40,9 @@ class LaneIntegrator : private CarIntegrator {
 
   /// A step in which nothing happened.
   void pass_quiet_step(LaunchRecorder& recorder) {
-    if (fresh_) recorder.note_modes(modes_, time_, state_, accounts_);
+    if (fresh_) {
+      recorder.note_modes(modes_, time_, state_, accounts_, carried_.switch_time);
+    }
     fresh_ = false;
     ++steps_;
     same_instant_ = 0;
@@ -57,6 +59,7 @@ class LaneIntegrator : private CarIntegrator {
     for (std::size_t r = 0; r < dense.size(); ++r) dense[r] = to_state(image.made.dense[r]);
     stepper_.adopt(to_state(image.motion.state), time_, image.motion.step,
                    to_state(image.made.new_state), dense, image.made.next_step, image.made.growth);
+    stepper_.carry(to_state(image.made.error));
     alive_ = take_step(options_of_run_.longest_time, recorder);
     if (alive_ && out_of_steps()) alive_ = fail(Status::step_budget, -1);
     fresh_ = true;
@@ -108,10 +111,13 @@ class LaneIntegrator : private CarIntegrator {
     motion.accounts = accounts_;
     motion.account_rates = account_rates_[0];
     for (std::size_t g = 0; g < armed_.size(); ++g) motion.armed[g] = armed_[g] ? 1.0 : 0.0;
+    for (std::size_t g = 0; g < last_.size(); ++g) motion.guards[g] = last_[g] * scale_of(g);
     motion.time = time_;
     motion.step = std::min(stepper_.current_time_step(), kLongestStep);
     motion.kept = stepper_.kept_step();
     motion.attempts = 0.0;
+    copy_to(carried_.state, motion.error);
+    motion.car_way_error = carried_.way(node::car);
   }
 
  private:
@@ -123,7 +129,17 @@ class LaneIntegrator : private CarIntegrator {
     time_ = motion.time;
     state_ = to_state(motion.seen);
     accounts_ = motion.accounts;
+    carried_.state = to_state(motion.error);
+    carried_.way(node::car) = motion.car_way_error;
     for (std::size_t g = 0; g < armed_.size(); ++g) armed_[g] = motion.armed[g] > 0.5;
+  }
+
+  // By which a guard is divided.
+  [[nodiscard]] double scale_of(std::size_t guard) const {
+    const Fired id = guards_.fired(static_cast<int>(guard));
+    if (id.kind == GuardKind::none || id.kind == GuardKind::plant_switch) return 1.0;
+    return id.kind == GuardKind::slip ? plant_.slip_scale()(id.index)
+                                      : plant_.torque_scale()(id.index);
   }
 
   const LaunchOptions& options_of_run_;

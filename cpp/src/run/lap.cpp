@@ -112,6 +112,9 @@ class LapDrive {
     result.end = run.state;
     result.accounts = run.accounts;
     result.holds = std::ranges::all_of(result.most_grips, [](double g) { return g <= kAllGrip; });
+    result.time_error =
+        std::abs(run.error.state(track_state::distance)) / std::abs(run.state(node::car));
+    result.edges = run.error.edges;
     finish(result);
     return result;
   }

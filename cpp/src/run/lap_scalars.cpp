@@ -81,6 +81,8 @@ constexpr std::array kScalars{
     LapScalar{"grade_work", "J", "Work against the grade", sum_of<account::grade_work>},
     LapScalar{"energy_residual", "J", "Engine work less all gains and losses", [](Run r) { return r.energy_residual; }},
     LapScalar{"laps_driven", "1", "Laps driven until one repeated", [](Run r) { return static_cast<double>(r.laps); }},
+    LapScalar{"time_error", "s", "Estimated error of the lap's time, from where it began", [](Run r) { return r.time_error; }},
+    LapScalar{"edges", "1", "Times that a switch hung on less than the estimated error", [](Run r) { return static_cast<double>(r.edges); }},
     LapScalar{"mode_changes", "1", "Entries in the list of mode changes", [](Run r) { return static_cast<double>(r.changes.size()); }},
     LapScalar{"steps", "1", "Steps of the integrator", [](Run r) { return static_cast<double>(r.ending.steps); }},
 };

@@ -1,5 +1,8 @@
 #include "layshaft/run/launch.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 #include "layshaft/car/pitch.hpp"
 #include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch_parts.hpp"
@@ -27,6 +30,19 @@ double spent_energy(const AccountsOf<Drivetrain>& accounts) {
     sum += accounts[which];
   }
   return sum;
+}
+
+// Of a car that stands or crawls, the error of the place over this speed [m/s].
+constexpr double kCrawl = 0.1;
+
+void judge_errors(const CarriedError<Drivetrain>& error, LaunchResult& result) {
+  const double speed = std::max(std::abs(result.state(node::car)), kCrawl);
+  double largest = std::abs(error.way(node::car)) / speed;
+  // Not a number, and so left out, where the thing did not happen.
+  for (const double each : result.distance_time_errors) largest = std::fmax(largest, each);
+  result.time_error = std::fmax(largest, result.shift.start_error);
+  result.edges = error.edges;
+  result.doubtful = error.edges > 0 || !(result.time_error <= kSureTime);
 }
 
 }  // namespace
@@ -82,6 +98,7 @@ void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
   result.rotating_energy = plant.rotating_energy(run.state) - plant.rotating_energy(start.state);
   result.energy_residual = run.accounts[account::engine_work] - spent_energy(run.accounts) -
                            result.car_energy - result.rotating_energy;
+  judge_errors(run.error, result);
 }
 
 LaunchResult launch(const Car& car, const LaunchOptions& options) {

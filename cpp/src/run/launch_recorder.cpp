@@ -77,10 +77,11 @@ LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperat
                                LaunchResult& result)
     : options_(options), air_temperature_(air_temperature), result_(result) {
   constexpr double kNone = kNotANumber;
-  shift_ = {kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone};
+  shift_ = {kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone};
   result_.shift = shift_;
   result_.distance_times.assign(options.distance_marks.size(), kNone);
   result_.distance_speeds.assign(options.distance_marks.size(), kNone);
+  result_.distance_time_errors.assign(options.distance_marks.size(), kNone);
   result_.speed_times.assign(options.speed_marks.size(), kNone);
   result_.clutch_lock_time = kNone;
   result_.upshifts = 0;
@@ -93,7 +94,7 @@ LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperat
 double LaunchRecorder::operator()(const SegmentView& segment) {
   if (!begun_ || segment.modes != modes_) {
     note_modes(segment.modes, segment.begin, segment.state(segment.begin),
-               segment.accounts_at_begin);
+               segment.accounts_at_begin, segment.error->switch_time);
   }
   double until = segment.end;
   State state = segment.state(until);
@@ -131,12 +132,13 @@ struct LaunchRecorder::Begin {
   double time;
   const State& state;
   const AccountsOf<Drivetrain>& accounts;
+  double error;
 };
 
 void LaunchRecorder::note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
-                                const AccountsOf<Drivetrain>& accounts) {
+                                const AccountsOf<Drivetrain>& accounts, double begin_error) {
   if (begun_ && modes == modes_) return;
-  const Begin at{begin, state, accounts};
+  const Begin at{begin, state, accounts, begin_error};
   if (!begun_) note_peaks(state);
   const CouplingMode second = mode_of(modes, coupling::second);
   // A run that begins in second gear has not shifted.
@@ -157,6 +159,7 @@ void LaunchRecorder::note_modes(const ModesOf<Drivetrain>& modes, double begin, 
 
 void LaunchRecorder::note_contact(const Begin& at) {
   shift_.start_time = at.time;
+  shift_.start_error = std::abs(at.error);
   shift_.car_speed = at.state(node::car);
   shift_.distance = at.accounts[account::distance];
   shift_.shaft_speed = at.state(node::shaft);
@@ -211,7 +214,9 @@ void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const 
   while (next_distance_ < distances.size() && distance >= distances[next_distance_]) {
     const double time = time_at_distance(segment, distances[next_distance_], until);
     result_.distance_times[next_distance_] = time;
-    result_.distance_speeds[next_distance_] = segment.state(time)(node::car);
+    const double speed = segment.state(time)(node::car);
+    result_.distance_speeds[next_distance_] = speed;
+    result_.distance_time_errors[next_distance_] = std::abs(segment.error->way(node::car)) / speed;
     ++next_distance_;
   }
   const auto& speeds = options_.speed_marks;

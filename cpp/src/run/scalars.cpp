@@ -54,6 +54,9 @@ constexpr std::array kScalars{
     Scalar{"air_loss", "J", "Work against the air", sum_of<account::air_loss>},
     Scalar{"grade_work", "J", "Work against the grade", sum_of<account::grade_work>},
     Scalar{"energy_residual", "J", "Engine work less all gains and losses", [](Run r) { return r.energy_residual; }},
+    Scalar{"time_error", "s", "Largest estimated error of the times at distances, shift and end", [](Run r) { return r.time_error; }},
+    Scalar{"edges", "1", "Times that a switch hung on less than the estimated error", [](Run r) { return static_cast<double>(r.edges); }},
+    Scalar{"doubtful", "1", "1 where the times may be off by more than 0.5 ms, else 0", [](Run r) { return r.doubtful ? 1.0 : 0.0; }},
     Scalar{"mode_changes", "1", "Entries in the list of mode changes", [](Run r) { return static_cast<double>(r.changes.size()); }},
     Scalar{"steps", "1", "Steps of the integrator", [](Run r) { return static_cast<double>(r.ending.steps); }},
 };

@@ -97,8 +97,9 @@ class Drivetrain {
                                        const DrivetrainLoads<double>& loads,
                                        const Vector<double, kCouplings>& torques) const;
 
-  /// Whether the car has left the ground, and what is impossible of a state or of a step's accounts: `part` is the state, an account counts
-  /// on from the last state. `error` is that of a step [-].
+  /// Whether the car has left the ground, and what is impossible of a state or of a step's
+  /// accounts: `part` is the state, an account counts on from the last state. `error` is that of a
+  /// step [-].
   [[nodiscard]] Verdict verdict(double time, const State& state) const;
   [[nodiscard]] Verdict account_verdict(double time, std::span<const double> before,
                                         std::span<const double> after, double error) const;

@@ -12,6 +12,7 @@
 #include <cmath>
 #include <vector>
 
+#include "layshaft/network/dip.hpp"
 #include "layshaft/network/guards.hpp"
 #include "layshaft/network/integration.hpp"
 #include "layshaft/network/locate.hpp"
@@ -56,6 +57,7 @@ class Integrator {
     state_ = state;
     modes_ = start;
     accounts_ = {};
+    carry_on({});
     steps_ = 0;
     same_instant_ = 0;
     instant_ = begin;
@@ -70,8 +72,12 @@ class Integrator {
 
   [[nodiscard]] Integration<P> outcome() const {
     const Ending ending = alive_ ? Ending{Status::finished, time_, -1, steps_} : ending_;
-    return {ending, state_, accounts_, first_modes_, modes_, changes_};
+    return {ending, state_, accounts_, first_modes_, modes_, changes_, carried_};
   }
+
+  static constexpr bool kCarriesErrors =
+      requires(const Stepper& stepper) { stepper.carried_error(); };
+  using Armed = std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)>;
 
   static constexpr double kGuardNoise = 1e-9;  // A guard has to rise past this before it may fall.
   static constexpr double kInstant = 1e-9;     // Switches this close [s] count as at one instant.
@@ -110,7 +116,10 @@ class Integrator {
     const double limit = std::min({reached, corner, end});
     const Fall fall = first_fall(limit);
     const double until = fall.guard >= 0 ? fall.time : limit;
-    const SegmentView segment = segment_to(until, fall.guard >= 0);
+    if constexpr (kCarriesErrors) {
+      carried_.advance(until - time_, stepper_.carried_error());
+    }
+    const SegmentView segment = segment_to(until);
     const Accounts before = accounts_;
     const double stop = recorder(segment);
     if (stop <= until) return stop_at(segment, stop);
@@ -120,7 +129,7 @@ class Integrator {
     stepper_.calc_state(until, state_);
     time_ = until;
     if (!is_sound(before)) return false;
-    if (fall.guard >= 0) return switch_modes(guards_.fired(fall.guard), next_step);
+    if (fall.guard >= 0) return switch_at(fall.guard, next_step);
     if (until == corner) {
       modes_.switches = plant_.pass_corner(modes_.switches);
       return enter_modes(Fired{}, Cause::corner, next_step);
@@ -133,11 +142,11 @@ class Integrator {
     return true;
   }
 
-  // Guards were looked at where the accounts' integrands are wanted, unless the step was cut.
-  [[nodiscard]] SegmentView segment_to(double until, bool cut) const {
-    SegmentView segment{plant_, stepper_, active_, frozen_, modes_, accounts_, {}, time_, until};
-    segment.accounts_at_end =
-        cut ? segment.integrate(until) : add_integrals(accounts_, until - time_, account_rates_);
+  // Guards were looked at where the accounts' integrands are wanted.
+  [[nodiscard]] SegmentView segment_to(double until) const {
+    SegmentView segment{plant_,    stepper_, active_, frozen_, modes_,
+                        accounts_, {},       time_,   until,   &carried_};
+    segment.accounts_at_end = add_integrals(accounts_, until - time_, account_rates_);
     return segment;
   }
 
@@ -206,38 +215,121 @@ class Integrator {
     return look(time, state);
   }
 
-  // First guard that falls in (time_, limit], with the time just past its root.
+  struct Looks {
+    std::array<double, kLobattoPoints> times;
+    std::array<GuardValues<P>, kLobattoPoints> guards;
+  };
+
+  // First guard that falls in (time_, limit], with the time just past its root. The stretch up to
+  // there is looked at anew, until no guard falls earlier in it: for its accounts anyhow.
   [[nodiscard]] Fall first_fall(double limit) {
-    double before = time_;
-    for (std::size_t k = 1; k < kLobattoPoints; ++k) {
-      const bool last = k + 1 == kLobattoPoints;
-      const double now = last ? limit : time_ + (limit - time_) * kLobattoShares[k];
-      const Look seen = look(now);
-      account_rates_[k] = seen.account_rates;
-      const Fall first = first_fall_between(before, now, seen.guards);
-      if (first.guard >= 0) return first;
-      for (std::size_t g = 0; g < last_.size(); ++g) {
-        armed_[g] = armed_[g] || seen.guards[g] > kGuardNoise;
-      }
-      last_ = seen.guards;
-      before = now;
+    Fall fall = fall_before(limit, Fall{});
+    while (fall.guard >= 0 && fall.time > time_) {
+      const Fall earlier = fall_before(fall.time, fall);
+      if (!(earlier.time < fall.time)) break;
+      fall = earlier;
     }
-    return {};
+    return fall;
   }
 
-  [[nodiscard]] Fall first_fall_between(double begin, double end,
-                                        const GuardValues<P>& at_end) const {
+  // The same by one set of looks; `known` is the fall just at the limit, if there is one. Without a
+  // fall the guards stand at the limit afterwards.
+  [[nodiscard]] Fall fall_before(double limit, const Fall& known) {
+    Looks looks;
+    looks.times[0] = time_;
+    looks.guards[0] = last_;
+    Armed armed = armed_;
+    for (std::size_t k = 1; k < kLobattoPoints; ++k) {
+      const bool last = k + 1 == kLobattoPoints;
+      looks.times[k] = last ? limit : time_ + (limit - time_) * kLobattoShares[k];
+      const Look seen = look(looks.times[k]);
+      looks.guards[k] = seen.guards;
+      account_rates_[k] = seen.account_rates;
+      if (last && known.guard >= 0) break;
+      const Fall first = first_fall_between(looks, k, armed);
+      if (first.guard >= 0) return first;
+      for (std::size_t g = 0; g < armed.size(); ++g) {
+        armed[g] = armed[g] || seen.guards[g] > kGuardNoise;
+      }
+    }
+    const Fall first = earlier_dip(looks, armed_, known);
+    if (first.guard < 0) {
+      last_ = looks.guards.back();
+      armed_ = armed;
+    }
+    return first;
+  }
+
+  // `fall`, or the first guard that dips through zero and back before it.
+  [[nodiscard]] Fall earlier_dip(const Looks& looks, const Armed& armed, Fall fall) {
+    const auto& seen = looks.guards;
+    double least = 1.0;
+    for (std::size_t g = 0; g < last_.size(); ++g) {
+      least = min(least, dip_room(seen[0][g], seen[1][g], seen[2][g], seen[3][g]));
+    }
+    if (least > 0.0) return fall;
+    for (std::size_t g = 0; g < last_.size(); ++g) {
+      const auto hull = look_hull(seen[0][g], seen[1][g], seen[2][g], seen[3][g]);
+      if (!may_dip(hull)) continue;
+      const Fall dip = dip_of(g, looks, armed[g], least_share(hull));
+      if (dip.guard >= 0 && (fall.guard < 0 || dip.time < fall.time)) fall = dip;
+    }
+    return fall;
+  }
+
+  // Where a guard falls that dips near a share of the step.
+  [[nodiscard]] Fall dip_of(std::size_t guard, const Looks& looks, bool armed, double share) {
+    std::array<GuardPoint, kLobattoPoints> points;
+    for (std::size_t k = 0; k < kLobattoPoints; ++k) {
+      points[k] = {looks.times[k], looks.guards[k][guard]};
+      armed = armed || (k > 0 && kLobattoShares[k] < share && points[k].value > kGuardNoise);
+    }
+    const auto value = [&](double time) { return look_at_one(guard, time); };
+    const double guess = time_ + (points.back().time - time_) * share;
+    const DipSearch dip = find_dip(value, points, guess, armed ? 0.0 : -kGuardNoise);
+    if (dip.turns) note_near_miss(static_cast<int>(guard), dip.lowest);
+    if (!dip.falls) return {};
+    return {static_cast<int>(guard), fall_time(value, dip.before, dip.lowest)};
+  }
+
+  // Counts a guard that turned above zero within the carried error.
+  void note_near_miss(int guard, const GuardPoint& lowest) {
+    if (!may_be_edge(guard)) return;
+    State state;
+    stepper_.calc_state(lowest.time, state);
+    const double off = value_of(guard, lowest.time, State(state + carried_.state)) - lowest.value;
+    if (kEdgeMargin * std::abs(off) > lowest.value) ++carried_.edges;
+  }
+
+  // A slip or a torque that turns at zero is at rest there on either side; a switch of the plant
+  // may be another car: a shoe held by a detent is out for good.
+  [[nodiscard]] bool may_be_edge(int guard) const {
+    return kCarriesErrors && guards_.fired(guard).kind == GuardKind::plant_switch;
+  }
+
+  // Between two looks that follow each other, the later with number `after`.
+  [[nodiscard]] Fall first_fall_between(const Looks& looks, std::size_t after,
+                                        const Armed& armed) const {
     Fall first;
     for (int guard = 0; guard < GuardSet<P>::kCount; ++guard) {
       const auto g = static_cast<std::size_t>(guard);
-      if (at_end[g] >= (armed_[g] ? 0.0 : -kGuardNoise)) continue;
+      const GuardPoint end{looks.times[after], looks.guards[after][g]};
+      if (end.value >= (armed[g] ? 0.0 : -kGuardNoise)) continue;
       const auto value = [&](double time) { return look_at_one(g, time); };
-      const double root = last_[g] > 0.0
-                              ? locate_fall(value, begin, last_[g], end, at_end[g])
-                              : locate_fall_after_rise(value, begin, end, at_end[g], kGuardNoise);
+      const double root =
+          fall_time(value, {looks.times[after - 1], looks.guards[after - 1][g]}, end);
       if (first.guard < 0 || root < first.time) first = {guard, root};
     }
     return first;
+  }
+
+  // Just past the root between two looks, the last of them below zero.
+  template <class Value>
+  [[nodiscard]] static double fall_time(const Value& value, const GuardPoint& before,
+                                        const GuardPoint& after) {
+    return before.value > 0.0
+               ? locate_fall(value, before.time, before.value, after.time, after.value)
+               : locate_fall_after_rise(value, before.time, after.time, after.value, kGuardNoise);
   }
 
   [[nodiscard]] double look_at_one(std::size_t guard, double time) const {
@@ -249,6 +341,51 @@ class Integrator {
   [[nodiscard]] double value_of(int guard, double time, const State& state) const {
     return guard_value<P, Active>(plant_, guards_.fired(guard), modes_, active_,
                                   guard == turning_guard_ ? turned_ : frozen_, time, state);
+  }
+
+  // Switches, and carries the error over.
+  [[nodiscard]] bool switch_at(int guard, double next_step) {
+    const Fired fired = guards_.fired(guard);
+    if constexpr (!kCarriesErrors) {
+      return switch_modes(fired, next_step);
+    } else {
+      const State before = rates();
+      const auto value = [&](double time, const State& state) {
+        return value_of(guard, time, state);
+      };
+      const GuardMotion motion =
+          guard_motion(value, time_, state_, before, curve_of(before), carried_.state);
+      if (may_be_edge(guard) && only_just_falls(motion)) ++carried_.edges;
+      if (!switch_modes(fired, next_step)) return false;
+      CarriedError<P> next = carried_;
+      next.switch_time = switch_delay(motion);
+      next.state += next.switch_time * (before - rates());
+      next.state.template head<P::kNodes>() =
+          without_stuck_slip(plant_.network(), modes_.couplings,
+                             Vector<double, P::kNodes>(next.state.template head<P::kNodes>()));
+      carry_on(next);
+      return true;
+    }
+  }
+
+  void carry_on(const CarriedError<P>& error) {
+    carried_ = error;
+    if constexpr (kCarriesErrors) stepper_.carry(carried_.state);
+  }
+
+  // Second derivative of the state.
+  [[nodiscard]] State curve_of(const State& rates) const {
+    typename Stepper::Jacobian jacobian;
+    State time_slope;
+    FrozenSystem<P, Active>(plant_, active_, frozen_)
+        .linearise(state_, time_, jacobian, time_slope);
+    return jacobian * rates + time_slope;
+  }
+
+  [[nodiscard]] State rates() const {
+    State rates;
+    FrozenSystem<P, Active>(plant_, active_, frozen_)(state_, rates, time_);
+    return rates;
   }
 
   [[nodiscard]] bool switch_modes(const Fired& fired, double next_step) {
@@ -334,7 +471,8 @@ class Integrator {
   GuardSet<P> guards_;
   int turning_guard_ = -1;
   GuardValues<P> last_{};
-  std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)> armed_{};
+  Armed armed_{};
+  CarriedError<P> carried_;
   Accounts accounts_{};
   std::array<Accounts, kLobattoPoints> account_rates_{};
   std::vector<Change> changes_;

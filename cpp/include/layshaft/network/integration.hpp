@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "layshaft/network/carried_error.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/network/quadrature.hpp"
 
@@ -67,6 +68,7 @@ struct Integration {
   ModesOf<P> first_modes;
   ModesOf<P> modes;
   std::vector<Change> changes;
+  CarriedError<P> error;  ///< At the end; zero with a stepper that carries none.
 };
 
 /// Smooth equation of a plant with frozen modes, in the form a stepper calls.
@@ -106,6 +108,7 @@ struct Segment {
   AccountsOf<P> accounts_at_end;
   double begin;
   double end;
+  const CarriedError<P>* error = nullptr;  ///< At the end, where a run carries it.
 
   [[nodiscard]] StateOf<P> state(double time) const {
     StateOf<P> result;

@@ -77,8 +77,9 @@ class RosenbrockStepper {
     system.linearise(state_, time_, jacobian_, time_slope);
     double step = std::min(next_step_, longest_step_);
     bool rejected = false;
+    typename System::Factors factors;
     for (int attempt = 0; attempt < kMostAttempts; ++attempt) {
-      const double error = attempt_step(system, step, time_slope);
+      const double error = attempt_step(system, step, time_slope, factors);
       // Written so that NaN counts as an error too large.
       if (error <= 1.0) {
         new_time_ = time_ + step;
@@ -88,6 +89,7 @@ class RosenbrockStepper {
         kept_ = {step, growth};
         next_step_ = std::min(rejected ? std::min(next, step) : next, longest_step_);
         fill_dense<Method, kSize>(stages_, dense_);
+        carry_error<Method, kSize>(factors, step, stages_[Method.kStages - 1], error_);
         return {time_, new_time_};
       }
       rejected = true;
@@ -115,6 +117,10 @@ class RosenbrockStepper {
     fill_inside<Method, kSize>(s, state_, new_state_, dense_, state);
   }
 
+  /// Error at the end of the last step, from the one set by `carry` on (`carried_error.hpp`).
+  [[nodiscard]] const State& carried_error() const { return error_; }
+  void carry(const State& error) { error_ = error; }
+
   [[nodiscard]] const State& current_state() const { return new_state_; }
   [[nodiscard]] double previous_time() const { return time_; }
   [[nodiscard]] double current_time() const { return new_time_; }
@@ -124,8 +130,8 @@ class RosenbrockStepper {
  private:
   // Fills the stages and the new state; returns the error norm.
   template <class System>
-  [[nodiscard]] double attempt_step(const System& system, double step, const State& time_slope) {
-    typename System::Factors factors;
+  [[nodiscard]] double attempt_step(const System& system, double step, const State& time_slope,
+                                    typename System::Factors& factors) {
     factors.factorise(jacobian_, 1.0 / (Method.gamma * step));
     fill_stages<Method, kSize>(system, factors, state_, time_, step, time_slope, stages_,
                                new_state_);
@@ -140,6 +146,7 @@ class RosenbrockStepper {
   Jacobian jacobian_;
   StagesOf<Method, State> stages_;
   DenseRowsOf<Method, State> dense_;
+  State error_ = State::Zero();
   double time_ = 0.0;
   double new_time_ = 0.0;
   double step_ = 1.0;

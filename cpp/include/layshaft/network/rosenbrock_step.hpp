@@ -149,6 +149,32 @@ inline constexpr double kErrorConstant = [] {
   return series[Method.kStages - 1][kOrder];
 }();
 
+/// Weights of powers of 1/(1 - gamma z) whose sum is exp(z) to order 2 and 0 at infinity.
+template <const auto& Method>
+inline constexpr std::array<double, 3> kCarryWeights = [] {
+  const double inverse = 1.0 / Method.gamma;
+  const double third = 0.5 * inverse * inverse - 2.0 * inverse + 1.0;
+  const double second = inverse - 1.0 - 2.0 * third;
+  return std::array{1.0 - second - third, second, third};
+}();
+
+/// Carries an error of the state over a step, as its linearised equation does, and adds the error
+/// `made` in it. `factors` are those of the step.
+template <const auto& Method, int Size, class Real, class State, class Factors>
+void carry_error(const Factors& factors, const Real& step, const State& made, State& error) {
+  const Real inverse = 1.0 / (Method.gamma * step);
+  State part;
+  for (int k = 0; k < Size; ++k) part(k) = error(k);
+  for (int k = 0; k < Size; ++k) error(k) = made(k);
+  for (const double weight : kCarryWeights<Method>) {
+    factors.solve(part);
+    for (int k = 0; k < Size; ++k) {
+      part(k) = inverse * part(k);
+      error(k) += weight * part(k);
+    }
+  }
+}
+
 template <const auto& Method, int Size, class State>
 void fill_dense(const StagesOf<Method, State>& stages, DenseRowsOf<Method, State>& dense) {
   for (std::size_t r = 0; r < Method.kDenseRows; ++r) {

@@ -69,12 +69,15 @@ struct LaneMotion {
   Column<Real, kDrivetrainStates> seen;   ///< The same, off the dense output of the step before.
   std::array<Real, account::count> accounts;
   std::array<Real, account::count> account_rates;
-  std::array<Real, kCarGuards> armed;  ///< 1 for a guard that has risen and may fall, else 0.
-  Real time;                           ///< [s]
-  Real step;                           ///< To be tried next [s].
-  KeptStep<Real> kept;                 ///< The step before.
-  Real attempts;                       ///< Failed at this step.
+  std::array<Real, kCarGuards> armed;   ///< 1 for a guard that has risen and may fall, else 0.
+  std::array<Real, kCarGuards> guards;  ///< Before they are divided by their scale.
+  Real time;                            ///< [s]
+  Real step;                            ///< To be tried next [s].
+  KeptStep<Real> kept;                  ///< The step before.
+  Real attempts;                        ///< Failed at this step.
   LanePeaks<Real> peaks;
+  Column<Real, kDrivetrainStates> error;  ///< Carried error of the state (`carried_error.hpp`).
+  Real car_way_error;                     ///< That of the car's way [m].
 };
 
 /// The step just made. In a quiet lane the motion has already gone on to its end.
@@ -82,9 +85,10 @@ template <class Real>
 struct LaneStep {
   Column<Real, kDrivetrainStates> new_state;
   DenseRowsOf<kRodas5P, Column<Real, kDrivetrainStates>> dense;
-  Real next_step;  ///< [s]
-  Real growth;     ///< Its possible growth [-].
-  Real outcome;    ///< A `LaneOutcome`.
+  Real next_step;                         ///< [s]
+  Column<Real, kDrivetrainStates> error;  ///< Carried to its end.
+  Real growth;                            ///< Its possible growth [-].
+  Real outcome;                           ///< A `LaneOutcome`.
 };
 
 template <class Real>

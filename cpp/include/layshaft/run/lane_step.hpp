@@ -9,6 +9,7 @@
 
 #include "layshaft/car/drivetrain_accounts.hpp"
 #include "layshaft/car/drivetrain_jacobian.hpp"
+#include "layshaft/network/dip.hpp"
 #include "layshaft/network/lane_loads.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/network/quadrature.hpp"
@@ -128,8 +129,20 @@ struct LaneEnd {
   std::array<Real, account::count> accounts;
   std::array<Real, account::count> account_rates;
   std::array<Real, kCarGuards> armed;
+  std::array<Real, kCarGuards> guards;
   typename Real::Mask eventful;
 };
+
+/// Lanes in which a guard may have dipped between two looks.
+template <class Real>
+[[nodiscard]] typename Real::Mask may_have_dipped(
+    const std::array<std::array<Real, kCarGuards>, kLobattoPoints>& guards) {
+  typename Real::Mask dipped{};
+  for (std::size_t g = 0; g < kCarGuards; ++g) {
+    dipped = dipped | may_dip(look_hull(guards[0][g], guards[1][g], guards[2][g], guards[3][g]));
+  }
+  return dipped;
+}
 
 /// Looks along the step just made, up to `limit`.
 template <class Real>
@@ -146,6 +159,8 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
   };
   add(0, motion.account_rates);
   end.eventful = limit < motion.time;
+  std::array<std::array<Real, kCarGuards>, kLobattoPoints> guards;
+  guards[0] = motion.guards;
   for (std::size_t point = 1; point < kLobattoPoints; ++point) {
     const Real now =
         point + 1 == kLobattoPoints ? limit : motion.time + length * kLobattoShares[point];
@@ -163,9 +178,12 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
     const LoadBalance<Real> balance = load_balance<Real>(block.car.law, end.seen);
     end.eventful = end.eventful | !(balance.front >= 0.0) | !(balance.front <= balance.pressed) |
                    !is_pressed<Real>(block.car.law, end.seen);
+    guards[point] = look.guards;
     add(point, look.account_rates);
     end.account_rates = look.account_rates;
   }
+  end.guards = guards[kLobattoPoints - 1];
+  end.eventful = end.eventful | may_have_dipped(guards);
 }
 
 template <class Real>
@@ -200,6 +218,9 @@ template <class Real>
                                            motion.time, motion.step, time_slope, stages,
                                            block.made.new_state);
   fill_dense<kRodas5P, kDrivetrainStates>(stages, block.made.dense);
+  block.made.error = motion.error;
+  carry_error<kRodas5P, kDrivetrainStates>(factors, motion.step, stages[kRodas5P.kStages - 1],
+                                           block.made.error);
   return error_share<kDrivetrainStates>(motion.state, block.made.new_state,
                                         stages[kRodas5P.kStages - 1], block.car.state_scale,
                                         block.car.tolerance);
@@ -237,15 +258,22 @@ void step_lanes(LaneBlock<Real>& block) {
 
   const auto quiet = accepted & !end.eventful;
   const auto move = [&quiet](Real& to, const Real& from) { to = select(quiet, from, to); };
+  move(motion.car_way_error,
+       motion.car_way_error +
+           0.5 * (reached - motion.time) * (motion.error(node::car) + block.made.error(node::car)));
   for (int i = 0; i < kDrivetrainStates; ++i) {
     move(motion.state(i), block.made.new_state(i));
     move(motion.seen(i), end.seen(i));
+    move(motion.error(i), block.made.error(i));
   }
   for (std::size_t i = 0; i < account::count; ++i) {
     move(motion.accounts[i], end.accounts[i]);
     move(motion.account_rates[i], end.account_rates[i]);
   }
-  for (std::size_t g = 0; g < kCarGuards; ++g) move(motion.armed[g], end.armed[g]);
+  for (std::size_t g = 0; g < kCarGuards; ++g) {
+    move(motion.armed[g], end.armed[g]);
+    move(motion.guards[g], end.guards[g]);
+  }
   raise_peaks(block.car.law, end.seen, quiet, motion.peaks);
   move(motion.time, reached);
   move(motion.kept.step, motion.step);

@@ -119,6 +119,8 @@ struct LapResult {
   double rotating_energy;  ///< Gained by all that turns [J].
   double energy_residual;  ///< Engine work less gains, losses and stored work [J].
   std::vector<LapSample> samples;
+  double time_error;  ///< Estimated, of the lap's time from where it began [s].
+  long edges;         ///< Times that a switch hung on less than the estimated error.
 };
 
 /// Drives the lap. Throws std::invalid_argument for bad input before any work.

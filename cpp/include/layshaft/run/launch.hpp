@@ -43,6 +43,7 @@ struct Shift {
   double crank_before;  ///< Engine speed at the start [rad/s].
   double crank_after;   ///< Engine speed at the lock-up [rad/s].
   double heat;          ///< Slip heat in shoes and drum meanwhile [J].
+  double start_error;   ///< Estimated error of the start time [s].
 };
 
 /// Largest values seen at the ends of the integrator's steps.
@@ -73,11 +74,12 @@ struct LaunchResult {
   LaunchEnd end;
   ModesOf<Drivetrain> first_modes;
   std::vector<Change> changes;
-  StateOf<Drivetrain> state;            ///< At the end.
-  AccountsOf<Drivetrain> accounts;      ///< At the end.
-  std::vector<double> distance_times;   ///< [s], not a number where not reached.
-  std::vector<double> distance_speeds;  ///< [m/s]
-  std::vector<double> speed_times;      ///< [s]
+  StateOf<Drivetrain> state;                 ///< At the end.
+  AccountsOf<Drivetrain> accounts;           ///< At the end.
+  std::vector<double> distance_times;        ///< [s], not a number where not reached.
+  std::vector<double> distance_speeds;       ///< [m/s]
+  std::vector<double> distance_time_errors;  ///< Estimated, of each time [s].
+  std::vector<double> speed_times;           ///< [s]
   Shift shift;
   double clutch_lock_time;  ///< First lock-up of the engine clutch [s].
   double lifted_time;       ///< How long an axle was off the ground [s].
@@ -88,7 +90,13 @@ struct LaunchResult {
   double rotating_energy;  ///< Gained by all that turns [J].
   double energy_residual;  ///< Engine work less gains, losses and stored work [J].
   std::vector<Sample> samples;
+  double time_error;  ///< Largest estimated error of the times at distances, shift and end [s].
+  long edges;         ///< Times that a switch hung on less than the estimated error.
+  bool doubtful;      ///< The times may be off by more than `kSureTime`.
 };
+
+/// Error up to which a time counts as sure [s].
+inline constexpr double kSureTime = 5e-4;
 
 /// Runs the car. Throws std::invalid_argument for bad input before any work.
 [[nodiscard]] LaunchResult launch(const Car& car, const LaunchOptions& options);

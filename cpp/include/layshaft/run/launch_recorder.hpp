@@ -23,10 +23,10 @@ class LaunchRecorder {
   double operator()(const SegmentView& segment);
 
   /// The parts of a call, for one who knows that nothing else happened in a stretch: modes with
-  /// which it began; largest values in it; and where a full call is needed next: at this distance
-  /// [m] or speed of the car [m/s].
+  /// which it began, and the estimated error of its begin [s]; largest values in it; and where a
+  /// full call is needed next: at this distance [m] or speed of the car [m/s].
   void note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
-                  const AccountsOf<Drivetrain>& accounts);
+                  const AccountsOf<Drivetrain>& accounts, double begin_error);
   void raise_peaks(const Peaks& peaks);
   /// At once while an axle is off the ground.
   [[nodiscard]] double next_distance() const;

@@ -293,6 +293,24 @@ TEST(TwoSpeed, SelfLockingInTheOtherSenseOfSlipIsRefusedByName) {
   EXPECT_NE(why(invented_two_speed(4.5e-3), 1.5).find("with the drum faster"), std::string::npos);
 }
 
+TEST(TwoSpeed, ShoeThatSpeedPullsInAtContactIsRefused) {
+  // Its centre 17 mm beyond the pivot and 2 mm across: it crosses the line at a swing of 2/17 rad.
+  // The slug lies as the shoe does.
+  TwoSpeed two_speed = invented_two_speed(4.5e-3);
+  two_speed.drum_radius = 48e-3;
+  two_speed.arc_start = 0.35;
+  two_speed.arc_end = 1.25;
+  two_speed.friction = two_speed.static_friction = 0.1;
+  two_speed.shoe_centre_along = two_speed.slug_centre_along = two_speed.pivot_radius + 17e-3;
+  two_speed.shoe_centre_across = two_speed.slug_centre_across = 2e-3;
+  const double arm = shoe_arms(two_speed).normal_arm;
+  const double crossing = std::atan(2.0 / 17.0);
+  two_speed.clearance = 0.999 * crossing * arm;
+  EXPECT_NO_THROW(validate(two_speed));
+  two_speed.clearance = 1.001 * crossing * arm;
+  EXPECT_THROW(validate(two_speed), std::invalid_argument);
+}
+
 TEST(TwoSpeed, NoSlidingShoeOfAnyValidShapeMakesEnergy) {
   std::mt19937 source(20);  // NOLINT: the same shapes every time
   const auto draw = [&source](double low, double high) {
@@ -307,6 +325,10 @@ TEST(TwoSpeed, NoSlidingShoeOfAnyValidShapeMakesEnergy) {
     two_speed.drum_radius = draw(15e-3, 60e-3);
     two_speed.arc_start = draw(0.0, 3.0);
     two_speed.arc_end = draw(two_speed.arc_start, kPi);
+    two_speed.shoe_centre_along = draw(-1.0, 1.0) * two_speed.drum_radius;
+    two_speed.shoe_centre_across = draw(0.0, 1.0) * two_speed.drum_radius;
+    two_speed.slug_centre_along = draw(-1.0, 1.0) * two_speed.drum_radius;
+    two_speed.clearance = draw(0.05e-3, 2e-3);
     two_speed.friction = draw(0.05, 1.0);
     two_speed.static_friction = two_speed.friction * draw(1.0, 1.3);
     try {

@@ -150,6 +150,13 @@ void validate(const TwoSpeed& two_speed) {
   // Past a small swing the linear law of the contact (clearance = e_N swing) is no longer true.
   require(contact_swing(two_speed) <= 0.2, "TwoSpeed", "contact swing", contact_swing(two_speed),
           "<= 0.2 rad; reduce the clearance");
+  // A centre of mass beyond the pivot may cross the line to it on the way out: then speed pulls the
+  // shoe in. Where it still throws out at contact it does so all the way there.
+  for (const ShoeSetting& setting : two_speed.shoes) {
+    const double gain = centrifugal_gain(two_speed, setting, contact_swing(two_speed));
+    require(gain > 0.0, "TwoSpeed", "centrifugal gain at contact", gain,
+            "> 0; move the centre of mass away from the line to the pivot");
+  }
 }
 
 double preload_travel(const TwoSpeed& two_speed, const ShoeSetting& setting) {

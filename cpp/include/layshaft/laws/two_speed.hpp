@@ -64,7 +64,8 @@ struct TwoSpeed {
 };
 
 /// Throws std::invalid_argument naming the field, its value and the broken bound. A shoe at or past
-/// self-locking with its static friction is refused, whichever direction it would lock in.
+/// self-locking with its static friction is refused, whichever direction it would lock in, and so
+/// is one that speed pulls in at contact.
 void validate(const TwoSpeed& two_speed);
 
 /// Preload travel u [m]; below 0 the spring is slack on the seat.

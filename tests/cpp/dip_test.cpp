@@ -179,7 +179,7 @@ TEST(Integrator, NoticesAGuardThatDipsBetweenTwoLooks) {
   for (const double depth : {1e-3, 1e-5, 1e-8}) {
     SCOPED_TRACE(depth);
     const BrakedWheel plant(BrakedWheel::least() + depth);
-    Integrator<BrakedWheel> integrator(plant, {1e-9, 1.0, 10'000});
+    Integrator<BrakedWheel, DormandPrince> integrator(plant, {1e-9, 1.0, 10'000});
     const auto run = integrator.run(0.0, BrakedWheel::start(), {}, 3.0, NoRecorder{});
     ASSERT_EQ(run.changes.size(), 1U);
     const double after_corner =
@@ -192,7 +192,7 @@ TEST(Integrator, NoticesAGuardThatDipsBetweenTwoLooks) {
 
 TEST(Integrator, AGuardThatTurnsJustAboveZeroDoesNotFall) {
   const BrakedWheel plant(BrakedWheel::least() - 1e-8);
-  Integrator<BrakedWheel> integrator(plant, {1e-9, 1.0, 10'000});
+  Integrator<BrakedWheel, DormandPrince> integrator(plant, {1e-9, 1.0, 10'000});
   EXPECT_TRUE(integrator.run(0.0, BrakedWheel::start(), {}, 3.0, NoRecorder{}).changes.empty());
 }
 

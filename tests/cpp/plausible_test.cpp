@@ -49,7 +49,8 @@ struct RunawayPlant : testing::BarePlant<1, 1, 0, 0, 1> {
 };
 
 Ending run_away(const RunawayPlant& plant, double stop) {
-  Integrator<RunawayPlant> integrator(plant, {.tolerance = 1e-6, .first_step = 0.01});
+  Integrator<RunawayPlant, DormandPrince> integrator(plant,
+                                                     {.tolerance = 1e-6, .first_step = 0.01});
   const auto recorder = [stop](const auto&) { return stop; };
   return integrator.run(0.0, Vector<double, 1>(0.0), {}, 10.0, recorder).ending;
 }

@@ -95,13 +95,18 @@ TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
                .shaft_speed = 17.0,
                .crank_before = 18.0,
                .crank_after = 19.0,
-               .heat = 20.0};
+               .heat = 20.0,
+               .start_error = 24.0};
   run.state.setConstant(-1.0);
   run.state(node::car) = 21.0;
   run.ending.time = 22.0;
   run.clutch_lock_time = 23.0;
   run.upshifts = 2;
   run.downshifts = 1;
+  run.lifted_time = 25.0;
+  run.time_error = 26.0;
+  run.edges = 3;
+  run.doubtful = true;
   expect_each(scalars(), run, kOfAccounts);
   expect_each(scalars(), run, kOfPeaks);
   expect_each(scalars(), run,
@@ -119,7 +124,11 @@ TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
                {"end_time", 22.0},
                {"clutch_lock_time", 23.0},
                {"upshifts", 2.0},
-               {"downshifts", 1.0}});
+               {"downshifts", 1.0},
+               {"lifted_time", 25.0},
+               {"time_error", 26.0},
+               {"edges", 3.0},
+               {"doubtful", 1.0}});
 }
 
 LapEvent event(LapEvent::Kind kind, Place place, double number) {
@@ -145,6 +154,9 @@ TEST(Scalars, OfALapAreWhatTheyAreCalled) {
   run.peaks = kPeaks;
   run.time = 30.0;
   run.least_speed = 31.0;
+  run.lifted_time = 32.0;
+  run.time_error = 33.0;
+  run.edges = 5;
   run.laps = 4;
   // Two up and three down; two of these in a corner, one just before one. The first up counts.
   run.events = {event(Kind::downshift, Place::in_corner, 40.0),
@@ -164,6 +176,9 @@ TEST(Scalars, OfALapAreWhatTheyAreCalled) {
                {"lap_time", 30.0},
                {"least_speed", 31.0},
                {"laps_driven", 4.0},
+               {"lifted_time", 32.0},
+               {"time_error", 33.0},
+               {"edges", 5.0},
                {"shift_distance", 61.0},
                {"shift_speed", 62.0},
                {"engine_speed_before", 63.0},

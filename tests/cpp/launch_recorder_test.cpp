@@ -25,8 +25,10 @@ TEST(LaunchRecorder, SamplesTheLoadOfEachAxle) {
   const LaunchResult run = launch(with_field(car, "body.front_share", 0.4), sampled(0.1));
   const double weight = 2.5 * 9.80665;
   constexpr double kRoundOff = 1e-12;
-  EXPECT_NEAR(run.samples[0].axle_loads(0), 0.6 * weight, kRoundOff);
-  EXPECT_NEAR(run.samples[0].axle_loads(1), 0.4 * weight, kRoundOff);
+  // The sharing is rounded over .02 of the weight: of 1, (1 + hypot(.4, .02) - hypot(.6, .02))/2.
+  const double front = 0.5 * (1.0 + std::hypot(0.4, 0.02) - std::hypot(0.6, 0.02)) * weight;
+  EXPECT_NEAR(run.samples[0].axle_loads(0), weight - front, kRoundOff);
+  EXPECT_NEAR(run.samples[0].axle_loads(1), front, kRoundOff);
   // Speeding up moves load to the rear.
   EXPECT_GT(run.samples[5].axle_loads(0), 0.6 * weight + 1.0);
   EXPECT_LT(run.samples[5].axle_loads(1), 0.4 * weight - 1.0);

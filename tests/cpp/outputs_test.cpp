@@ -39,24 +39,26 @@ TEST(Outputs, AreWhatTheyAreCalled) {
     std::string_view name;
     double value;
   };
-  // Speeds first among the states: crank, bell, shaft, rear, front, car; then slips, load transfer,
-  // throttle and four rises over the air. Couplings: clutch, first, second, rear and front belt,
-  // brake, rolling. Accounts: distance, fuel, engine, clutch, shoes, meshes, belts, brake, rolling,
-  // rear, front, stored, air, grade.
+  // Speeds first among the states: crank, bell, shaft, rear, front, car; then strains, slips, load
+  // transfer, throttle and four rises over the air. Couplings: clutch, first, second, rear and
+  // front belt, brake, rolling. Accounts: distance, fuel, engine, clutch, shoes, meshes, belts,
+  // brake, rolling, rear, front, stored, air, grade.
   for (const Named& each : {Named{"crank_speed", 10.0},
                             {"bell_speed", 11.0},
                             {"shaft_speed", 12.0},
                             {"rear_speed", 13.0},
                             {"front_speed", 14.0},
                             {"car_speed", 15.0},
-                            {"rear_slip", 16.0},
-                            {"front_slip", 17.0},
-                            {"load_transfer", 18.0},
-                            {"throttle_opening", 19.0},
-                            {"clutch_lining_temperature", 1020.0},
-                            {"clutch_bell_temperature", 1021.0},
-                            {"shoe_lining_temperature", 1022.0},
-                            {"drum_temperature", 1023.0},
+                            {"rear_strain", 16.0},
+                            {"front_strain", 17.0},
+                            {"rear_slip", 18.0},
+                            {"front_slip", 19.0},
+                            {"load_transfer", 20.0},
+                            {"throttle_opening", 21.0},
+                            {"clutch_lining_temperature", 1022.0},
+                            {"clutch_bell_temperature", 1023.0},
+                            {"shoe_lining_temperature", 1024.0},
+                            {"drum_temperature", 1025.0},
                             {"clutch_torque", 100.0},
                             {"first_torque", 101.0},
                             {"second_torque", 102.0},

@@ -166,9 +166,7 @@ TEST(Scalars, OfALapAreWhatTheyAreCalled) {
                 event(Kind::clutch_bites, Place::straight, 80.0),
                 event(Kind::upshift, Place::in_corner, 90.0),
                 event(Kind::downshift, Place::straight, 100.0)};
-  run.corners.resize(2);
-  run.corners[0].most_grip = 0.7;
-  run.corners[1].most_grip = 0.6;
+  run.most_grips = {0.7, 0.6};
   expect_each(lap_scalars(), run, kOfAccounts);
   expect_each(lap_scalars(), run, kOfPeaks);
   expect_each(lap_scalars(), run,

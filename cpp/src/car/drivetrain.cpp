@@ -232,8 +232,9 @@ Drivetrain::Accounts Drivetrain::account_rates(const Active& /*active*/, double 
 }
 
 Verdict Drivetrain::verdict(double time, const State& state) const {
-  if (!is_pressed<double>(law_, state)) return {Status::leaves_ground, -1};
-  if (is_possible(law_.plausible, time, state)) return {};
+  if (is_possible(law_.plausible, time, state)) {
+    return {is_pressed<double>(law_, state) ? Status::finished : Status::leaves_ground, -1};
+  }
   for (int i = 0; i < kDrivetrainStates; ++i) {
     const bool is_sound = i < node::count ? speed_room(law_.plausible, i, time, state) > 0.0
                                           : !is_rise(i) || rise_room<double>(i, state) > 0.0;

@@ -101,7 +101,8 @@ def lap_log(
         raise ValueError(f"a log of a lap must lie between 0 and {read.distance:g} m")
     unit = _LOGGED[quantity][0]
     for extreme in (numbers[1].min(), numbers[1].max()):
-        check_possible(quantity, float(extreme), unit, float(extreme))
+        # Noise may take a speed near 0 below it.
+        check_possible(quantity, abs(float(extreme)), unit, float(extreme))
     spread = read_error(quantity, error, unit)
     return LapLog(
         quantity=quantity,

@@ -97,7 +97,8 @@ def run_log(
         raise ValueError(f"a log must not last longer than {LONGEST_LOG:g} s")
     unit = _LOGGED[quantity][0]
     for extreme in (numbers[1].min(), numbers[1].max()):
-        check_possible(quantity, float(extreme), unit, float(extreme))
+        # Noise may take a speed near 0 below it.
+        check_possible(quantity, abs(float(extreme)), unit, float(extreme))
     spread = read_error(quantity, error, unit)
     longest = float(numbers[0, -1]) + 0.1
     options = {"distance": 1000.0, "longest_time": longest} | options

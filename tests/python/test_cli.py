@@ -273,7 +273,7 @@ def test_a_home_that_cannot_be_written_to_is_nobody_s_business(tmp_path: Path) -
             "from layshaft.cli import main; main()",
             "launch",
             "--distance",
-            "5",
+            "5m",
         ],
         env=surroundings | {"HOME": os.devnull, "MPLBACKEND": "agg"},
         cwd=tmp_path,

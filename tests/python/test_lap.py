@@ -78,6 +78,8 @@ def test_a_lap_is_quicker_with_more_downforce_and_a_quicker_hand(track: str) -> 
     assert (np.diff(times("driver.response_time", [0.04, 0.08, 0.12, 0.2])) > 0).all()
 
 
+# What goes downhill all along cannot close.
+@pytest.mark.filterwarnings("ignore:track downhill does not close")
 def test_a_lap_beyond_the_grip_is_no_lap() -> None:
     # No brake, and downhill into a hairpin.
     pieces = [

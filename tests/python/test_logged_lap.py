@@ -77,7 +77,7 @@ def test_a_log_is_compared_with_its_own_quantity_of_the_car_of_that_time(quantit
     car, changes = layshaft.demo_car(), {"engine.power_scale": 0.9}
     at = np.array([1.0, 90.0, 180.0])  # from rest the clutch slips at first
     log = layshaft.lap_log(
-        quantity, at, at, track="club", error=1.0, changes=changes, standing=True
+        quantity, at, at / 4.0, track="club", error=1.0, changes=changes, standing=True
     )
     (shown,) = log.predicted(car, [{}])
     samples = layshaft.lap(car.replace(changes), "club", sample_spacing=0.25, standing=True).samples

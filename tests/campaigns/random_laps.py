@@ -22,6 +22,7 @@ import random
 import re
 import sys
 import time
+import warnings
 from pathlib import Path
 
 import layshaft
@@ -39,6 +40,9 @@ REASONS = {
     "too slow": "the line was not reached within the longest time",
     "too fast": "the car cannot be slowed down enough",
     "never repeats": "the lap does not repeat",
+    "goes over": "the car goes over",
+    "leaves the ground": "lift takes the car off the road",
+    "left what is possible": "a value left what is possible",
 }
 #: More than all grip, by what the library allows itself [-].
 MOST_GRIP = 1.002
@@ -126,7 +130,7 @@ def losses(run: layshaft.LapRun) -> dict[str, np.ndarray]:
 
 def faults_of(run: layshaft.LapRun) -> list[str]:
     """Name what no lap may show, however odd car and track."""
-    missing = MAY_BE_MISSING | ({"lap_time"} if run.message else set())
+    missing = MAY_BE_MISSING | ({"lap_time", "time_error"} if run.message else set())
     faults = [
         f"{name} is not finite"
         for name, value in run.scalars.items()
@@ -170,7 +174,9 @@ def judge(seed: int, number: int) -> Verdict:
     """Drive the lap of a number."""
     begin = time.monotonic()
     car, track, options = case(seed, number)
-    run = layshaft.lap(car, track, on_failure="return", **options)
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="track random does not close")
+        run = layshaft.lap(car, track, on_failure="return", **options)
     status = ending(run.message)
     return Verdict(
         number=number,

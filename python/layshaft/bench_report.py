@@ -31,7 +31,8 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     if advice.sureness is not None:
         lines.append(_how_sure(advice))
     lines += [_plateau(line, advice.goal) for line in advice.lines]
-    lines += [_effect(effect, advice) for effect in advice.effects]
+    # Without a shift there is none to move.
+    lines += [_effect(each, advice) for each in advice.effects if np.isfinite(each.shift_speed)]
     return lines
 
 
@@ -128,7 +129,7 @@ def _effect(effect: Effect, advice: Recommendation) -> str:
 
 
 def _costs(goal: "Goal", loss: float) -> str:
-    if goal.unit == "s" and loss < _LEAST_GAIN:
+    if not np.isfinite(loss) or loss <= 0.0 or (goal.unit == "s" and loss < _LEAST_GAIN):
         return " and costs nothing to speak of"
     return f" and costs up to {_loss(goal, loss)}"
 

@@ -49,15 +49,16 @@ def lap(
         run = layshaft.lap(present, track, standing=standing, on_failure="return")
         asked.echo()
         say(*lap_report.lap_sentences(run))
-        print_rows(lap_report.corner_rows(run))
         if csv is not None:
             run.save(csv)
             say(f"Numbers: {csv}")
-        save_picture(lap_plots.lap_story(run, theme="dark" if dark else "light"), picture)
-        echo_caution(present, run.warnings())
         if run.message:
+            echo_caution(present, run.warnings())
             say(f"The lap failed: {run.message}", err=True)
             raise typer.Exit(FAILED)
+        print_rows(lap_report.corner_rows(run))
+        save_picture(lap_plots.lap_story(run, theme="dark" if dark else "light"), picture)
+        echo_caution(present, run.warnings())
 
 
 def gearing(

@@ -18,6 +18,8 @@ _RPM = 30.0 / np.pi
 
 def lap_sentences(run: "LapRun") -> list[str]:
     """Say how quick the lap is, what upsets the car, and which exits bog."""
+    if run.message:
+        return [f"{run.options.track.name}: no lap."]
     kind = "from a standing start" if run.options.standing else "flying"
     sectors = " + ".join(f"{time:.3f}" for time in run.sector_times)
     lines = [f"{run.options.track.name}: {run.time:.3f} s {kind} ({sectors})."]

@@ -95,7 +95,10 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
     over = f"over {advice.distance:g} m"
     name = "gap" if advice.path == _GAP else advice.path
     if advice.gain is None or not np.isfinite(advice.gain):
-        what = f"Set {name} to {best}: {advice.best_time:.3f} s {over}."
+        what = (
+            f"Best of those tried: {best}, {advice.best_time:.3f} s {over}; "
+            "the present setting was not among them, so it may be better."
+        )
     elif advice.best == advice.present:
         what = f"Leave {name} at {best}: nothing in this sweep is quicker {over}."
     elif advice.gain <= advice.within:
@@ -128,6 +131,10 @@ def _caliper(advice: SettingAdvice) -> list[str]:
     return [f"A caliper 0.05 mm out moves the shift by {change:.1f} km/h."]
 
 
+#: Modes of a coupling without slip, either way of its torque.
+_HOLDS = (1, 2)
+
+
 def run_summary(run: "LaunchRun") -> str:
     """Say a run in one sentence."""
     scalars = run.scalars
@@ -138,6 +145,10 @@ def run_summary(run: "LaunchRun") -> str:
     if np.isfinite(float(scalars.hand_over)):
         shift = f"shift at {float(scalars.shift_speed) * 3.6:.0f} km/h"
         return text + f"{shift}, hand-over {float(scalars.hand_over):.2f} s."
+    if run.message:
+        return text.removesuffix("; ") + "."
+    if run.samples.second_mode[0].item() in _HOLDS:
+        return text + "in second gear from the start."
     return text + "second gear never locked."
 
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layshaft import units
 from layshaft.car import Car
 from layshaft.choices import Choices, merged
 from layshaft.goals import Goal, is_allowed
+from layshaft.pit_units import run_text
 from layshaft.point_runs import PointRuns, run_points, scalar_unit
 from layshaft.setting_advice import present_setting
 
@@ -134,10 +134,7 @@ def _nothing_found(runs: PointRuns, goal: Goal, limits: Mapping[str, float]) -> 
 
 
 def _told(scalar: str, value: float) -> str:
-    unit = scalar_unit(scalar)
-    shown = units.QUANTITIES[unit].unit
-    number = units.from_si(value, unit, shown) if shown else value
-    return f"{number:.4g} {shown}".strip()
+    return " ".join(run_text(value, scalar_unit(scalar))).strip()
 
 
 def _refined(

@@ -191,10 +191,11 @@ functions compiled by Numba before the clock runs, with all guards as one event.
 against tolerance * (scale + |state|) by all; Layshaft and Odeint take the largest component, the
 others a mean square, and heyoka has one tolerance of its own. Steps are at most 100 ms, since
 guards are looked at when a step ends (by the library also twice inside). Foreign solvers carry the
-distance as a 15th state and nothing else; `layshaft::launch` also sums 14 energies and notes marks,
-peaks and the shift. Building the plant counts, compiling does not; CVODE keeps its memory from run
-to run. Processor time is compared, since other work may run on the machine; wall times show it.
-heyoka runs O1 alone: it cannot call a compiled right-hand side, and the car's is not analytic."""
+distance as one more state and nothing else; `layshaft::launch` also sums 14 energies and notes
+marks, peaks and the shift. Building the plant counts, compiling does not; CVODE keeps its memory
+from run to run. Processor time is compared, since other work may run on the machine; wall times
+show it. heyoka runs O1 alone: it cannot call a compiled right-hand side, and the car's is not
+analytic."""
 
 
 def _markdown(results: Results) -> str:

@@ -397,8 +397,8 @@ struct Launch {
 
 // With T = K (w^2 - w_e^2) against a constant torque T_e the engine's side settles at the stall
 // speed w_q, w_q^2 = w_e^2 + T_e/K, and w(t) = w_q tanh(K w_q t/I) from the engagement on, shifted
-// by artanh(w_e/w_q). The driven side, heavy, is not yet up to it. Derived in the notes on
-// clutches: I dw/dt = T_e - K (w^2 - w_e^2) is a Riccati equation.
+// by artanh(w_e/w_q). The driven side, heavy, is not yet up to it.
+// I dw/dt = T_e - K (w^2 - w_e^2) is a Riccati equation.
 TEST(PartPlant, SwitchesWhereItsPartsGuardFalls) {
   using P = PartPlant<Launch>;
   Laws<Launch, double> laws;

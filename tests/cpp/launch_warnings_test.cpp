@@ -72,7 +72,7 @@ Codes codes_of_samples(const Car& car, const std::vector<Sample>& samples) {
   Codes found;
   if (!one && !other) found.insert("never_shifts");
   if (one != other) found.insert("one_shoe_only");
-  if (early) found.insert("always_in_second");
+  if (early) found.insert("shifts_early");
   if ((one || other) && !drum_locked) found.insert("never_locks");
   if (!clutch_locked) found.insert("clutch_never_locks");
   if (fastest > car.engine.speed_limit) found.insert("over_limit");
@@ -85,7 +85,7 @@ TEST(LaunchWarnings, SoundCarHasNone) { EXPECT_TRUE(codes(demo_car()).empty()); 
 TEST(LaunchWarnings, ScrewTooFarInNeverShiftsAndTooFarOutStartsInSecond) {
   EXPECT_EQ(codes(with("two_speed.gap", 3.0e-3)), Codes{"never_shifts"});
   EXPECT_TRUE(codes(with("two_speed.gap", 4.0e-3)).empty());
-  EXPECT_TRUE(codes(with("two_speed.gap", 6.1e-3)).contains("always_in_second"));
+  EXPECT_TRUE(codes(with("two_speed.gap", 6.1e-3)).contains("shifts_early"));
 }
 
 TEST(LaunchWarnings, ShoesOfLittleFrictionLockLateOrNever) {
@@ -170,7 +170,7 @@ TEST(LaunchWarnings, SayOfRandomCarsWhatAnotherRunShows) {
     ++compared;
   }
   EXPECT_GE(compared, 30);
-  for (const char* code : {"never_shifts", "always_in_second", "over_limit", "belt_jumps"}) {
+  for (const char* code : {"never_shifts", "shifts_early", "over_limit", "belt_jumps"}) {
     EXPECT_TRUE(seen.contains(code)) << code;
   }
 }

@@ -83,6 +83,16 @@ def test_a_list_that_fits_compiles(tmp_path: Path) -> None:
             'reads{acceleration("load")}',
             "a part that reads an acceleration or a sliding torque gives a force or a limit",
         ),
+        (
+            'gives{capacity("clutch")}',
+            'gives{state("load")}',
+            "a port stands in a list that does not take its kind",
+        ),
+        (
+            'gives{capacity("clutch")};',
+            'gives{capacity("clutch")}; static constexpr std::array sees{acceleration("load")};',
+            "a port stands in a list that does not take its kind",
+        ),
         ("std::array<X, 1> run", "std::array<X, 2> run", "`run` gives one value for each of"),
     ],
 )

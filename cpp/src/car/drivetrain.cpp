@@ -78,12 +78,13 @@ PlausibleLaw<double> make_plausible_law(const Engine& engine, const DrivetrainLa
     return axle * tyre_radius(tyre, axle);
   };
   const double revved = most_engine_speed(law.engine);
-  const double turned = revved / law.second_ratio;
+  // Whichever gear is the tall one.
+  const double turned = revved / std::min(law.first_ratio, law.second_ratio);
   const double fastest = std::max({kMostStartSpeed, tread(law.rear_tyre, turned / law.rear_ratio),
                                    tread(law.front_tyre, turned / law.front_ratio)});
   const double shaft = std::max({turned, fastest / law.rear_tyre.radius * law.rear_ratio,
                                  fastest / law.front_tyre.radius * law.front_ratio});
-  const double bell = std::max(revved, shaft * law.first_ratio);
+  const double bell = std::max(revved, shaft * std::max(law.first_ratio, law.second_ratio));
   PlausibleLaw<double> plausible{
       .most_speed = {bell, bell, shaft, shaft / law.rear_ratio, shaft / law.front_ratio, fastest},
       .most_back = kMostSwingBack * law.engine.idle_speed,

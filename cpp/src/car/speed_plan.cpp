@@ -119,6 +119,7 @@ BrakePedal brake_pedal(const DrivetrainLaw<double>& level) {
   }
   const double torque = braked.rear * level.rear_tyre.radius / level.rear_ratio +
                         braked.front * level.front_tyre.radius / level.front_ratio;
+  if (!(torque > 0.0)) return {0.0, 0.0};
   const double at_grip = std::min(torque / level.brake_torque, 1.0 / kHardestBraking);
   return {at_grip, kPlanned * at_grip * level.brake_torque / torque * (braked.rear + braked.front)};
 }
@@ -133,19 +134,20 @@ double corner_limit_squared(const DrivetrainLaw<double>& law, double curvature, 
   return std::min(grip, lifts);
 }
 
-double most_engine_power(const EngineLaw<double>& engine) {
+double peak_engine_power(const EngineLaw<double>& engine) {
   constexpr int kLooks = 400;
-  constexpr double kFastest = 6000.0;  // [rad/s]
+  constexpr double kUsual = 6000.0;  // [rad/s]
+  const double fastest = std::max(kUsual, most_engine_speed(engine));
   double most = 0.0;
   for (int k = 1; k <= kLooks; ++k) {
-    const double speed = kFastest * k / kLooks;
+    const double speed = fastest * k / kLooks;
     most = std::max(most, engine_torque(engine, speed, 1.0) * speed);
   }
   return most;
 }
 
 double power_limit_squared(const DrivetrainLaw<double>& law) {
-  const double power = most_engine_power(law.engine);
+  const double power = peak_engine_power(law.engine);
   const auto is_held = [&](double speed) {
     const double held =
         law.drag * speed * speed + law.grade_force + braked_at(law, speed * speed, 0.0).rolling;

@@ -155,18 +155,22 @@ TrackCar::Accounts TrackCar::account_rates(const Active& active, double /*time*/
 }
 
 Verdict TrackCar::verdict(double time, const State& state) const {
-  return base_.verdict(time, state.head<kDrivetrainStates>());
+  const Verdict found = base_.verdict(time, state.head<kDrivetrainStates>());
+  if (found.status != Status::finished) return found;
+  // A slope presses less than the level.
+  const auto& law = laws_[track_.piece_at(state(track_state::distance))];
+  return {is_pressed<double>(law, state) ? Status::finished : Status::leaves_ground, -1};
 }
 
 // An account of the track counts on from the car's.
 Verdict TrackCar::account_verdict(double time, std::span<const double> before,
                                   std::span<const double> after, double error) const {
+  const Verdict found = base_.account_verdict(time, before, after, error);
+  if (found.status != Status::finished) return found;
   constexpr std::size_t kCornering = track_account::cornering_loss;
   const double noise = loss_noise<double>(before, after, error);
-  if (!(after[kCornering] - before[kCornering] + noise > 0.0)) {
-    return {Status::implausible, kDrivetrainStates + track_account::cornering_loss};
-  }
-  return base_.account_verdict(time, before, after, error);
+  if (after[kCornering] - before[kCornering] + noise > 0.0) return {};
+  return {Status::implausible, kDrivetrainStates + track_account::cornering_loss};
 }
 
 void TrackCar::linearise(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,

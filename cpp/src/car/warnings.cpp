@@ -42,8 +42,7 @@ void warn_of_two_speed(const Car& car, const Drivetrain& plant, std::vector<CarW
   }
 }
 
-void warn_of_idle(const Car& car, std::vector<CarWarning>& warnings) {
-  const double presses = engagement_speed(Drivetrain(car).law().clutch);
+void warn_of_idle(const Car& car, double presses, std::vector<CarWarning>& warnings) {
   if (!(car.engine.idle_speed > presses)) return;
   std::ostringstream text;
   text << std::fixed << std::setprecision(0) << "The engine idles at "
@@ -164,10 +163,11 @@ std::vector<CarWarning> car_warnings(const Car& car) {
   std::vector<CarWarning> warnings;
   const Drivetrain plant(car);
   const DrivetrainLaw<double>& law = plant.law();
-  warn_of_torque_below(law.engine, engagement_speed(law.clutch), warnings);
+  const double engagement = engagement_speed(law.clutch);
+  warn_of_torque_below(law.engine, engagement, warnings);
   warn_of_torque_above(law.engine, warnings);
   warn_of_two_speed(car, plant, warnings);
-  warn_of_idle(car, warnings);
+  warn_of_idle(car, engagement, warnings);
   warn_of_gears(car, warnings);
   warn_of_axles(car, warnings);
   warn_of_lifting(car, warnings);

@@ -3,6 +3,7 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "layshaft/network/integrate.hpp"
 #include "layshaft/run/lap_margins.hpp"
@@ -103,7 +104,9 @@ class LapDrive {
     modes_ = run.modes;
     driven_ = true;
     result.ending = run.ending;
-    if (result.peaks.pitch >= kPitchOver) result.ending.status = Status::goes_over;
+    if (result.ending.status == Status::finished && result.peaks.pitch >= kPitchOver) {
+      result.ending.status = Status::goes_over;
+    }
     result.laps = 1;
     result.repeats = true;
     result.first_modes = run.first_modes;
@@ -112,8 +115,10 @@ class LapDrive {
     result.end = run.state;
     result.accounts = run.accounts;
     result.holds = std::ranges::all_of(result.most_grips, [](double g) { return g <= kAllGrip; });
-    result.time_error =
-        std::abs(run.error.state(track_state::distance)) / std::abs(run.state(node::car));
+    // A lap that was not driven to its end has no time.
+    result.time_error = result.complete ? std::abs(run.error.state(track_state::distance)) /
+                                              std::abs(run.state(node::car))
+                                        : std::numeric_limits<double>::quiet_NaN();
     result.edges = run.error.edges;
     finish(result);
     return result;
@@ -207,7 +212,8 @@ LapResult lap(const Car& car, const Track& track, const LapOptions& options) {
     const bool more = last.complete && margins.improve(last.most_grips);
     // Once there is a lap that holds, only a quicker one that does replaces it.
     const bool good = last.complete && last.repeats && last.holds;
-    const bool better = !(best.complete && best.holds) || (good && last.time < best.time);
+    const bool better = !(best.complete && best.holds) ? last.complete || !best.complete
+                                                       : good && last.time < best.time;
     if (!more) return better ? last : best;
     if (better) best = last;
   }

@@ -65,7 +65,7 @@ LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, doubl
     : plant_(plant),
       options_(options),
       air_temperature_(air_temperature),
-      most_power_(most_engine_power(plant.base().law().engine)),
+      most_power_(peak_engine_power(plant.base().law().engine)),
       approaches_(plant.track()),
       result_(result),
       ends_(options.sectors) {

@@ -37,7 +37,8 @@ constexpr double kCrawl = 0.1;
 
 void judge_errors(const CarriedError<Drivetrain>& error, LaunchResult& result) {
   const double speed = std::max(std::abs(result.state(node::car)), kCrawl);
-  double largest = std::abs(error.way(node::car)) / speed;
+  const double way = error.way(node::car);
+  double largest = std::isfinite(way) ? std::abs(way) / speed : HUGE_VAL;
   // Not a number, and so left out, where the thing did not happen.
   for (const double each : result.distance_time_errors) largest = std::fmax(largest, each);
   result.time_error = std::fmax(largest, result.shift.start_error);
@@ -88,7 +89,9 @@ void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
                    LaunchResult& result) {
   const Drivetrain& plant = start.plant;
   result.ending = run.ending;
-  if (result.peaks.pitch >= kPitchOver) result.ending.status = Status::goes_over;
+  if (result.ending.status == Status::finished && result.peaks.pitch >= kPitchOver) {
+    result.ending.status = Status::goes_over;
+  }
   if (result.ending.status != Status::finished) result.end = LaunchEnd::early;
   result.first_modes = run.first_modes;
   result.changes = run.changes;

@@ -75,9 +75,9 @@ void warn_of_shift(const Car& car, const LaunchResult& run, std::vector<CarWarni
   }
   // Written as !(locked before) so that a clutch that never locks counts too.
   if (!(run.clutch_lock_time < first)) {
-    say("always_in_second", "always in second: a shoe goes out at " + rpm(band.first_contact) +
-                                " of the shaft, before the engine clutch has locked; turn the "
-                                "screws in");
+    say("shifts_early", "shifts early: a shoe goes out at " + rpm(band.first_contact) +
+                            " of the shaft, before the engine clutch has locked, and drags from "
+                            "there on; turn the screws in");
   }
   if (!drum_locks(run)) {
     say("never_locks", "never locks: the shoes slip from " + rounded(first, 2) +

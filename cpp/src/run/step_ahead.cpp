@@ -68,7 +68,9 @@ bool StepAhead::advance() {
   };
   const double before = time_;
   alive_ = make_step() && take_step(std::numeric_limits<double>::infinity(), recorder);
-  if (std::isfinite(over)) ending_.status = Status::goes_over;
+  if (std::isfinite(over) && ending_.status == Status::finished) {
+    ending_.status = Status::goes_over;
+  }
   if (std::floor(time_) > std::floor(before)) steps_ = 0;
   return alive_;
 }

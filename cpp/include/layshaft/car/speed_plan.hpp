@@ -74,7 +74,7 @@ struct BrakePedal {
 [[nodiscard]] double power_limit_squared(const DrivetrainLaw<double>& law);
 
 /// Largest power of the engine with open throttle [W].
-[[nodiscard]] double most_engine_power(const EngineLaw<double>& engine);
+[[nodiscard]] double peak_engine_power(const EngineLaw<double>& engine);
 
 /// Deceleration [m/s^2], >= 0, with `share` of the grip left braking, at the square of a speed
 /// [m^2/s^2]; the brake gives `most_force` [N] at most.

@@ -128,12 +128,15 @@ class Assembly {
   using Fault = part_plan::Fault;
   static constexpr Fault kFault = kKnowsNames ? part_plan::fault_of<List>() : Fault::none;
   static_assert(kFault != Fault::name_twice, "two parts bring in the same name");
+  static_assert(kFault != Fault::wrong_kind, "a port stands in a list that does not take its kind");
   static_assert(kFault != Fault::unknown_node, "a coupling joins a node that no part brings in");
   static_assert(kFault != Fault::read_too_early, "a signal or rate is read before it is given");
   static_assert(kFault != Fault::rate_in_parts, "a rate is read to which several parts add");
   static_assert(kFault != Fault::signal_not_once, "a signal is given by no part, or by two");
   static_assert(kFault != Fault::state_without_rate, "a state has no part that gives its rate");
   static_assert(kFault != Fault::limits_not_once, "a coupling's limits are not given, or twice");
+  static_assert(kFault != Fault::seen_too_late,
+                "limits at rest, accounts or guards see what is known once the network is solved");
   static_assert(kFault != Fault::force_too_late,
                 "a part that reads an acceleration or a sliding torque gives a force or a limit");
 

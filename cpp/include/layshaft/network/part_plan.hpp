@@ -10,9 +10,11 @@
 /// slopes: forward accumulation of the chain rule. Source: A. Griewank and A. Walther, Evaluating
 /// Derivatives, 2nd ed., ch. 3 (from memory).
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <initializer_list>
 #include <span>
 #include <string_view>
 #include <tuple>
@@ -240,12 +242,14 @@ namespace part_plan {
 enum class Fault : std::uint8_t {
   none,
   name_twice,       ///< Two parts bring in the same name.
+  wrong_kind,       ///< A port of a kind that its list does not take.
   unknown_node,     ///< A coupling joins a node that no part brings in.
   read_too_early,   ///< A signal or rate is read before it is given.
   rate_in_parts,    ///< A rate is read to which several parts add.
   signal_not_once,  ///< A signal is given by no part, or by two.
   state_without_rate,
   limits_not_once,  ///< A coupling's limits are given by no part, or twice.
+  seen_too_late,    ///< Limits, accounts or guards see what is known only later.
   force_too_late,   ///< A part that runs after the network is solved gives a force or a limit.
 };
 
@@ -284,6 +288,48 @@ template <class List>
   look(Have::of_books, Have::books, Net::books);
   look(Have::of_watches, Have::watches, Net::watches);
   return first;
+}
+
+template <std::size_t Size>
+[[nodiscard]] constexpr bool are_of(const std::array<Port, Size>& ports,
+                                    std::initializer_list<PortKind> kinds) {
+  return std::ranges::all_of(
+      ports, [&](const Port& port) { return std::ranges::count(kinds, port.kind) > 0; });
+}
+
+/// Whether each list has only ports of kinds that it takes.
+template <class Have>
+[[nodiscard]] constexpr bool has_kinds_in_place() {
+  using enum PortKind;
+  return are_of(Have::reads, {state, now, signal, sliding, acceleration, rate}) &&
+         are_of(Have::gives, {signal, force, rate, low, high, capacity}) &&
+         are_of(Have::holds, {low, high, capacity}) &&
+         are_of(Have::sees, {state, now, signal, torque, force, rate}) &&
+         are_of(Have::books, {account}) && are_of(Have::watches, {state, now, signal, rate});
+}
+
+/// Whether a part that runs once the network is solved gives a quantity.
+template <class List>
+[[nodiscard]] constexpr bool is_given_late(int quantity) {
+  using Net = Wiring<List>;
+  for (std::size_t p = 0; p < Net::late.size(); ++p) {
+    const Stretch give = Net::Have::of_gives[p];
+    for (std::size_t g = give.begin; g < give.begin + give.size; ++g) {
+      if (Net::late[p] && Net::gives[g] == quantity) return true;
+    }
+  }
+  return false;
+}
+
+/// Limits at rest, accounts and guards are worked out from what the early parts gave.
+template <class List>
+[[nodiscard]] constexpr bool sees_too_late() {
+  using Net = Wiring<List>;
+  const auto late = [](int quantity) { return is_given_late<List>(quantity); };
+  for (std::size_t p = 0; p < Net::late.size(); ++p) {
+    if (Net::late[p] && Net::Have::of_holds[p].size > 0) return true;
+  }
+  return std::ranges::any_of(Net::sees, late) || std::ranges::any_of(Net::watches, late);
 }
 
 template <class List>
@@ -348,6 +394,7 @@ template <class List>
       has_name_twice(Have::accounts)) {
     return Fault::name_twice;
   }
+  if (!has_kinds_in_place<Have>()) return Fault::wrong_kind;
   for (std::size_t c = 0; c < Have::couplings.size(); ++c) {
     for (std::size_t k = 0; k < kMostJoined; ++k) {
       const bool named = !Have::couplings[c].joined[k].empty();
@@ -370,7 +417,8 @@ template <class List>
       return Fault::limits_not_once;
     }
   }
-  return fault_of_order<List>();
+  const Fault fault = fault_of_order<List>();
+  return fault == Fault::none && sees_too_late<List>() ? Fault::seen_too_late : fault;
 }
 
 }  // namespace part_plan

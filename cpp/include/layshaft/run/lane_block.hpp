@@ -55,8 +55,8 @@ struct LaneModes {
   Real next_speed;                                ///< [m/s]
 };
 
-/// Largest values at the ends of quiet steps; order and meaning of `Peaks`, the
-/// pitch aside: no step with an axle off the ground is quiet.
+/// Largest values at the ends of quiet steps; order and meaning of `Peaks`, the pitch aside: no
+/// step with an axle off the ground is quiet.
 template <class Real>
 struct LanePeaks {
   Real car_speed, crank_speed, rear_slip, front_slip, clutch_temperature, shoe_temperature;

@@ -158,7 +158,11 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
     }
   };
   add(0, motion.account_rates);
-  end.eventful = limit < motion.time;
+  const auto carries = [&block](const LaneState<Real>& state) {
+    const LoadBalance<Real> balance = load_balance<Real>(block.car.law, state);
+    return (balance.front >= 0.0) & (balance.front <= balance.pressed);
+  };
+  end.eventful = (limit < motion.time) | !carries(motion.state);
   std::array<std::array<Real, kCarGuards>, kLobattoPoints> guards;
   guards[0] = motion.guards;
   for (std::size_t point = 1; point < kLobattoPoints; ++point) {
@@ -175,9 +179,7 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
       end.eventful = end.eventful | !(look.guards[g] >= least);
       end.armed[g] = select(look.guards[g] > noise, Real(1.0), end.armed[g]);
     }
-    const LoadBalance<Real> balance = load_balance<Real>(block.car.law, end.seen);
-    end.eventful = end.eventful | !(balance.front >= 0.0) | !(balance.front <= balance.pressed) |
-                   !is_pressed<Real>(block.car.law, end.seen);
+    end.eventful = end.eventful | !carries(end.seen) | !is_pressed<Real>(block.car.law, end.seen);
     guards[point] = look.guards;
     add(point, look.account_rates);
     end.account_rates = look.account_rates;

@@ -79,6 +79,11 @@ Run = Callable[..., str]
 @pytest.fixture
 def in_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
     """Give a function that runs the command in a terminal so many columns wide."""
+    try:
+        for end in pty.openpty():
+            os.close(end)
+    except OSError as fault:
+        pytest.skip(f"no terminal to be had: {fault}")
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("COLUMNS", raising=False)
     monkeypatch.setenv("MPLBACKEND", "agg")

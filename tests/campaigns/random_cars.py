@@ -198,10 +198,12 @@ def out_of_bounds(run: layshaft.LaunchRun) -> list[str]:
 
 def faults_of(run: layshaft.LaunchRun) -> list[str]:
     """Name what no run may show, however odd the car."""
+    # A doubtful run may say that its times are known to no bound.
+    missing = MAY_BE_MISSING | ({"time_error"} if run.doubtful else set())
     faults = [
         f"{name} is not finite"
         for name, value in run.scalars.items()
-        if not np.isfinite(value) and name not in MAY_BE_MISSING
+        if not np.isfinite(value) and name not in missing
     ]
     faults += [
         f"sampled {name} is not finite"

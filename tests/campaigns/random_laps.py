@@ -32,7 +32,7 @@ from layshaft.track import Piece, Track
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
 import random_cars
-from random_cars import Verdict
+from random_cars import Verdict, losses
 
 #: Why a lap may end early, by what the message says.
 REASONS = {
@@ -117,15 +117,6 @@ def turnover(run: layshaft.LapRun) -> float:
     most = float(run.scalars.peak_speed)
     moved = sum(abs(e) for name, e in run.energy.items() if name != "energy_residual")
     return moved + 0.5 * run.car["body.mass"] * most**2
-
-
-def losses(run: layshaft.LapRun) -> dict[str, np.ndarray]:
-    """Return each account of dissipation over the samples and at the end [J]."""
-    return {
-        name: np.append(run.samples[name].values, run.scalars[name].item())
-        for name in run.scalars
-        if name.endswith("_loss")
-    }
 
 
 def faults_of(run: layshaft.LapRun) -> list[str]:

@@ -18,6 +18,7 @@
 #include <utility>
 
 #include "layshaft/network/network.hpp"
+#include "layshaft/network/part_faults.hpp"
 #include "layshaft/network/part_plan.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/number/columns.hpp"

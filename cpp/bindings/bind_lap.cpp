@@ -53,23 +53,6 @@ TrackLap make_options(const Track& track, bool standing, bool settled, double sa
   return {track, std::move(options)};
 }
 
-template <class Member>
-auto columns_of(Member member, std::size_t columns) {
-  return [member, columns](const LapResult& run) {
-    return fill<double>(run.samples.size(), columns, [&](std::size_t i, std::size_t j) {
-      return (run.samples[i].*member)(static_cast<Eigen::Index>(j));
-    });
-  };
-}
-
-template <class Member>
-auto column_of(Member member) {
-  return [member](const LapResult& run) {
-    return fill<double>(run.samples.size(), 1,
-                        [&](std::size_t i, std::size_t) { return run.samples[i].*member; });
-  };
-}
-
 py::list event_list(const LapResult& run) {
   py::list list;
   for (const LapEvent& event : run.events) {
@@ -155,36 +138,15 @@ void bind_result(py::module_& module) {
                                }
                                return values;
                              })
-      .def_property_readonly("sample_times", column_of(&LapSample::time))
-      .def_property_readonly("sample_lateral_acceleration",
-                             column_of(&LapSample::lateral_acceleration))
-      .def_property_readonly("sample_grip_taken", column_of(&LapSample::grip_taken))
-      .def_property_readonly("sample_aimed_speed", column_of(&LapSample::aimed_speed))
-      .def_property_readonly("sample_states", columns_of(&LapSample::state, track_state::count))
-      .def_property_readonly("sample_accounts",
-                             [](const LapResult& run) {
-                               return fill<double>(run.samples.size(), track_account::count,
-                                                   [&](std::size_t i, std::size_t j) {
-                                                     return run.samples[i].accounts[j];
-                                                   });
-                             })
-      .def_property_readonly("sample_torques", columns_of(&LapSample::torques, coupling::count))
-      .def_property_readonly("sample_slips", columns_of(&LapSample::slips, coupling::count))
-      .def_property_readonly("sample_tyre_forces", columns_of(&LapSample::tyre_forces, 2))
-      .def_property_readonly("sample_axle_loads", columns_of(&LapSample::axle_loads, 2))
-      .def_property_readonly(
-          "sample_modes",
-          [](const LapResult& run) {
-            return fill<std::int8_t>(
-                run.samples.size(), coupling::count, [&](std::size_t i, std::size_t j) {
-                  return static_cast<std::int8_t>(run.samples[i].modes.couplings[j]);
-                });
-          })
-      .def_property_readonly("sample_switches", [](const LapResult& run) {
-        return fill<std::int16_t>(
-            run.samples.size(), track_switch::count,
-            [&](std::size_t i, std::size_t j) { return run.samples[i].modes.switches[j]; });
-      });
+      .def(
+          "sample_outputs",
+          [](const LapResult& run, double air_temperature) {
+            return fill<double>(run.samples.size(), lap_outputs().size(),
+                                [&](std::size_t i, std::size_t j) {
+                                  return read_lap_output(run.samples[i], air_temperature, j);
+                                });
+          },
+          py::arg("air_temperature"), "A row for each sample, columns as `lap_outputs`.");
 }
 
 }  // namespace
@@ -210,9 +172,7 @@ void bind_lap(py::module_& module) {
                                 std::string(scalar.meaning)));
   }
   module.attr("lap_scalars") = py::tuple(table);
-  py::list names;
-  for (const std::string_view name : kTrackSwitchNames) names.append(std::string(name));
-  module.attr("track_switch_names") = py::tuple(names);
+  module.attr("lap_outputs") = output_table(lap_outputs());
 }
 
 }  // namespace layshaft

@@ -3,6 +3,7 @@
 
 #include "bindings.hpp"
 #include "layshaft/run/launch.hpp"
+#include "layshaft/run/reading.hpp"
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/run/sweep.hpp"
 #include "run_tables.hpp"
@@ -11,15 +12,6 @@ namespace py = pybind11;
 
 namespace layshaft {
 namespace {
-
-template <class Member>
-auto sample_columns(Member member, std::size_t columns) {
-  return [member, columns](const LaunchResult& run) {
-    return fill<double>(run.samples.size(), columns, [&](std::size_t i, std::size_t j) {
-      return (run.samples[i].*member)(static_cast<Eigen::Index>(j));
-    });
-  };
-}
 
 py::dict scalar_values(const LaunchResult& run) {
   py::dict values;
@@ -92,32 +84,16 @@ void bind_launch(py::module_& module) {
                                    run.samples.size(), 1,
                                    [&](std::size_t i, std::size_t) { return run.samples[i].time; });
                              })
-      .def_property_readonly("sample_states",
-                             sample_columns(&Sample::state, StateOf<Drivetrain>::RowsAtCompileTime))
-      .def_property_readonly("sample_accounts",
-                             [](const LaunchResult& run) {
-                               return fill<double>(run.samples.size(), account::count,
-                                                   [&](std::size_t i, std::size_t j) {
-                                                     return run.samples[i].accounts[j];
-                                                   });
-                             })
-      .def_property_readonly("sample_torques", sample_columns(&Sample::torques, coupling::count))
-      .def_property_readonly("sample_slips", sample_columns(&Sample::slips, coupling::count))
-      .def_property_readonly("sample_tyre_forces", sample_columns(&Sample::tyre_forces, 2))
-      .def_property_readonly("sample_axle_loads", sample_columns(&Sample::axle_loads, 2))
-      .def_property_readonly(
-          "sample_modes",
-          [](const LaunchResult& run) {
-            return fill<std::int8_t>(
-                run.samples.size(), coupling::count, [&](std::size_t i, std::size_t j) {
-                  return static_cast<std::int8_t>(run.samples[i].modes.couplings[j]);
-                });
-          })
-      .def_property_readonly("sample_switches", [](const LaunchResult& run) {
-        return fill<std::int16_t>(
-            run.samples.size(), plant_switch::count,
-            [&](std::size_t i, std::size_t j) { return run.samples[i].modes.switches[j]; });
-      });
+      .def(
+          "sample_outputs",
+          [](const LaunchResult& run, double air_temperature) {
+            return fill<double>(run.samples.size(), outputs().size(),
+                                [&](std::size_t i, std::size_t j) {
+                                  const Sample& sample = run.samples[i];
+                                  return read_output({sample, air_temperature, sample.time}, j);
+                                });
+          },
+          py::arg("air_temperature"), "A row for each sample, columns as `outputs`.");
   module.def("launch", &launch, py::arg("car"), py::arg("options"),
              py::call_guard<py::gil_scoped_release>());
 }
@@ -155,16 +131,10 @@ void bind_names(py::module_& module) {
     for (const std::string_view name : list) result.append(std::string(name));
     return py::tuple(result);
   };
-  module.attr("node_names") = names(kNodeNames);
   module.attr("coupling_names") = names(kCouplingNames);
   module.attr("switch_names") = names(kSwitchNames);
-  module.attr("auxiliary_names") = names(kAuxiliaryNames);
-  module.attr("account_names") = names(kAccountNames);
-  py::list modes;
-  for (int mode = 0; mode <= static_cast<int>(CouplingMode::slip_negative); ++mode) {
-    modes.append(std::string(to_string(static_cast<CouplingMode>(mode))));
-  }
-  module.attr("mode_names") = py::tuple(modes);
+  module.attr("mode_names") = names(kModeNames);
+  module.attr("outputs") = output_table(outputs());
   py::list table;
   for (const Scalar& scalar : scalars()) {
     table.append(py::make_tuple(std::string(scalar.name), std::string(scalar.unit),

@@ -10,8 +10,9 @@
 #include <string>
 #include <vector>
 
-#include "layshaft/car/parts.hpp"
+#include "layshaft/car/car_list.hpp"
 #include "layshaft/network/modes.hpp"
+#include "layshaft/run/outputs.hpp"
 
 namespace layshaft {
 
@@ -34,6 +35,18 @@ template <class Value, class Entry>
   const std::size_t columns = rows == 0 ? 0 : values.size() / rows;
   return fill<double>(rows, columns,
                       [&](std::size_t i, std::size_t j) { return values[i * columns + j]; });
+}
+
+/// Tuples (name, unit, meaning, choices), in the order of the columns of samples.
+[[nodiscard]] inline pybind11::tuple output_table(std::span<const Output> outputs) {
+  pybind11::list table;
+  for (const Output& output : outputs) {
+    pybind11::list choices;
+    for (const std::string_view choice : output.choices) choices.append(std::string(choice));
+    table.append(
+        pybind11::make_tuple(output.name, output.unit, output.meaning, pybind11::tuple(choices)));
+  }
+  return pybind11::tuple(table);
 }
 
 /// Tuples (time, kind, part, from, to, cause) in order of time.

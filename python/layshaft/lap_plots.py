@@ -118,7 +118,7 @@ def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     at = run.samples.distance.values
     brake = run.samples.brake_pedal.values
     shares = {
-        "throttle": run.samples.throttle.values,
+        "throttle": run.samples.throttle_opening.values,
         "brake": brake / max(brake.max(), 1e-9),
         "grip, sideways": run.samples.grip_taken.values,
     }

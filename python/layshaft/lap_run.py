@@ -187,7 +187,7 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
     """Drive a lap with checked options; see `lap`."""
     import xarray
 
-    from layshaft.lap_samples import read_lap_samples
+    from layshaft.samples import read_lap_samples
 
     result = _core.lap(car._core, options.core())
     attributes = files.attributes("lap", car, options)

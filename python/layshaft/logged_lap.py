@@ -17,10 +17,11 @@ from layshaft.observations import Observation, observe
 from layshaft.point_runs import Point
 from layshaft.possible import check_possible
 from layshaft.run_options import Given
+from layshaft.samples import column_of
 from layshaft.setup_file import Fault, SetupError
 
-#: What may be logged: SI unit, and the column among the states of a lap.
-_LOGGED = {"engine_speed": ("rad/s", "crank"), "car_speed": ("m/s", "car")}
+#: What may be logged: SI unit, and the output of a lap.
+_LOGGED = {"engine_speed": ("rad/s", "crank_speed"), "car_speed": ("m/s", "car_speed")}
 #: Spacing of the samples that a log is compared with [m].
 _SPACING = 0.25
 _LAP_TIME = "lap_time_s"
@@ -48,10 +49,10 @@ class LapLog:
         run = _core.lap(changed._core, self.options.core())
         if run.message:
             return np.full(len(self.distances), np.nan)
-        states = run.sample_states
-        column = _core.node_names.index(_LOGGED[self.quantity][1])
-        at = len(_core.node_names) + len(_core.auxiliary_names)
-        return np.interp(self.distances, states[:, at], states[:, column])
+        samples = run.sample_outputs(0.0)
+        along = samples[:, column_of("distance", _core.lap_outputs)]
+        logged = samples[:, column_of(_LOGGED[self.quantity][1], _core.lap_outputs)]
+        return np.interp(self.distances, along, logged)
 
 
 def lap_log(

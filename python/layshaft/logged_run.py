@@ -16,10 +16,11 @@ from layshaft.observations import observe
 from layshaft.point_runs import Point
 from layshaft.possible import check_error, check_possible
 from layshaft.run_options import Given, Options, RunOptions, read_options
+from layshaft.samples import column_of
 from layshaft.setup_file import Fault, SetupError
 
-#: What may be logged: SI unit, and the column among the states of a run.
-_LOGGED = {"engine_speed": ("rad/s", "crank"), "car_speed": ("m/s", "car")}
+#: What may be logged: SI unit, and the output of a run.
+_LOGGED = {"engine_speed": ("rad/s", "crank_speed"), "car_speed": ("m/s", "car_speed")}
 #: A run of a car is over by then [s].
 LONGEST_LOG = 600.0
 _HEADS = {
@@ -50,11 +51,12 @@ class RunLog:
     def _one(self, car: Car, point: Point) -> np.ndarray:
         changed = car.replace(as_written(merged(point, dict(self.changes))))
         run = _core.launch(changed._core, self.options.core())
-        column = _core.node_names.index(_LOGGED[self.quantity][1])
-        times, states = run.sample_times[:, 0], run.sample_states[:, column]
+        samples = run.sample_outputs(0.0)
+        times = samples[:, column_of("stopwatch", _core.outputs)]
+        logged = samples[:, column_of(_LOGGED[self.quantity][1], _core.outputs)]
         if run.end == "early" or times[-1] < self.times[-1]:
             return np.full(len(self.times), np.nan)
-        return np.interp(self.times, times, states)
+        return np.interp(self.times, times, logged)
 
 
 def run_log(

@@ -27,7 +27,8 @@ struct Shaft : Part {
   static constexpr std::array nodes{Row{"shaft", "rad/s", 100.0, "Speed of the shaft"}};
   static constexpr std::array reads{parts::state("shaft")};
   static constexpr std::array gives{parts::force("shaft")};
-  static constexpr std::array accounts{Row{"work", "J", 1.0, "Work of the drive"}};
+  static constexpr std::array accounts{
+      parts::AccountRow{"work", "J", parts::Flow::source, "Work of the drive"}};
   static constexpr std::array sees = reads;
   static constexpr std::array books{parts::adds_to("work")};
   template <class Real>
@@ -381,7 +382,9 @@ struct ThrownClutch : Part {
   static Active<double> activate(const Law<double>&, const std::array<std::int16_t, 1>& at) {
     return {at[0] == 1 ? 1.0 : -1.0};
   }
-  static bool is_open(int, const std::array<std::int16_t, 1>& at) { return at[0] == 0; }
+  static bool is_open(const auto&, int, const std::array<std::int16_t, 1>& at) {
+    return at[0] == 0;
+  }
   template <class X>
   static std::array<X, 1> run(const auto& law, const auto&, const std::array<X, 1>& in) {
     return {law.gain * (in[0] * in[0] - law.engagement * law.engagement)};

@@ -107,8 +107,8 @@ TEST(DrivetrainJacobian, IsTheSlopeOfTheRatesAtRandomStatesAlsoCrawlingEitherWay
     state(node::car) = pace * share(random);
     state(node::rear) = pace * share(random) / plant.law().rear_tyre.radius;
     state(node::front) = pace * share(random) / plant.law().front_tyre.radius;
-    state(state_of(auxiliary::load_transfer)) = 30.0 * share(random);
-    state(state_of(auxiliary::throttle)) = 0.5 + 0.5 * share(random);
+    state(car_state::load_transfer) = 30.0 * share(random);
+    state(car_state::throttle) = 0.5 + 0.5 * share(random);
     ModesOf<Drivetrain> modes;
     for (CouplingMode& mode : modes.couplings) {
       mode = share(random) > 0.0 ? CouplingMode::slip_positive : CouplingMode::slip_negative;

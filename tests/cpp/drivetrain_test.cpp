@@ -17,7 +17,7 @@ constexpr double kRoundOff = 1e-12;
 
 using State = StateOf<Drivetrain>;
 
-CouplingMode mode_of(const ModesOf<Drivetrain>& modes, coupling::Coupling which) {
+CouplingMode mode_of(const ModesOf<Drivetrain>& modes, int which) {
   return modes.couplings[static_cast<std::size_t>(which)];
 }
 
@@ -73,7 +73,7 @@ TEST(Drivetrain, GradeTiltsTheWeight) {
   const double weight = car.body.mass * kStandardGravity;
   const Drivetrain up(car, {Pedals{}, 0.75});  // A 3-4-5 triangle.
   EXPECT_NEAR(up.law().grade_force, 0.6 * weight, kRoundOff * weight);
-  EXPECT_NEAR(up.law().weight, 0.8 * weight, kRoundOff * weight);
+  EXPECT_NEAR(up.law().loading.weight, 0.8 * weight, kRoundOff * weight);
   const Drivetrain down(car, {Pedals{}, -0.75});
   EXPECT_EQ(down.law().grade_force, -up.law().grade_force);
   EXPECT_THROW(Drivetrain(car, {Pedals{}, 1.5}), std::invalid_argument);
@@ -110,16 +110,19 @@ TEST(Drivetrain, StandsStillAtIdle) {
 TEST(Drivetrain, LoadsOfTheAxlesAddUpToTheWeightAndTheDownforce) {
   const Drivetrain plant(demo_car());
   State state = plant.rolling_state(20.0);
-  state(state_of(auxiliary::load_transfer)) = 3.0;
-  const auto axles = axle_forces<double>(plant.law(), state);
-  const double pressed = plant.law().weight + plant.law().downforce * 400.0;
-  EXPECT_NEAR(axles.rear_load + axles.front_load, pressed, kRoundOff * pressed);
+  state(car_state::load_transfer) = 3.0;
+  const auto loads = plant.loads(plant.activate({}), 0.0, state);
+  const auto of = [&](int signal) { return loads.signals[static_cast<std::size_t>(signal)]; };
+  const LoadingLaw<double>& law = plant.law().loading;
+  const double pressed = law.weight + law.downforce * 400.0;
+  EXPECT_NEAR(of(car_signal::rear_load) + of(car_signal::front_load), pressed, kRoundOff * pressed);
   // What balance asks, with the rounding w^2/4 (1/front - 1/rear) of w = .02 weight, some 3 mN; the
   // next term is w^4/16/front^3, 4 uN.
-  const double asked = plant.law().front_share * pressed - 3.0;
-  const double rounding = square(0.02 * plant.law().weight) / 4.0;
-  EXPECT_NEAR(axles.front_load, asked + rounding * (1.0 / asked - 1.0 / (pressed - asked)), 5e-6);
-  EXPECT_EQ(axles.rear_force, 0.0);  // No slip yet.
+  const double asked = law.front_share * pressed - 3.0;
+  const double rounding = square(0.02 * law.weight) / 4.0;
+  EXPECT_NEAR(of(car_signal::front_load),
+              asked + rounding * (1.0 / asked - 1.0 / (pressed - asked)), 5e-6);
+  EXPECT_EQ(of(car_signal::rear_force), 0.0);  // No slip yet.
 }
 
 TEST(Drivetrain, OneWayFrontAxleCannotBeHeldBack) {
@@ -128,7 +131,7 @@ TEST(Drivetrain, OneWayFrontAxleCannotBeHeldBack) {
   const State state = solid.rolling_state(10.0);
   const auto limits = [&](const Drivetrain& plant) {
     const auto active = plant.activate({});
-    return plant.hold_limits(active, plant.loads<double>(active, 0.0, state), 0.0, state);
+    return plant.hold_limits(active, plant.loads(active, 0.0, state), 0.0, state);
   };
   EXPECT_LT(limits(solid).low(coupling::front_belt), 0.0);
   EXPECT_EQ(limits(one_way).low(coupling::front_belt), 0.0);
@@ -141,9 +144,8 @@ TEST(Drivetrain, LimitsAtRestAreAtLeastTheSlidingOnes) {
   for (const double speed : {0.0, 10.0, 25.0}) {
     const State state = plant.rolling_state(speed);
     const auto active = plant.activate(plant.rolling_switches(state));
-    const auto sliding = plant.loads<double>(active, 0.0, state);
-    const auto hold =
-        plant.hold_limits(active, plant.loads<double>(active, 0.0, state), 0.0, state);
+    const auto sliding = plant.loads(active, 0.0, state);
+    const auto hold = plant.hold_limits(active, plant.loads(active, 0.0, state), 0.0, state);
     for (int i = coupling::first; i < coupling::count; ++i) {
       EXPECT_GE(hold.high(i), sliding.high(i)) << kCouplingNames[static_cast<std::size_t>(i)];
       EXPECT_LE(hold.low(i), sliding.low(i)) << kCouplingNames[static_cast<std::size_t>(i)];

@@ -238,24 +238,24 @@ TEST(Energy, SlipHeatOfATyreIsItsForceTimesItsSlipSpeed) {
   // .02^2 (1/.44 - 1/.56)/4 = 4.870e-5 of the weight to the front (the next term is 3e-9).
   const Car car = with_field(demo_car(), "body.downforce_area", 0.0);
   struct Row {
-    node::Node axle;
-    auxiliary::Auxiliary strain;
+    int axle;
+    int strain;
     int own, other;
     double share;
   };
-  for (const Row& row : {Row{node::rear, auxiliary::rear_strain, account::rear_tyre_loss,
+  for (const Row& row : {Row{node::rear, car_state::rear_strain, account::rear_tyre_loss,
                              account::front_tyre_loss, 0.56 - 4.870e-5},
-                         Row{node::front, auxiliary::front_strain, account::front_tyre_loss,
+                         Row{node::front, car_state::front_strain, account::front_tyre_loss,
                              account::rear_tyre_loss, 0.44 + 4.870e-5}}) {
     RollingPowers run(car);
-    const DrivetrainLaw<double>& law = run.plant.law();
+    const CarLaw& law = run.plant.law();
     run.state(node::rear) = rolling_axle_speed(law.rear_tyre, 10.0);
     run.state(node::front) = rolling_axle_speed(law.front_tyre, 10.0);
     run.state(row.axle) *= 1.0 + 1e-4;
     const TyreLaw<double>& tyre = row.axle == node::rear ? law.rear_tyre : law.front_tyre;
     const double tread = tyre_radius(tyre, run.state(row.axle)) * run.state(row.axle);
     const double slip = 2.0 * (tread - 10.0) / (tread + 10.0);
-    run.state(state_of(row.strain)) = slip;
+    run.state(row.strain) = slip;
     const double force = 28.0 * row.share * 2.55 * 9.80665 * slip;
     // The curve bends off the line by (B s)^2, B = 28/(1.5 * 1.6): some 2e-6.
     EXPECT_NEAR(run.of(row.own) / (force * (tread - 10.0)), 1.0, 1e-5);

@@ -112,7 +112,7 @@ struct MovingMass {
 };
 
 [[nodiscard]] inline MovingMass moving_mass(const TrackCar& plant) {
-  const DrivetrainLaw<double>& law = plant.law(0);
+  const CarLaw& law = plant.law(0);
   const auto& inertia = plant.network().inertia;
   const double shaft = law.rear_ratio / law.rear_tyre.radius;
   const double crank = shaft * law.first_ratio;

@@ -115,10 +115,10 @@ TEST(LapRecorder, SamplesInCornersPointToTheInside) {
     EXPECT_NEAR(sample.lateral_acceleration, expected, kRoundOff);
     // The front has the less friction, 1.55.
     EXPECT_NEAR(sample.grip_taken, std::abs(expected) / 9.80665 / 1.55, kRoundOff);
-    const double moved = sample.state(state_of(auxiliary::load_transfer));
+    const double moved = sample.state(car_state::load_transfer);
     const double front = rounded_front(weight, 0.44 * weight - moved, weight);
-    EXPECT_NEAR(sample.axle_loads(1), front, kRoundOff);
-    EXPECT_NEAR(sample.axle_loads(0), weight - front, kRoundOff);
+    EXPECT_NEAR(sample.signals[track_signal::front_load], front, kRoundOff);
+    EXPECT_NEAR(sample.signals[track_signal::rear_load], weight - front, kRoundOff);
     left += to_the_left ? 1 : 0;
     right += to_the_right ? 1 : 0;
   }
@@ -130,8 +130,8 @@ TEST(LapRecorder, SamplesTheForceOfEachAxle) {
   // The brake sits on the shaft: a one-way front axle turns on, and only the rear slows the car.
   int braked = 0;
   for (const LapSample& sample : sampled_lap(with_field(demo_car(), "front_axle", 1.0)).samples) {
-    EXPECT_GT(sample.tyre_forces(1), -2.0);
-    braked += sample.tyre_forces(0) < -4.0 ? 1 : 0;
+    EXPECT_GT(sample.signals[track_signal::front_force], -2.0);
+    braked += sample.signals[track_signal::rear_force] < -4.0 ? 1 : 0;
   }
   EXPECT_GE(braked, 5);
 }
@@ -144,11 +144,11 @@ TEST(LapRecorder, PeaksAndCornersAreThoseOfTheSamples) {
   double rear = 0.0;
   double front = 0.0;
   for (const LapSample& sample : run.samples) {
-    const auto of = [&](auxiliary::Auxiliary which) { return sample.state(state_of(which)); };
-    clutch = std::max(clutch, car.air.temperature + of(auxiliary::clutch_surface));
-    shoes = std::max(shoes, car.air.temperature + of(auxiliary::shoe_surface));
-    rear = std::max(rear, std::abs(of(auxiliary::rear_slip)));
-    front = std::max(front, std::abs(of(auxiliary::front_slip)));
+    const auto of = [&](int which) { return sample.state(which); };
+    clutch = std::max(clutch, car.air.temperature + of(car_state::clutch_surface));
+    shoes = std::max(shoes, car.air.temperature + of(car_state::shoe_surface));
+    rear = std::max(rear, std::abs(of(car_state::rear_slip)));
+    front = std::max(front, std::abs(of(car_state::front_slip)));
   }
   // Samples every half metre miss a peak by little of a temperature, by more of a slip.
   EXPECT_NEAR(run.peaks.clutch_temperature, clutch, 2.0);

@@ -159,7 +159,7 @@ TEST(Lap, EndsAsItBegan) {
   const LapResult run = lap(demo_car(), tight_track(), {});
   ASSERT_TRUE(run.repeats);
   EXPECT_LE(run.period_error, 1e-4);
-  const int drum = state_of(auxiliary::shoe_body);
+  const int drum = car_state::shoe_body;
   EXPECT_GT(run.begin(drum), 5.0);
   EXPECT_NEAR(run.end(drum), run.begin(drum), 0.01 * (10.0 + run.begin(drum)));
 }
@@ -225,11 +225,12 @@ TEST(Lap, FromRestTakesLongerThanFlying) {
 
 // Share of the grip used sideways, worked out from a sample alone.
 double grip_used(const Car& car, const LapSample& sample) {
-  const double pressed = sample.axle_loads.sum();
+  const double pressed =
+      sample.signals[track_signal::rear_load] + sample.signals[track_signal::front_load];
   const TyreLaw<double> rear = make_tyre_law(car.rear_tyre);
   const TyreLaw<double> front = make_tyre_law(car.front_tyre);
-  const double least = std::min(tyre_friction(rear, sample.axle_loads(0)),
-                                tyre_friction(front, sample.axle_loads(1)));
+  const double least = std::min(tyre_friction(rear, sample.signals[track_signal::rear_load]),
+                                tyre_friction(front, sample.signals[track_signal::front_load]));
   return car.body.mass * std::abs(sample.lateral_acceleration) / (pressed * least);
 }
 

@@ -27,11 +27,11 @@ TEST(LaunchRecorder, SamplesTheLoadOfEachAxle) {
   constexpr double kRoundOff = 1e-12;
   // The sharing is rounded over .02 of the weight: of 1, (1 + hypot(.4, .02) - hypot(.6, .02))/2.
   const double front = 0.5 * (1.0 + std::hypot(0.4, 0.02) - std::hypot(0.6, 0.02)) * weight;
-  EXPECT_NEAR(run.samples[0].axle_loads(0), weight - front, kRoundOff);
-  EXPECT_NEAR(run.samples[0].axle_loads(1), front, kRoundOff);
+  EXPECT_NEAR(run.samples[0].signals[car_signal::rear_load], weight - front, kRoundOff);
+  EXPECT_NEAR(run.samples[0].signals[car_signal::front_load], front, kRoundOff);
   // Speeding up moves load to the rear.
-  EXPECT_GT(run.samples[5].axle_loads(0), 0.6 * weight + 1.0);
-  EXPECT_LT(run.samples[5].axle_loads(1), 0.4 * weight - 1.0);
+  EXPECT_GT(run.samples[5].signals[car_signal::rear_load], 0.6 * weight + 1.0);
+  EXPECT_LT(run.samples[5].signals[car_signal::front_load], 0.4 * weight - 1.0);
 }
 
 TEST(LaunchRecorder, SamplesTheForceOfEachAxle) {
@@ -43,8 +43,8 @@ TEST(LaunchRecorder, SamplesTheForceOfEachAxle) {
       make_pedals(std::array<std::array<double, 3>, 2>{{{0.0, 0.0, 0.0}, {0.1, 0.0, 0.2}}});
   const LaunchResult run = launch(with_field(demo_car(), "front_axle", 1.0), options);
   const Sample& braked = run.samples[40];
-  EXPECT_LT(braked.tyre_forces(0), -2.0);
-  EXPECT_LT(std::abs(braked.tyre_forces(1)), 0.5);
+  EXPECT_LT(braked.signals[car_signal::rear_force], -2.0);
+  EXPECT_LT(std::abs(braked.signals[car_signal::front_force]), 0.5);
 }
 
 TEST(LaunchRecorder, PeaksAreThoseOfTheSamples) {
@@ -55,11 +55,11 @@ TEST(LaunchRecorder, PeaksAreThoseOfTheSamples) {
     for (const Sample& sample : run.samples) largest = std::max(largest, of(sample.state));
     return largest;
   };
-  const auto warmest = [&](auxiliary::Auxiliary which) {
-    return car.air.temperature + most([&](const auto& state) { return state(state_of(which)); });
+  const auto warmest = [&](int which) {
+    return car.air.temperature + most([&](const auto& state) { return state(which); });
   };
-  const auto slip = [&](auxiliary::Auxiliary which) {
-    return most([&](const auto& state) { return std::abs(state(state_of(which))); });
+  const auto slip = [&](int which) {
+    return most([&](const auto& state) { return std::abs(state(which)); });
   };
   // Peaks are looked for at the ends of steps, samples lie between these: 2 % of a slip, which
   // rises within some milliseconds, and far less of what turns or warms up.
@@ -70,11 +70,11 @@ TEST(LaunchRecorder, PeaksAreThoseOfTheSamples) {
   EXPECT_NEAR(peaks.crank_speed / most([](const auto& s) { return s(node::crank); }), 1.0,
               kBetween);
   constexpr double kKelvin = 0.2;
-  EXPECT_NEAR(peaks.clutch_temperature, warmest(auxiliary::clutch_surface), kKelvin);
-  EXPECT_NEAR(peaks.shoe_temperature, warmest(auxiliary::shoe_surface), kKelvin);
+  EXPECT_NEAR(peaks.clutch_temperature, warmest(car_state::clutch_surface), kKelvin);
+  EXPECT_NEAR(peaks.shoe_temperature, warmest(car_state::shoe_surface), kKelvin);
   EXPECT_GT(std::abs(peaks.clutch_temperature - peaks.shoe_temperature), 2.0 * kKelvin);
-  EXPECT_NEAR(peaks.rear_slip / slip(auxiliary::rear_slip), 1.0, kOfSlip);
-  EXPECT_NEAR(peaks.front_slip / slip(auxiliary::front_slip), 1.0, kOfSlip);
+  EXPECT_NEAR(peaks.rear_slip / slip(car_state::rear_slip), 1.0, kOfSlip);
+  EXPECT_NEAR(peaks.front_slip / slip(car_state::front_slip), 1.0, kOfSlip);
   EXPECT_GT(std::abs(peaks.rear_slip / peaks.front_slip - 1.0), 2.0 * kOfSlip);
 }
 

@@ -39,16 +39,16 @@ LaunchResult sampled_run(const Car& car) {
   return launch(car, options);
 }
 
-CouplingMode mode_of(const Sample& sample, coupling::Coupling which) {
+CouplingMode mode_of(const Sample& sample, int which) {
   return sample.modes.couplings[static_cast<std::size_t>(which)];
 }
 
-bool is_out(const Sample& sample, plant_switch::Switch which) {
+bool is_out(const Sample& sample, int which) {
   return sample.modes.switches[static_cast<std::size_t>(which)] == 1;
 }
 
 // Teeth that a belt jumps from this sample to the next: its slip is that of the pulley at the axle.
-double teeth_jumped(const Sample& sample, coupling::Coupling which, const Belt& belt) {
+double teeth_jumped(const Sample& sample, int which, const Belt& belt) {
   const bool carries = sample.torques(which) != 0.0;
   const bool jumps = carries && !is_stuck(mode_of(sample, which));
   const double angle = kBetweenSamples * std::abs(sample.slips(which));

@@ -20,11 +20,12 @@ Reading reading_of_distinct_numbers() {
     sample.torques(i) = 100.0 + i;
     sample.slips(i) = 200.0 + i;
   }
-  for (std::size_t i = 0; i < account::count; ++i) {
+  for (std::size_t i = 0; i < sample.accounts.size(); ++i) {
     sample.accounts[i] = 300.0 + static_cast<double>(i);
   }
-  sample.tyre_forces << 400.0, 401.0;
-  sample.axle_loads << 500.0, 501.0;
+  for (std::size_t i = 0; i < sample.signals.size(); ++i) {
+    sample.signals[i] = 400.0 + static_cast<double>(i);
+  }
   sample.modes.couplings[coupling::clutch] = CouplingMode::slip_positive;
   sample.modes.couplings[coupling::second] = CouplingMode::stuck;
   sample.modes.switches[plant_switch::shoe_2] = 1;
@@ -39,10 +40,8 @@ TEST(Outputs, AreWhatTheyAreCalled) {
     std::string_view name;
     double value;
   };
-  // Speeds first among the states: crank, bell, shaft, rear, front, car; then strains, slips, load
-  // transfer, throttle and four rises over the air. Couplings: clutch, first, second, rear and
-  // front belt, brake, rolling. Accounts: distance, fuel, engine, clutch, shoes, meshes, belts,
-  // brake, rolling, rear, front, stored, air, grade.
+  // In the order in which the parts bring them in: engine, clutch, gears, belts, pedals, brake,
+  // loading, axles, slips, body, rolling, load transfer, driver, heat.
   for (const Named& each : {Named{"crank_speed", 10.0},
                             {"bell_speed", 11.0},
                             {"shaft_speed", 12.0},
@@ -73,29 +72,31 @@ TEST(Outputs, AreWhatTheyAreCalled) {
                             {"front_belt_slip", 204.0},
                             {"brake_slip", 205.0},
                             {"rolling_slip", 206.0},
-                            {"car_distance", 300.0},
-                            {"fuel", 301.0},
-                            {"engine_work", 302.0},
-                            {"clutch_loss", 303.0},
+                            {"car_distance", 310.0},
+                            {"fuel", 300.0},
+                            {"engine_work", 301.0},
+                            {"clutch_loss", 302.0},
                             {"shoe_loss", 304.0},
-                            {"mesh_loss", 305.0},
-                            {"belt_loss", 306.0},
-                            {"brake_loss", 307.0},
-                            {"rolling_loss", 308.0},
-                            {"rear_tyre_loss", 309.0},
-                            {"front_tyre_loss", 310.0},
-                            {"tyre_stored", 311.0},
-                            {"air_loss", 312.0},
-                            {"grade_work", 313.0},
-                            {"rear_tyre_force", 400.0},
-                            {"front_tyre_force", 401.0},
-                            {"rear_axle_load", 500.0},
-                            {"front_axle_load", 501.0},
+                            {"mesh_loss", 303.0},
+                            {"belt_loss", 305.0},
+                            {"brake_loss", 306.0},
+                            {"rolling_loss", 313.0},
+                            {"rear_tyre_loss", 308.0},
+                            {"front_tyre_loss", 309.0},
+                            {"tyre_stored", 307.0},
+                            {"air_loss", 311.0},
+                            {"grade_work", 312.0},
+                            {"rear_tyre_force", 404.0},
+                            {"front_tyre_force", 405.0},
+                            {"rear_axle_load", 402.0},
+                            {"front_axle_load", 403.0},
                             {"clutch_mode", static_cast<double>(CouplingMode::slip_positive)},
                             {"second_mode", static_cast<double>(CouplingMode::stuck)},
                             {"first_mode", static_cast<double>(CouplingMode::open)},
                             {"shoe_1_out", 0.0},
                             {"shoe_2_out", 1.0},
+                            {"throttle_asked", 400.0},
+                            {"brake_pedal", 401.0},
                             {"stopwatch", 600.0}}) {
     const auto number = find_output(each.name);
     ASSERT_TRUE(number.has_value()) << each.name;

@@ -61,13 +61,17 @@ TEST(LiftedAxle, ForcesStayWithinTheGripOfTheLoadsAndTheLoadsWithinTheWeight) {
     ASSERT_GT(run.samples.size(), 100U);
     for (const Sample& sample : run.samples) {
       const double pressed = weight + downforce * square(sample.state(node::car));
-      EXPECT_NEAR(sample.axle_loads.sum(), pressed, kRoundOff * pressed);
-      for (int k = 0; k < 2; ++k) {
-        EXPECT_GT(sample.axle_loads(k), 0.0);
+      const std::array loads{sample.signals[car_signal::rear_load],
+                             sample.signals[car_signal::front_load]};
+      const std::array forces{sample.signals[car_signal::rear_force],
+                              sample.signals[car_signal::front_force]};
+      EXPECT_NEAR(loads[0] + loads[1], pressed, kRoundOff * pressed);
+      for (std::size_t k = 0; k < 2; ++k) {
+        EXPECT_GT(loads[k], 0.0);
         const TyreLaw<double> law = make_tyre_law(k == 0 ? car.rear_tyre : car.front_tyre);
-        const double grip = tyre_friction(law, sample.axle_loads(k)) * sample.axle_loads(k);
+        const double grip = tyre_friction(law, loads[k]) * loads[k];
         // Friction falls with the load: while that grows, what is strained may hold a little more.
-        EXPECT_LE(std::abs(sample.tyre_forces(k)), 1.01 * grip);
+        EXPECT_LE(std::abs(forces[k]), 1.01 * grip);
       }
     }
   }
@@ -127,15 +131,15 @@ TEST(LiftedAxle, LiftTakesTheCarOffTheRoadAndTheRunEnds) {
 // A car of 1 kg and 0.3 m between its axles, the centre of mass in their middle 0.1 m above the
 // road, whose load is moved by so much force [N].
 struct Held {
-  DrivetrainLaw<double> law = Drivetrain(demo_car()).law();
+  CarLaw law = Drivetrain(demo_car()).law();
   StateOf<Drivetrain> state = StateOf<Drivetrain>::Zero();
   explicit Held(double along) {
     law.mass = 1.0;
-    law.weight = 10.0;
+    law.loading.weight = 10.0;
     law.wheelbase = 0.3;
     law.lever = 1.0 / 3.0;
-    law.front_share = 0.5;
-    state(state_of(auxiliary::load_transfer)) = along / 3.0;
+    law.loading.front_share = 0.5;
+    state(car_state::load_transfer) = along / 3.0;
   }
   [[nodiscard]] PitchAfter after(double time) const {
     return follow_pitch(law, {}, 0.0, time, [this](double) { return state; });

@@ -112,7 +112,7 @@ TEST(Plausible, SpeedsBeyondWhatEngineAndGravityGiveAreNot) {
 TEST(Plausible, EveryStateThatIsNoNumberOrTooLargeIsNamed) {
   const Drivetrain plant(demo_car());
   for (const double bad : {1e6, std::numeric_limits<double>::quiet_NaN()}) {
-    for (int i = 0; i < kDrivetrainStates; ++i) {
+    for (int i = 0; i < car_state::count; ++i) {
       if (i >= node::count && !is_rise(i)) continue;
       Drivetrain::State state = rolling(plant);
       state(i) = bad;
@@ -136,14 +136,13 @@ TEST(Plausible, NoLossFallsByMoreThanTheErrorOfItsStep) {
   for (int i = 0; i < account::count; ++i) {
     const Verdict found = verdict_on(i, -1e-3);
     EXPECT_EQ(found.status, is_loss(i) ? Status::implausible : Status::finished) << i;
-    EXPECT_EQ(found.part, is_loss(i) ? kDrivetrainStates + i : -1) << i;
+    EXPECT_EQ(found.part, is_loss(i) ? car_state::count + i : -1) << i;
     EXPECT_EQ(verdict_on(i, -1e-12).status, Status::finished) << i;
   }
   // At most some .55 N*m at some 6400 rad/s for a second.
   EXPECT_EQ(verdict_on(account::engine_work, 3000.0).status, Status::finished);
   EXPECT_EQ(verdict_on(account::engine_work, 4000.0).status, Status::implausible);
-  EXPECT_EQ(verdict_on(account::air_loss, std::nan("")).part,
-            kDrivetrainStates + account::air_loss);
+  EXPECT_EQ(verdict_on(account::air_loss, std::nan("")).part, car_state::count + account::air_loss);
 }
 
 /// A clutch that slips on and on, its linings light and cut off: they pass 6000 K.
@@ -164,8 +163,8 @@ TEST(Plausible, ALaunchThatBurnsItsClutchAwayIsNotFinished) {
   EXPECT_EQ(run.end, LaunchEnd::early);
   EXPECT_TRUE(explain(run.ending).starts_with(kBurnt)) << explain(run.ending);
   // Not later than the step after.
-  EXPECT_GT(run.state(state_of(auxiliary::clutch_surface)), kMostRise);
-  EXPECT_LT(run.state(state_of(auxiliary::clutch_surface)), 1.2 * kMostRise);
+  EXPECT_GT(run.state(car_state::clutch_surface), kMostRise);
+  EXPECT_LT(run.state(car_state::clutch_surface), 1.2 * kMostRise);
 }
 
 TEST(Plausible, LanesEndTheSameRunsWithTheSameBits) {

@@ -62,9 +62,9 @@ TEST(Simulation, OutputsAreThoseOfALaunchSample) {
     EXPECT_EQ(simulation.output("second_torque"), sample.torques(coupling::second));
     EXPECT_EQ(simulation.output("clutch_slip"), sample.slips(coupling::clutch));
     EXPECT_EQ(simulation.output("car_distance"), sample.accounts[account::distance]);
-    EXPECT_EQ(simulation.output("rear_axle_load"), sample.axle_loads(0));
+    EXPECT_EQ(simulation.output("rear_axle_load"), sample.signals[car_signal::rear_load]);
     EXPECT_EQ(simulation.output("drum_temperature"),
-              demo_car().air.temperature + sample.state(state_of(auxiliary::shoe_body)));
+              demo_car().air.temperature + sample.state(car_state::shoe_body));
   }
 }
 
@@ -240,7 +240,7 @@ TEST(Simulation, ThatCannotGoOnSaysWhyAndStaysReadable) {
     EXPECT_NE(refusal([&] { static_cast<void>(simulation.save()); }), "");
     EXPECT_EQ(all_outputs(simulation).size(), outputs().size());
   }
-  EXPECT_GE(stopped, kDrivetrainStates / 2);
+  EXPECT_GE(stopped, car_state::count / 2);
 }
 
 TEST(Simulation, RefusesASavedStateWithANumberThatIsNone) {

@@ -99,11 +99,11 @@ std::vector<Car> cars_with_load_sensitivity() {
 }
 
 // Force that the grip of both axles, shared by load, can hold sideways, less what is needed [N].
-double left_sideways(const DrivetrainLaw<double>& law, double curvature, double share,
-                     double square) {
-  const double pressed = law.weight + law.downforce * square;
-  const double friction = std::min(tyre_friction(law.front_tyre, law.front_share * pressed),
-                                   tyre_friction(law.rear_tyre, (1.0 - law.front_share) * pressed));
+double left_sideways(const CarLaw& law, double curvature, double share, double square) {
+  const double pressed = law.loading.weight + law.loading.downforce * square;
+  const double friction =
+      std::min(tyre_friction(law.front_tyre, law.loading.front_share * pressed),
+               tyre_friction(law.rear_tyre, (1.0 - law.loading.front_share) * pressed));
   return share * friction * pressed - law.mass * std::abs(curvature) * square;
 }
 
@@ -111,7 +111,7 @@ TEST(SpeedPlan, CornerLimitIsWhereTheGripIsUsedUpFirst) {
   constexpr double kShare = 0.9;
   int limited = 0;
   for (const Car& car : cars_with_load_sensitivity()) {
-    const DrivetrainLaw<double> law = Drivetrain(car).law();
+    const CarLaw law = Drivetrain(car).law();
     for (const double curvature : {0.02, -0.1, 0.3, 2.0}) {
       const double limit = corner_limit_squared(law, curvature, kShare);
       ASSERT_GT(limit, 0.0);
@@ -120,8 +120,9 @@ TEST(SpeedPlan, CornerLimitIsWhereTheGripIsUsedUpFirst) {
         EXPECT_GT(left_sideways(law, curvature, kShare, until * k / 100.0), 0.0);
       }
       if (limit > until) continue;
-      const bool lifts = car.body.downforce_area < 0.0 &&
-                         law.weight + law.downforce * limit < 0.1000001 * law.weight;
+      const bool lifts =
+          car.body.downforce_area < 0.0 &&
+          law.loading.weight + law.loading.downforce * limit < 0.1000001 * law.loading.weight;
       if (lifts) continue;
       ++limited;
       const double size = law.mass * std::abs(curvature) * limit;
@@ -134,10 +135,10 @@ TEST(SpeedPlan, CornerLimitIsWhereTheGripIsUsedUpFirst) {
 TEST(SpeedPlan, CornerLimitIsTheBookFormulaWithoutLoadSensitivity) {
   for (const double downforce : {-0.1, 0.0, 0.05, 0.3}) {
     const Car car = with_field(plain_car(kFriction), "body.downforce_area", downforce);
-    const DrivetrainLaw<double> law = Drivetrain(car).law();
+    const CarLaw law = Drivetrain(car).law();
     for (const double curvature : {0.1, 0.4}) {
-      const double expected =
-          corner_speed_squared(0.9 * kFriction, law.mass, law.weight, law.downforce, curvature);
+      const double expected = corner_speed_squared(0.9 * kFriction, law.mass, law.loading.weight,
+                                                   law.loading.downforce, curvature);
       EXPECT_NEAR(corner_limit_squared(law, curvature, 0.9), expected, kRoundOff);
     }
   }
@@ -145,9 +146,10 @@ TEST(SpeedPlan, CornerLimitIsTheBookFormulaWithoutLoadSensitivity) {
 
 TEST(SpeedPlan, LiftLeavesATenthOfTheWeightOnTheRoad) {
   const Car car = with_field(demo_car(), "body.downforce_area", -0.1);
-  const DrivetrainLaw<double> law = Drivetrain(car).law();
+  const CarLaw law = Drivetrain(car).law();
   const double limit = corner_limit_squared(law, 0.0, 1.0);
-  EXPECT_NEAR(law.weight + law.downforce * limit, 0.1 * law.weight, 1e-12 * law.weight);
+  EXPECT_NEAR(law.loading.weight + law.loading.downforce * limit, 0.1 * law.loading.weight,
+              1e-12 * law.loading.weight);
 }
 
 TEST(SpeedPlan, BrakesOnAnExponentialWhereTheAirHelps) {
@@ -161,16 +163,16 @@ TEST(SpeedPlan, BrakesOnAnExponentialWhereTheAirHelps) {
   const Track track = TrackBuilder().straight(60.0).corner(3.0, 180.0).build();
   const TrackDriver driver{.brake_share = kShare, .release_time = 0.0};
   const SpeedCurve curve = curve_of(car, track, driver);
-  const DrivetrainLaw<double> law = Drivetrain(car).law();
+  const CarLaw law = Drivetrain(car).law();
   const double held = kShare * kFriction + 0.02;
-  const double still = held * law.weight / law.mass;
-  const double growth = (held * law.downforce + law.drag) / law.mass;
+  const double still = held * law.loading.weight / law.mass;
+  const double growth = (held * law.loading.downforce + law.drag) / law.mass;
   const double at_58 = curve.at(58.0).square;
   for (const double before : {0.5, 1.0, 1.5, 2.0}) {
     const double expected =
         (at_58 + still / growth) * std::exp(2.0 * growth * before) - still / growth;
     // Where the pedal is not at its end yet: 1.2 times the standing grip.
-    ASSERT_LT(law.downforce * expected, 0.2 * law.weight);
+    ASSERT_LT(law.loading.downforce * expected, 0.2 * law.loading.weight);
     EXPECT_NEAR(curve.at(58.0 - before).square, expected, 1e-6 * expected);
   }
 }
@@ -195,9 +197,9 @@ TEST(SpeedPlan, NeverRisesTowardsACornerAndStaysWithinWhatPowerReaches) {
 }
 
 TEST(SpeedPlan, PowerLimitIsWhereDragTakesAllPower) {
-  const DrivetrainLaw<double> law = Drivetrain(demo_car()).law();
+  const CarLaw law = Drivetrain(demo_car()).law();
   const double speed = std::sqrt(power_limit_squared(law));
-  const double pressed = law.weight + law.downforce * speed * speed;
+  const double pressed = law.loading.weight + law.loading.downforce * speed * speed;
   const double held = law.drag * speed * speed + 0.03 * pressed;
   EXPECT_NEAR(held * speed, peak_engine_power(law.engine), 1e-6 * held * speed);
 }
@@ -207,7 +209,7 @@ TEST(SpeedPlan, BrakesNoHarderThanTheBrakeCan) {
   // the driver's share.
   constexpr double kTorque = 0.1;
   const Car car = with_field(plain_car(kFriction), "brake.torque", kTorque);
-  const DrivetrainLaw<double> law = Drivetrain(car).law();
+  const CarLaw law = Drivetrain(car).law();
   const double force = 12.0 / 13.0 * kTorque * law.rear_ratio / law.rear_tyre.radius;
   EXPECT_NEAR(brake_pedal(law).most_force, force, 1e-12);
   const SpeedCurve curve =

@@ -178,7 +178,7 @@ TEST(Sweep, EveryWayToEndIsExplained) {
   EXPECT_EQ(explain({Status::non_finite, 0.5, node::crank, 5})
                 .find("a state stopped being a number in crank after 0.5 s; "),
             0U);
-  EXPECT_EQ(explain({Status::non_finite, 0.5, state_of(auxiliary::throttle), 5})
+  EXPECT_EQ(explain({Status::non_finite, 0.5, car_state::throttle, 5})
                 .find("a state stopped being a number in throttle"),
             0U);
   EXPECT_EQ(explain({Status::chatter, 0.5, coupling::second, 5})

@@ -101,7 +101,7 @@ TEST(TrackDriver, PedalsCarAndTyresDoNotSwing) {
   look_along(
       plant, 15.0, 14.0,
       [](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
-        if (!segment.active.aims) return;
+        if (!segment.active.parts.of<parts::Foot>().aims) return;
         TrackCar::Jacobian jacobian;
         StateOf<TrackCar> slope;
         segment.plant.linearise(segment.active, segment.frozen, time, state, jacobian, slope);
@@ -128,7 +128,7 @@ TEST(TrackCar, OnAStraightIsTheCarOfALaunch) {
   options.integration.tolerance = 1e-7;
   options.pedals = make_pedals(std::array<std::array<double, 3>, 1>{{{0.0, 1.0, 0.0}}});
   const LaunchResult run = launch(car, options);
-  for (int i = 0; i < kDrivetrainStates; ++i) {
+  for (int i = 0; i < car_state::count; ++i) {
     // Both are within some tens of tolerances of the truth.
     EXPECT_NEAR(lap.state(i), run.state(i),
                 1e-5 * (plant.state_scale()(i) + std::abs(run.state(i))));
@@ -149,14 +149,14 @@ TEST(TrackCar, CoastsInACornerByTheDragOfItsTyres) {
   const TrackCar plant(car, testing::ring(kRadius), {.corner_share = 1.0}, {});
   const auto run = look_along(plant, kSpeed, 14.0, [](auto&&...) {});
   ASSERT_EQ(run.ending.status, Status::finished);
-  const DrivetrainLaw<double>& law = plant.law(0);
+  const CarLaw& law = plant.law(0);
   const auto& inertia = plant.network().inertia;
   const double shaft = law.rear_ratio / law.rear_tyre.radius;  // Shaft speed over car speed.
   const double mass =
       law.mass + inertia(node::rear) / square(law.rear_tyre.radius) +
       inertia(node::front) / square(law.front_tyre.radius) +
       square(shaft) * (inertia(node::shaft) + square(law.first_ratio) * inertia(node::bell));
-  const double drag = square(law.mass / kRadius) / (law.weight * kStiffness);
+  const double drag = square(law.mass / kRadius) / (law.loading.weight * kStiffness);
   const double distance = run.state(track_state::distance);
   const double expected = 1.0 / std::sqrt(1.0 / square(kSpeed) + 2.0 * drag * distance / mass);
   EXPECT_LT(expected, 0.8 * kSpeed);
@@ -181,7 +181,7 @@ TEST(TrackCar, GainsByThrustLessWeightAlongTheRoadOverAllThatMovesWithFootDown) 
           ++seen;
           const testing::MovingMass moving = testing::moving_mass(plant);
           const double force = moving.crank * engine_torque(plant.law(0).engine, state(node::crank),
-                                                            state(state_of(auxiliary::throttle)));
+                                                            state(car_state::throttle));
           // Slip of a hundredth at most: mu over stiffness.
           EXPECT_NEAR(segment.rates(time, state)(node::car), (force - uphill) / moving.mass,
                       0.01 * force / moving.mass)
@@ -191,10 +191,11 @@ TEST(TrackCar, GainsByThrustLessWeightAlongTheRoadOverAllThatMovesWithFootDown) 
   }
 }
 
-TEST(CornerForces, HoldTheCarBackWhicheverWayItRolls) {
-  const DrivetrainLaw<double> law = Drivetrain(demo_car()).law();
+TEST(Corner, HoldsTheCarBackWhicheverWayItRolls) {
+  const auto law = parts::Corner::law_of(demo_car(), make_car_law(demo_car(), 0.0));
   const auto drag = [&](double speed, double curvature) {
-    return corner_forces<double>(law, 0.0, 0.0, 14.0, 11.0, speed, curvature).drag;
+    const parts::Corner::Active<double> piece{0.0, {curvature, 0.0, 0.0, 0.0}};
+    return parts::Corner::run<double>(law, piece, {14.0, 11.0, speed, 0.0})[2];
   };
   for (const double curvature : {0.2, -0.2}) {
     // q = 2.55 * 25 * 0.2/25 = 0.51 sideways, by 25 N over a stiffness of 28.
@@ -216,7 +217,7 @@ TEST(TrackCar, BrakesByTheDriversShareOfTheGripBeforeACorner) {
       [&](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
         if (state(track_state::distance) < 24.0 || state(track_state::distance) > 36.0) return;
         ++seen;
-        EXPECT_TRUE(segment.active.aims);
+        EXPECT_TRUE(segment.active.parts.of<parts::Foot>().aims);
         // The pedals follow a line with a constant slope: what is left is their lag times
         // the growth of the share.
         EXPECT_NEAR(segment.rates(time, state)(node::car), -0.8 * 1.5 * kStandardGravity,

@@ -113,8 +113,8 @@ const std::vector<Slot>& slots() {
   return all;
 }
 
-// A law holds doubles only (`DrivetrainLaw`), so all of them can be looked at in a row.
-bool is_finite(const DrivetrainLaw<double>& law) {
+// A law holds doubles only (`CarLaw`), so all of them can be looked at in a row.
+bool is_finite(const CarLaw& law) {
   const auto values = std::bit_cast<std::array<double, sizeof(law) / sizeof(double)>>(law);
   return std::all_of(values.begin(), values.end(), [](double v) { return std::isfinite(v); });
 }
@@ -131,7 +131,7 @@ std::string look_at(const Drivetrain& plant, double start_speed) {
   const Drivetrain::State state = plant.rolling_state(start_speed);
   if (!state.allFinite()) return "the rolling state is not finite";
   const auto active = plant.activate(plant.rolling_switches(state));
-  const auto loads = plant.loads<double>(active, 0.0, state);
+  const auto loads = plant.loads(active, 0.0, state);
   if (!loads.applied.allFinite()) return "a torque at the start is not finite";
   return "";
 }

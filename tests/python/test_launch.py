@@ -5,7 +5,7 @@ import pickle
 import layshaft
 import numpy as np
 import pytest
-from layshaft import _core, samples
+from layshaft import _core
 from layshaft.changes import main_changes, sentence
 from layshaft.run_options import RunOptions, read_options
 
@@ -56,10 +56,6 @@ def test_every_sampled_variable_says_what_it_is(run: layshaft.LaunchRun) -> None
     for name, variable in run.samples.variables.items():
         assert variable.attrs["units"], name
         assert variable.attrs["long_name"], name
-    assert set(samples.NODES) == set(_core.node_names)
-    assert set(samples.COUPLINGS) == set(_core.coupling_names)
-    assert set(samples.AUXILIARIES) == set(_core.auxiliary_names)
-    assert set(samples.ACCOUNTS) == set(_core.account_names)
 
 
 def test_modes_carry_their_meanings(run: layshaft.LaunchRun) -> None:

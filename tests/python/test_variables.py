@@ -8,9 +8,6 @@ from layshaft import _core, units
 from layshaft.cli import app
 from typer.testing import CliRunner
 
-# The opening reached; `throttle` is an input here.
-RENAMED = {"throttle_opening": "throttle"}
-
 # A conversion is up to three roundings of half a unit in the last place.
 ROUND_OFF = 4e-16
 
@@ -20,7 +17,7 @@ def test_outputs_are_the_samples_of_a_launch() -> None:
     found = {}
     for variable in _core.variables():
         if variable.role == "output" and variable.name != "stopwatch":
-            sample = samples[RENAMED.get(variable.name, variable.name)]
+            sample = samples[variable.name]
             found[sample.name] = (variable.unit, variable.meaning, " ".join(variable.choices))
     assert found == {
         name: (sample.units, sample.long_name, sample.attrs.get("flag_meanings", ""))

@@ -10,7 +10,7 @@
 #include <utility>
 #include <vector>
 
-#include "layshaft/car/parts.hpp"
+#include "layshaft/car/car_list.hpp"
 #include "layshaft/car/setup_text.hpp"
 #include "layshaft/run/saved_state.hpp"
 #include "layshaft/run/variables.hpp"

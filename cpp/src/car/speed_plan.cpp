@@ -18,10 +18,10 @@ struct Braked {
   double cornering_per_square;  // Over the square of the friction used sideways [N].
 };
 
-Braked braked_at(const DrivetrainLaw<double>& law, double speed_squared, double deceleration) {
-  const double load = law.weight + law.downforce * speed_squared;
+Braked braked_at(const CarLaw& law, double speed_squared, double deceleration) {
+  const double load = law.loading.weight + law.loading.downforce * speed_squared;
   const double forwards = law.lever * (law.mass * deceleration - law.grade_force);
-  const double front_load = std::clamp(law.front_share * load + forwards, 0.0, load);
+  const double front_load = std::clamp(law.loading.front_share * load + forwards, 0.0, load);
   const double rear_load = load - front_load;
   const double rear = tyre_friction(law.rear_tyre, rear_load);
   const double front = tyre_friction(law.front_tyre, front_load);
@@ -59,25 +59,27 @@ struct Quadratic {
 };
 
 // Share of the grip of an axle under `share_of_load` of the pressing force and `offset` [N].
-double axle_limit_squared(const DrivetrainLaw<double>& law, const TyreLaw<double>& tyre,
-                          double share_of_load, double offset, double curvature, double share) {
+double axle_limit_squared(const CarLaw& law, const TyreLaw<double>& tyre, double share_of_load,
+                          double offset, double curvature, double share) {
   const double needed = law.mass * std::abs(curvature);  // Force sideways over y.
   const double unloaded = share * tyre.friction_unloaded;
   // Friction lost: standing + growth y.
-  const double standing = std::max(tyre.friction_fall * (share_of_load * law.weight + offset), 0.0);
-  const double growth = tyre.friction_fall * share_of_load * law.downforce;
+  const double standing =
+      std::max(tyre.friction_fall * (share_of_load * law.loading.weight + offset), 0.0);
+  const double growth = tyre.friction_fall * share_of_load * law.loading.downforce;
 
-  const Quadratic line{-unloaded * growth * law.downforce,
-                       unloaded * ((1.0 - standing) * law.downforce - growth * law.weight) - needed,
-                       unloaded * (1.0 - standing) * law.weight};
+  const Quadratic line{
+      -unloaded * growth * law.loading.downforce,
+      unloaded * ((1.0 - standing) * law.loading.downforce - growth * law.loading.weight) - needed,
+      unloaded * (1.0 - standing) * law.loading.weight};
   // The equation times (fall - kLeastFriction).
   const double above = standing - kLeastFriction;
   const double tail_standing = kLeastFriction * above + square(kMostFall - kLeastFriction);
-  const Quadratic tail{
-      growth * (unloaded * kLeastFriction * law.downforce - needed),
-      unloaded * (kLeastFriction * growth * law.weight + tail_standing * law.downforce) -
-          needed * above,
-      unloaded * tail_standing * law.weight};
+  const Quadratic tail{growth * (unloaded * kLeastFriction * law.loading.downforce - needed),
+                       unloaded * (kLeastFriction * growth * law.loading.weight +
+                                   tail_standing * law.loading.downforce) -
+                           needed * above,
+                       unloaded * tail_standing * law.loading.weight};
 
   const bool on_line = standing <= kMostFall;
   const double meet = (kMostFall - standing) / growth;
@@ -102,14 +104,14 @@ void validate(const TrackDriver& driver) {
         driver.correction_time, "from 0.01 to 1");
 }
 
-double standing_grip(const DrivetrainLaw<double>& level) {
-  const double front = level.front_share * level.weight;
-  const double rear = level.weight - front;
+double standing_grip(const CarLaw& level) {
+  const double front = level.loading.front_share * level.loading.weight;
+  const double rear = level.loading.weight - front;
   return tyre_friction(level.rear_tyre, rear) * rear +
          tyre_friction(level.front_tyre, front) * front;
 }
 
-BrakePedal brake_pedal(const DrivetrainLaw<double>& level) {
+BrakePedal brake_pedal(const CarLaw& level) {
   // Shares of that grip, of the `kHardestBraking` asked for.
   constexpr double kPlanned = 1.2;
   if (!(level.brake_torque > 0.0)) return {0.0, 0.0};
@@ -124,13 +126,15 @@ BrakePedal brake_pedal(const DrivetrainLaw<double>& level) {
   return {at_grip, kPlanned * at_grip * level.brake_torque / torque * (braked.rear + braked.front)};
 }
 
-double corner_limit_squared(const DrivetrainLaw<double>& law, double curvature, double share) {
+double corner_limit_squared(const CarLaw& law, double curvature, double share) {
   const double backwards = law.lever * law.grade_force;
-  const double grip = std::min(
-      axle_limit_squared(law, law.rear_tyre, 1.0 - law.front_share, backwards, curvature, share),
-      axle_limit_squared(law, law.front_tyre, law.front_share, -backwards, curvature, share));
-  const double lifts =
-      law.downforce < 0.0 ? (kLeastAimedPressed - 1.0) * law.weight / law.downforce : HUGE_VAL;
+  const double grip = std::min(axle_limit_squared(law, law.rear_tyre, 1.0 - law.loading.front_share,
+                                                  backwards, curvature, share),
+                               axle_limit_squared(law, law.front_tyre, law.loading.front_share,
+                                                  -backwards, curvature, share));
+  const double lifts = law.loading.downforce < 0.0
+                           ? (kLeastAimedPressed - 1.0) * law.loading.weight / law.loading.downforce
+                           : HUGE_VAL;
   return std::min(grip, lifts);
 }
 
@@ -146,7 +150,7 @@ double peak_engine_power(const EngineLaw<double>& engine) {
   return most;
 }
 
-double power_limit_squared(const DrivetrainLaw<double>& law) {
+double power_limit_squared(const CarLaw& law) {
   const double power = peak_engine_power(law.engine);
   const auto is_held = [&](double speed) {
     const double held =
@@ -164,8 +168,8 @@ double power_limit_squared(const DrivetrainLaw<double>& law) {
   return fast * fast;
 }
 
-double brake_deceleration(const DrivetrainLaw<double>& law, double curvature, double speed_squared,
-                          double share, double most_force) {
+double brake_deceleration(const CarLaw& law, double curvature, double speed_squared, double share,
+                          double most_force) {
   double deceleration = 0.0;
   for (int round = 0; round < kSettling; ++round) {
     const Braked braked = braked_at(law, speed_squared, deceleration);
@@ -199,8 +203,7 @@ namespace {
 // The way back over one step of the plan.
 class PlanStep {
  public:
-  PlanStep(const DrivetrainLaw<double>& law, double curvature, double limit, double share,
-           double most_force)
+  PlanStep(const CarLaw& law, double curvature, double limit, double share, double most_force)
       : law_(law), curvature_(curvature), limit_(limit), share_(share), most_force_(most_force) {}
 
   [[nodiscard]] double share() const { return share_; }
@@ -219,7 +222,7 @@ class PlanStep {
     return brake_deceleration(law_, curvature_, std::min(square, limit_), share, most_force_);
   }
 
-  const DrivetrainLaw<double>& law_;
+  const CarLaw& law_;
   double curvature_, limit_, share_, most_force_;
 };
 
@@ -229,16 +232,15 @@ struct Plan {
   std::vector<PlanStep> steps;  // From each place to the next.
 };
 
-Plan make_plan(const Track& track, std::span<const DrivetrainLaw<double>> laws,
-               const BrakePedal& brake, const TrackDriver& driver, std::span<const double> margins,
-               std::size_t count) {
+Plan make_plan(const Track& track, std::span<const CarLaw> laws, const BrakePedal& brake,
+               const TrackDriver& driver, std::span<const double> margins, std::size_t count) {
   const double step = track.length() / static_cast<double>(count);
   const Approaches approaches(track);
   const auto margin = [&](double distance) {
     return margins.empty() ? 1.0 : margins[approaches.at(distance)];
   };
-  const double top = power_limit_squared(*std::ranges::min_element(
-      laws, {}, [](const DrivetrainLaw<double>& law) { return law.grade_force; }));
+  const double top = power_limit_squared(
+      *std::ranges::min_element(laws, {}, [](const CarLaw& law) { return law.grade_force; }));
   const auto limit = [&](double distance) {
     return corner_limit_squared(laws[track.piece_at(distance)], track.curvature_at(distance),
                                 driver.corner_share * margin(distance));
@@ -266,7 +268,7 @@ Plan make_plan(const Track& track, std::span<const DrivetrainLaw<double>> laws,
 
 }  // namespace
 
-SpeedCurve make_speed_curve(const Track& track, std::span<const DrivetrainLaw<double>> laws,
+SpeedCurve make_speed_curve(const Track& track, std::span<const CarLaw> laws,
                             const BrakePedal& brake, const TrackDriver& driver,
                             std::span<const double> margins) {
   const auto count =

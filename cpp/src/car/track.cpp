@@ -18,7 +18,7 @@ void validate(const TrackPiece& piece) {
   check(piece.grip >= 0.1 && piece.grip <= 2.0, "grip", piece.grip, "from 0.1 to 2");
   check(piece.grade >= -0.5 && piece.grade <= 0.5, "grade", piece.grade, "from -0.5 to 0.5");
   for (int k = 0; k <= 4; ++k) {
-    const double curvature = piece_curvature(piece, 0.25 * k * piece.length);
+    const double curvature = piece_curvature(piece.curvature, 0.25 * k * piece.length);
     check(std::abs(curvature) <= 2.0, "curvature", curvature, "from -2 to 2");
   }
 }
@@ -48,7 +48,7 @@ std::size_t Track::piece_at(double distance) const {
 
 double Track::curvature_at(double distance) const {
   const std::size_t piece = piece_at(distance);
-  return piece_curvature(pieces_[piece], on_lap(distance) - begin(piece));
+  return piece_curvature(pieces_[piece].curvature, on_lap(distance) - begin(piece));
 }
 
 std::vector<Corner> Track::corners(double least) const {

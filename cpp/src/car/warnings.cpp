@@ -13,12 +13,13 @@ namespace {
 
 // The car at the shaft speed of its first contact: what turns, pulls and resists there.
 ShiftBodies shift_bodies(const Car& car, const Drivetrain& plant, double shaft_speed) {
-  const DrivetrainLaw<double>& law = plant.law();
+  const CarLaw& law = plant.law();
   const auto& inertia = plant.network().inertia;
   const double metres_per_turn = law.rear_tyre.radius / law.rear_ratio;
   const double speed = shaft_speed * metres_per_turn;
-  const double rolling = rolling_drag(law.rear_tyre, (1.0 - law.front_share) * law.weight) +
-                         rolling_drag(law.front_tyre, law.front_share * law.weight);
+  const double rolling =
+      rolling_drag(law.rear_tyre, (1.0 - law.loading.front_share) * law.loading.weight) +
+      rolling_drag(law.front_tyre, law.loading.front_share * law.loading.weight);
   return {.first_ratio = law.first_ratio,
           .second_ratio = law.second_ratio,
           .bell_inertia = inertia(node::bell) + inertia(node::crank),
@@ -162,7 +163,7 @@ std::vector<CarWarning> car_warnings(const Car& car) {
   validate(car);
   std::vector<CarWarning> warnings;
   const Drivetrain plant(car);
-  const DrivetrainLaw<double>& law = plant.law();
+  const CarLaw& law = plant.law();
   const double engagement = engagement_speed(law.clutch);
   warn_of_torque_below(law.engine, engagement, warnings);
   warn_of_torque_above(law.engine, warnings);

@@ -22,7 +22,7 @@ void copy_to(const Eigenish& from, Grid<Real, Rows, Columns>& to) {
     for (int j = 0; j < Columns; ++j) to(i, j) = from(i, j);
   }
 }
-[[nodiscard]] StateOf<Drivetrain> to_state(const Column<double, kDrivetrainStates>& column) {
+[[nodiscard]] StateOf<Drivetrain> to_state(const Column<double, car_state::count>& column) {
   return StateOf<Drivetrain>(column.entries.data());
 }
 
@@ -73,11 +73,15 @@ class LaneIntegrator : private CarIntegrator {
 
   void put_car(LaneCar<double>& car) const {
     const auto& network = plant_.network();
-    car.law = plant_.law();
+    car.laws = plant_.laws();
+    car.plausible = plant_.plausible();
+    car.air_temperature = plant_.law().air_temperature;
     for (int i = 0; i < coupling::count; ++i) {
-      const auto [first, second] = Drivetrain::nodes_of(i);
-      car.first_slip(i) = network.slip(i, first);
-      car.second_slip(i) = second == first ? 0.0 : network.slip(i, second);
+      const auto joined = CarParts::nodes_of(i);
+      for (std::size_t n = 0; n < joined.size(); ++n) {
+        const auto column = static_cast<int>(n);
+        car.slip(i, column) = joined[n] == parts::kNone ? 0.0 : network.slip(i, joined[n]);
+      }
     }
     copy_to(plant_.slip_scale(), car.slip_scale);
     copy_to(plant_.torque_scale(), car.torque_scale);

@@ -17,7 +17,6 @@ namespace {
 // the rise, which no friction tells.
 constexpr double kPeriod = 1e-4;
 constexpr double kWarmPeriod = 1e-2;
-constexpr int kFirstWarm = state_of(auxiliary::clutch_surface);
 constexpr double kRollingStart = 12.0;  // Of the first of the flying laps, at most [m/s].
 
 void check(bool good, std::string_view field, double value, std::string_view bound) {
@@ -127,32 +126,28 @@ class LapDrive {
   void finish(LapResult& result) const {
     const Drivetrain& base = plant_.base();
     const auto car = [](const StateOf<TrackCar>& state) -> Drivetrain::State {
-      return state.head<kDrivetrainStates>();
+      return state.head<car_state::count>();
     };
     result.car_energy = base.car_energy(car(result.end)) - base.car_energy(car(result.begin));
     result.rotating_energy =
         base.rotating_energy(car(result.end)) - base.rotating_energy(car(result.begin));
-    double spent = 0.0;
-    for (std::size_t which = account::clutch_loss; which < track_account::count; ++which) {
-      spent += result.accounts[which];
-    }
-    result.energy_residual =
-        result.accounts[account::engine_work] - spent - result.car_energy - result.rotating_energy;
+    result.energy_residual = parts::unspent_work<TrackParts>(result.accounts) - result.car_energy -
+                             result.rotating_energy;
   }
 
   [[nodiscard]] StateOf<TrackCar> next_begin(const LapResult& result, int laps) const {
     StateOf<TrackCar> begin = result.end;
     begin(track_state::distance) = 0.0;
     const bool cold = !options_.settled && laps > 1;
-    for (const WarmPair& pair : {WarmPair{state_of(auxiliary::clutch_surface), law().clutch_heat},
-                                 WarmPair{state_of(auxiliary::shoe_surface), law().shoe_heat}}) {
+    for (const WarmPair& pair : {WarmPair{car_state::clutch_surface, law().clutch_heat},
+                                 WarmPair{car_state::shoe_surface, law().shoe_heat}}) {
       if (options_.settled) settle(pair, result.begin, result.time, begin);
       if (cold) begin.segment<2>(pair.surface) = result.begin.segment<2>(pair.surface);
     }
     return begin;
   }
 
-  [[nodiscard]] const DrivetrainLaw<double>& law() const { return plant_.base().law(); }
+  [[nodiscard]] const CarLaw& law() const { return plant_.base().law(); }
 
   // Largest difference over scale and size, of the motion or of the temperatures.
   [[nodiscard]] double difference(const StateOf<TrackCar>& begin, const StateOf<TrackCar>& end,
@@ -160,7 +155,7 @@ class LapDrive {
     const StateOf<TrackCar> scale = plant_.state_scale();
     double largest = 0.0;
     for (int i = 0; i < track_state::count; ++i) {
-      const bool is_warm = i >= kFirstWarm && i < kDrivetrainStates;
+      const bool is_warm = is_rise<TrackParts>(i);
       if (i == track_state::distance || is_warm != warm) continue;
       largest = std::max(largest, std::abs(end(i) - begin(i)) / (scale(i) + std::abs(begin(i))));
     }

@@ -26,7 +26,7 @@ double time_at(const LapRecorder::SegmentView& segment, double distance, double 
       .second;
 }
 
-double engine_power(const DrivetrainLaw<double>& law, double crank_speed) {
+double engine_power(const CarLaw& law, double crank_speed) {
   return engine_torque(law.engine, crank_speed, 1.0) * crank_speed;
 }
 
@@ -36,8 +36,12 @@ bool lies_in(double distance, double begin, double end, double lap) {
          (begin < 0.0 && distance >= begin + lap);
 }
 
-CouplingMode mode_of(const ModesOf<TrackCar>& modes, coupling::Coupling which) {
+CouplingMode mode_of(const ModesOf<TrackCar>& modes, int which) {
   return modes.couplings[static_cast<std::size_t>(which)];
+}
+
+const CarLaw& law_at(const LapRecorder::SegmentView& segment) {
+  return segment.plant.law(static_cast<std::size_t>(segment.modes.switches[track_switch::piece]));
 }
 
 std::vector<CornerPass> unpassed(const std::vector<Corner>& corners) {
@@ -51,10 +55,10 @@ std::vector<CornerPass> unpassed(const std::vector<Corner>& corners) {
 
 }  // namespace
 
-double grip_taken(const DrivetrainLaw<double>& law, double curvature,
-                  const StateOf<TrackCar>& state) {
+double grip_taken(const CarLaw& law, double curvature, const StateOf<TrackCar>& state) {
   const double speed = state(node::car);
-  const AxleLoads<double> loads = axle_loads<double>(law, state);
+  const AxleLoads<double> loads =
+      axle_loads<double, double>(law.loading, speed, state(car_state::load_transfer));
   const double least = std::min(tyre_friction(law.rear_tyre, loads.rear),
                                 tyre_friction(law.front_tyre, loads.front));
   return lateral_friction(law.mass, speed, std::abs(curvature), loads.rear + loads.front) / least;
@@ -113,7 +117,7 @@ double LapRecorder::operator()(const SegmentView& segment) {
 }
 
 double LapRecorder::follow(const SegmentView& segment, double until) {
-  const PitchAfter after = follow_pitch(*segment.active.law, pitch_, segment.begin, until,
+  const PitchAfter after = follow_pitch(law_at(segment), pitch_, segment.begin, until,
                                         [&](double time) { return segment.state(time); });
   pitch_ = after.pitch;
   result_.peaks.pitch = std::max(result_.peaks.pitch, std::abs(pitch_.angle));
@@ -123,9 +127,7 @@ double LapRecorder::follow(const SegmentView& segment, double until) {
 
 void LapRecorder::note_modes(const SegmentView& segment, const State& state) {
   const ModesOf<TrackCar>& modes = segment.modes;
-  const auto position = [](const ModesOf<TrackCar>& of, track_switch::Switch which) {
-    return of.switches[which];
-  };
+  const auto position = [](const ModesOf<TrackCar>& of, int which) { return of.switches[which]; };
   if (begun_) {
     const bool was_open = mode_of(modes_, coupling::second) == CouplingMode::open;
     const bool is_open = mode_of(modes, coupling::second) == CouplingMode::open;
@@ -221,13 +223,13 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   Peaks& peaks = result_.peaks;
   raise(peaks.car_speed, speed);
   raise(peaks.crank_speed, state(node::crank));
-  raise(peaks.rear_slip, std::abs(state(state_of(auxiliary::rear_slip))));
-  raise(peaks.front_slip, std::abs(state(state_of(auxiliary::front_slip))));
-  raise(peaks.clutch_temperature, air_temperature_ + state(state_of(auxiliary::clutch_surface)));
-  raise(peaks.shoe_temperature, air_temperature_ + state(state_of(auxiliary::shoe_surface)));
+  raise(peaks.rear_slip, std::abs(state(car_state::rear_slip)));
+  raise(peaks.front_slip, std::abs(state(car_state::front_slip)));
+  raise(peaks.clutch_temperature, air_temperature_ + state(car_state::clutch_surface));
+  raise(peaks.shoe_temperature, air_temperature_ + state(car_state::shoe_surface));
   result_.least_speed = std::min(result_.least_speed, speed);
   const double grip =
-      grip_taken(*segment.active.law, TrackCar::curvature(segment.active, state), state);
+      grip_taken(law_at(segment), TrackCar::curvature(segment.active, state), state);
   raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
   const double lap = plant_.track().length();
   for (CornerPass& corner : result_.corners) {
@@ -261,19 +263,11 @@ void LapRecorder::take_samples(const SegmentView& segment, double until, double 
     const double time = time_at(segment, at, until);
     const State state = segment.state(time);
     const View<TrackCar> view = segment.view(time, state);
-    const AxleForces<double>& axles = view.loads.axles;
     const double curvature = TrackCar::curvature(segment.active, state);
-    result_.samples.push_back({time,
-                               state,
-                               segment.accounts(time),
-                               view.torques,
-                               plant_.network().slip * state.head<node::count>(),
-                               {axles.rear_force, axles.front_force},
-                               {axles.rear_load, axles.front_load},
-                               square(state(node::car)) * curvature,
-                               grip_taken(*segment.active.law, curvature, state),
-                               std::sqrt(plant_.speed_curve().at(at).square),
-                               segment.modes});
+    result_.samples.push_back(
+        {sample_of(plant_, view, time, state, segment.accounts(time), segment.modes),
+         square(state(node::car)) * curvature, grip_taken(law_at(segment), curvature, state),
+         std::sqrt(plant_.speed_curve().at(at).square)});
   }
 }
 

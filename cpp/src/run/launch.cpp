@@ -23,15 +23,6 @@ void check_marks(const std::vector<double>& marks, std::string_view field) {
   }
 }
 
-// Sum of everything the engine's work went into, apart from the energy of motion.
-double spent_energy(const AccountsOf<Drivetrain>& accounts) {
-  double sum = 0.0;
-  for (std::size_t which = account::clutch_loss; which < account::count; ++which) {
-    sum += accounts[which];
-  }
-  return sum;
-}
-
 // Of a car that stands or crawls, the error of the place over this speed [m/s].
 constexpr double kCrawl = 0.1;
 
@@ -99,8 +90,8 @@ void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
   result.accounts = run.accounts;
   result.car_energy = plant.car_energy(run.state) - plant.car_energy(start.state);
   result.rotating_energy = plant.rotating_energy(run.state) - plant.rotating_energy(start.state);
-  result.energy_residual = run.accounts[account::engine_work] - spent_energy(run.accounts) -
-                           result.car_energy - result.rotating_energy;
+  result.energy_residual =
+      parts::unspent_work<CarParts>(run.accounts) - result.car_energy - result.rotating_energy;
   judge_errors(run.error, result);
 }
 

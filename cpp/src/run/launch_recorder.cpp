@@ -43,7 +43,7 @@ double time_at_distance(const LaunchRecorder::SegmentView& segment, double dista
                          segment.begin, until);
 }
 
-CouplingMode mode_of(const ModesOf<Drivetrain>& modes, coupling::Coupling which) {
+CouplingMode mode_of(const ModesOf<Drivetrain>& modes, int which) {
   return modes.couplings[static_cast<std::size_t>(which)];
 }
 
@@ -56,15 +56,7 @@ double time_at_distance(const LaunchRecorder::SegmentView& segment, double dista
 Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double time,
                    const StateOf<Drivetrain>& state, const AccountsOf<Drivetrain>& accounts,
                    const ModesOf<Drivetrain>& modes) {
-  const AxleForces<double>& axles = view.loads.axles;
-  return {time,
-          state,
-          accounts,
-          view.torques,
-          plant.network().slip * state.head<node::count>(),
-          {axles.rear_force, axles.front_force},
-          {axles.rear_load, axles.front_load},
-          modes};
+  return sample_of(plant, view, time, state, accounts, modes);
 }
 
 Sample make_sample(const LaunchRecorder::SegmentView& segment, double time) {
@@ -202,10 +194,10 @@ void LaunchRecorder::note_peaks(const State& state) {
   const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
   raise(peaks.car_speed, state(node::car));
   raise(peaks.crank_speed, state(node::crank));
-  raise(peaks.rear_slip, std::abs(state(state_of(auxiliary::rear_slip))));
-  raise(peaks.front_slip, std::abs(state(state_of(auxiliary::front_slip))));
-  raise(peaks.clutch_temperature, air_temperature_ + state(state_of(auxiliary::clutch_surface)));
-  raise(peaks.shoe_temperature, air_temperature_ + state(state_of(auxiliary::shoe_surface)));
+  raise(peaks.rear_slip, std::abs(state(car_state::rear_slip)));
+  raise(peaks.front_slip, std::abs(state(car_state::front_slip)));
+  raise(peaks.clutch_temperature, air_temperature_ + state(car_state::clutch_surface));
+  raise(peaks.shoe_temperature, air_temperature_ + state(car_state::shoe_surface));
 }
 
 void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const State& state,

@@ -109,7 +109,7 @@ void warn_of_engine_speed(const Car& car, const LaunchResult& run,
 }
 
 // Whether a belt slipped at all.
-bool slips(const LaunchResult& run, coupling::Coupling belt) {
+bool slips(const LaunchResult& run, int belt) {
   return std::any_of(run.changes.begin(), run.changes.end(), [belt](const Change& change) {
     return change.part == Change::Part::coupling && change.index == belt &&
            (change.to == static_cast<int>(CouplingMode::slip_positive) ||
@@ -124,7 +124,7 @@ struct Jumping {
   double loss;  // [J]
 };
 
-Jumping jumping(const LaunchResult& run, coupling::Coupling belt, double teeth_in_a_turn) {
+Jumping jumping(const LaunchResult& run, int belt, double teeth_in_a_turn) {
   Jumping sum{0.0, 0.0};
   for (const Sample& sample : run.samples) {
     const double power = sample.torques(belt) * sample.slips(belt);
@@ -140,7 +140,7 @@ void warn_of_belts(const Car& car, const LaunchResult& run, std::vector<CarWarni
   const bool front = slips(run, coupling::front_belt);
   if (!rear && !front) return;
   const LaunchResult sampled = warning_launch(car, kBetweenSamples);
-  const auto say = [&](coupling::Coupling belt, double teeth, const char* part, const char* which) {
+  const auto say = [&](int belt, double teeth, const char* part, const char* which) {
     const Jumping jumped = jumping(sampled, belt, teeth);
     if (jumped.teeth < 1.0) return;  // what slips by less than a tooth has not jumped
     warnings.push_back({part, "belt_jumps",

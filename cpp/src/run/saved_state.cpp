@@ -29,7 +29,7 @@ void exchange_run(Archive& archive, Setup& setup) {
 template <class Archive, class OutsetLike>
 void exchange(Archive& archive, OutsetLike& outset) {
   archive(outset.time);
-  for (int i = 0; i < kDrivetrainStates; ++i) archive(outset.state(i));
+  for (int i = 0; i < car_state::count; ++i) archive(outset.state(i));
   for (auto& mode : outset.modes.couplings) archive(mode, kMostModes);
   for (int k = 0; k < plant_switch::count; ++k) {
     const int most = k == plant_switch::stage ? static_cast<int>(kMostCorners) : 1;
@@ -56,7 +56,7 @@ void exchange_change(Archive& archive, ChangeLike& change) {
 
 // What tells numbers of another version or another kind.
 std::vector<double> heading() {
-  std::vector<double> numbers{static_cast<double>(fields().size()), kDrivetrainStates};
+  std::vector<double> numbers{static_cast<double>(fields().size()), car_state::count};
   for (const char letter : version()) numbers.push_back(letter);
   return numbers;
 }

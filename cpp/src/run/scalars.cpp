@@ -5,7 +5,7 @@
 namespace layshaft {
 namespace {
 
-template <account::Account Which>
+template <int Which>
 double sum_of(const LaunchResult& run) {
   return run.accounts[Which];
 }

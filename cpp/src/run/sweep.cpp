@@ -8,7 +8,7 @@
 #include <stdexcept>
 #include <thread>
 
-#include "layshaft/car/track_parts.hpp"
+#include "layshaft/car/track_list.hpp"
 #include "layshaft/run/ensemble.hpp"
 #include "layshaft/run/scalars.hpp"
 
@@ -49,24 +49,22 @@ void put_run(const LaunchResult& launched, std::size_t run, SweepResult& result)
 
 // The states and the account after the car's are those of the track.
 std::string_view state_name(std::size_t part) {
-  if (part < node::count) return kNodeNames[part];
-  if (part < kDrivetrainStates) return kAuxiliaryNames[part - node::count];
-  return part == track_state::distance ? "distance" : "pedal";
+  return part < TrackParts::kStateRows.size() ? TrackParts::kStateRows[part].name : "";
 }
 
 std::string_view account_name(std::size_t which) {
-  return which < account::count ? kAccountNames[which] : "cornering_loss";
+  return which < TrackParts::kAccountRows.size() ? TrackParts::kAccountRows[which].name : "";
 }
 
-bool is_account(const Ending& ending) { return ending.part >= kDrivetrainStates; }
+bool is_account(const Ending& ending) { return ending.part >= car_state::count; }
 
 std::string name_part(const Ending& ending) {
   if (ending.part < 0) return "";
   const auto part = static_cast<std::size_t>(ending.part);
   if (ending.status == Status::non_finite) return " in " + std::string(state_name(part));
   if (ending.status == Status::implausible) {
-    return part < kDrivetrainStates ? " in " + std::string(state_name(part))
-                                    : " in " + std::string(account_name(part - kDrivetrainStates));
+    return part < car_state::count ? " in " + std::string(state_name(part))
+                                   : " in " + std::string(account_name(part - car_state::count));
   }
   return part < kCouplingNames.size() ? " at " + std::string(kCouplingNames[part]) : "";
 }

@@ -34,7 +34,7 @@ struct Clutch : Part {
   static constexpr std::array reads{state("motor")};
   static constexpr std::array gives{capacity("clutch")};
   static constexpr std::array watches = reads;
-  static constexpr std::array accounts{Row{"heat", "J", 1.0, "Slip heat so far"}};
+  static constexpr std::array accounts{AccountRow{"heat", "J", Flow::loss, "Slip heat so far"}};
   static constexpr std::array sees{torque("clutch"), state("motor"), state("drum")};
   static constexpr std::array books{adds_to("heat")};
   template <class Real>
@@ -49,7 +49,7 @@ struct Clutch : Part {
   static Active<double> activate(const Law<double>&, const Position& at) {
     return {at[0] == 1 ? 1.0 : -1.0};
   }
-  static bool is_open(int, const Position& at) { return at[0] == 0; }
+  static bool is_open(const auto&, int, const Position& at) { return at[0] == 0; }
   static std::array<JoinedRow, 1> rows(const Law<double>& law) {
     return {JoinedRow{.slip = {1.0, -law.ratio}}};
   }

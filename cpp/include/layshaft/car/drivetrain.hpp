@@ -16,16 +16,18 @@
 ///
 /// Losses of gear mesh and belts stand in the rows that push (see `network.hpp`): the driving side
 /// pays torque / efficiency, driven by the road it gets torque * efficiency. Tyres are forces from
-/// the strain of their carcasses. Source: first principles; laws as cited in their own headers.
+/// the strain of their carcasses. The parts are listed in `car_list.hpp`. Source: first principles;
+/// laws as cited in their own headers.
 
 #include <span>
 
 #include "layshaft/car/car.hpp"
-#include "layshaft/car/drivetrain_jacobian.hpp"
-#include "layshaft/car/drivetrain_law.hpp"
-#include "layshaft/car/parts.hpp"
+#include "layshaft/car/car_law.hpp"
+#include "layshaft/car/car_list.hpp"
 #include "layshaft/car/pedals.hpp"
+#include "layshaft/car/plausible.hpp"
 #include "layshaft/network/integration.hpp"
+#include "layshaft/network/part_plant.hpp"
 #include "layshaft/network/plant.hpp"
 
 namespace layshaft {
@@ -37,29 +39,28 @@ struct RunInputs {
   bool operator==(const RunInputs&) const = default;
 };
 
-class Drivetrain {
- public:
-  static constexpr int kNodes = node::count;
-  static constexpr int kCouplings = coupling::count;
-  static constexpr int kAuxiliaries = auxiliary::count;
-  static constexpr int kAccounts = account::count;
-  static constexpr int kSwitches = plant_switch::count;
-  using State = Vector<double, kNodes + kAuxiliaries>;
-  using Accounts = std::array<double, kAccounts>;
-  using Jacobian = Eigen::Matrix<double, kNodes + kAuxiliaries, kNodes + kAuxiliaries>;
-  using Positions = std::array<std::int16_t, kSwitches>;
+/// Coefficients of all parts of a list, from those of the car.
+template <class List>
+[[nodiscard]] parts::Laws<List, double> make_laws(const Car& car, const CarLaw& of) {
+  parts::Laws<List, double> laws{};
+  parts::Assembly<List>::for_each_part([&]<class Part, parts::PartPlaces places>() {
+    if constexpr (!std::is_empty_v<typename Part::template Law<double>>) {
+      laws.template of<Part>() = Part::law_of(car, of);
+    }
+  });
+  return laws;
+}
 
-  using Active = DrivetrainActive<double>;
+class Drivetrain : public parts::PartPlant<CarList> {
+ public:
+  using Loads = parts::AssemblyLoads<CarList, double>;
 
   /// Throws std::invalid_argument naming the field, its value and the broken bound.
   explicit Drivetrain(const Car& car, const RunInputs& inputs = {});
 
-  [[nodiscard]] const Network<kNodes, kCouplings>& network() const { return network_; }
-  [[nodiscard]] const DrivetrainLaw<double>& law() const { return law_; }
+  [[nodiscard]] const CarLaw& law() const { return law_; }
+  [[nodiscard]] const PlausibleLaw<double>& plausible() const { return plausible_; }
   [[nodiscard]] const RunInputs& inputs() const { return inputs_; }
-  [[nodiscard]] State state_scale() const;
-  [[nodiscard]] Vector<double, kCouplings> torque_scale() const { return torque_scale_; }
-  [[nodiscard]] Vector<double, kCouplings> slip_scale() const { return slip_scale_; }
 
   /// State and switches of the car rolling at `speed` [m/s], >= 0, shoes in where they hold at that
   /// speed, engine at idle or at the speed the wheels ask for.
@@ -67,14 +68,6 @@ class Drivetrain {
   [[nodiscard]] Positions rolling_switches(const State& state) const;
 
   [[nodiscard]] Active activate(const Positions& switches) const;
-  [[nodiscard]] HoldLimits<kCouplings> hold_limits(const Active& active,
-                                                   const DrivetrainLoads<double>& loads,
-                                                   double time, const State& state) const;
-  [[nodiscard]] double switch_guard(int k, const Positions& switches, double time,
-                                    const State& state) const;
-  [[nodiscard]] int next_switch(int k, const Positions& switches, double time,
-                                const State& state) const;
-  [[nodiscard]] bool is_open(int which, const Positions& switches) const;
   [[nodiscard]] double corner_time(const Positions& switches) const;
   [[nodiscard]] Positions pass_corner(Positions switches) const;
 
@@ -82,19 +75,14 @@ class Drivetrain {
   [[nodiscard]] double car_energy(const State& state) const;
   [[nodiscard]] double rotating_energy(const State& state) const;
 
-  template <class Real>
-  [[nodiscard]] DrivetrainLoads<Real> loads(const Active& active, const Real& time,
-                                            const Vector<Real, kNodes + kAuxiliaries>& state) const;
-
-  template <class Real>
-  void auxiliary_rates(const Active& active, const Real& time,
-                       const Vector<Real, kNodes + kAuxiliaries>& state,
-                       const DrivetrainLoads<Real>& loads, const Vector<Real, kCouplings>& sliding,
-                       const Vector<Real, kNodes>& accelerations,
-                       Vector<Real, kNodes + kAuxiliaries>& rates) const;
-
+  /// State derivatives; the same as `rates_of` of the base, compiled once.
+  [[nodiscard]] State rates(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,
+                            double time, const State& state) const;
+  [[nodiscard]] Loads loads(const Active& active, double time, const State& state) const;
+  [[nodiscard]] HoldLimits<kCouplings> hold_limits(const Active& active, const Loads& loads,
+                                                   double time, const State& state) const;
   [[nodiscard]] Accounts account_rates(const Active& active, double time, const State& state,
-                                       const DrivetrainLoads<double>& loads,
+                                       const Loads& loads,
                                        const Vector<double, kCouplings>& torques) const;
 
   /// Whether the car has left the ground, and what is impossible of a state or of a step's
@@ -109,37 +97,12 @@ class Drivetrain {
   void linearise(const Active& active, const Frozen<double, kNodes, kCouplings>& frozen,
                  double time, const State& state, Jacobian& jacobian, State& time_slope) const;
 
-  [[nodiscard]] static constexpr SparsityPattern<kNodes + kAuxiliaries> jacobian_pattern() {
-    return drivetrain_jacobian_pattern();
-  }
-
-  /// The two nodes a coupling joins; twice the same where the other side is the ground.
-  [[nodiscard]] static constexpr std::pair<int, int> nodes_of(int which) {
-    return kCouplingNodes[static_cast<std::size_t>(which)];
-  }
-
  private:
-  DrivetrainLaw<double> law_;
+  Drivetrain(const Car& car, const RunInputs& inputs, const CarLaw& law);
+
+  CarLaw law_;
+  PlausibleLaw<double> plausible_;
   RunInputs inputs_;
-  Network<kNodes, kCouplings> network_;
-  Vector<double, kCouplings> torque_scale_;
-  Vector<double, kCouplings> slip_scale_;
 };
-
-template <class Real>
-DrivetrainLoads<Real> Drivetrain::loads(const Active& active, const Real& time,
-                                        const Vector<Real, kNodes + kAuxiliaries>& state) const {
-  return drivetrain_loads(law_, active, time, state);
-}
-
-template <class Real>
-void Drivetrain::auxiliary_rates(const Active& active, const Real& time,
-                                 const Vector<Real, kNodes + kAuxiliaries>& state,
-                                 const DrivetrainLoads<Real>& loads,
-                                 const Vector<Real, kCouplings>& sliding,
-                                 const Vector<Real, kNodes>& accelerations,
-                                 Vector<Real, kNodes + kAuxiliaries>& rates) const {
-  set_auxiliary_rates(law_, active, time, state, loads.axles, sliding, accelerations, rates);
-}
 
 }  // namespace layshaft

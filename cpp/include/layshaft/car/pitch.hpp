@@ -20,7 +20,8 @@
 #include <limits>
 #include <string>
 
-#include "layshaft/car/drivetrain_law.hpp"
+#include "layshaft/car/car_law.hpp"
+#include "layshaft/car/car_list.hpp"
 #include "layshaft/network/quadrature.hpp"
 
 namespace layshaft {
@@ -35,23 +36,30 @@ struct Pitch {
   bool operator==(const Pitch&) const = default;
 };
 
+template <class State>
+[[nodiscard]] LoadBalance<double> load_balance_in(const CarLaw& law, const State& state) {
+  return load_balance<double, double>(law.loading, state(node::car),
+                                      state(car_state::load_transfer));
+}
+
 /// Whether both axles would be on the ground, had they been there before.
 template <class State>
-[[nodiscard]] bool both_carry(const DrivetrainLaw<double>& law, const State& state) {
-  const LoadBalance<double> balance = load_balance<double>(law, state);
+[[nodiscard]] bool both_carry(const CarLaw& law, const State& state) {
+  const LoadBalance<double> balance = load_balance_in(law, state);
   return balance.front >= 0.0 && balance.front <= balance.pressed;
 }
 
 /// Acceleration of the pitch [rad/s^2] while the body is at `angle` or about to leave the ground;
 /// `side` is +1 nose up, -1 tail up.
 template <class State>
-[[nodiscard]] double pitch_acceleration(const DrivetrainLaw<double>& law, const State& state,
-                                        double side, double angle) {
-  const LoadBalance<double> balance = load_balance<double>(law, state);
+[[nodiscard]] double pitch_acceleration(const CarLaw& law, const State& state, double side,
+                                        double angle) {
+  const LoadBalance<double> balance = load_balance_in(law, state);
   const double height = law.lever * law.wheelbase;
-  const double along = side * double(state(state_of(auxiliary::load_transfer))) / law.lever;
+  const double along = side * double(state(car_state::load_transfer)) / law.lever;
   const double lifted = side > 0.0 ? balance.front : balance.pressed - balance.front;
-  const double away = (side > 0.0 ? law.front_share : 1.0 - law.front_share) * law.wheelbase;
+  const double away =
+      (side > 0.0 ? law.loading.front_share : 1.0 - law.loading.front_share) * law.wheelbase;
   const double moment = -lifted * law.wheelbase * cos(angle) +
                         (along * away + balance.pressed * height) * sin(side * angle);
   return side * moment / (law.mass * (square(height) + away * law.wheelbase));
@@ -66,8 +74,8 @@ struct PitchAfter {
 
 /// Follows the pitch along a stretch of a run; `state(time)` is the car's state in it.
 template <class StateAt>
-[[nodiscard]] PitchAfter follow_pitch(const DrivetrainLaw<double>& law, Pitch pitch, double begin,
-                                      double end, const StateAt& state) {
+[[nodiscard]] PitchAfter follow_pitch(const CarLaw& law, Pitch pitch, double begin, double end,
+                                      const StateAt& state) {
   constexpr double kLongest = 1e-3;  // [s]; the body turns over in some tenths.
   PitchAfter after{pitch, std::numeric_limits<double>::infinity(), 0.0};
   const auto stays_down = [&] {
@@ -83,7 +91,7 @@ template <class StateAt>
     // Midpoint rule: of the second order, its error far below that of a rigid body on hard tyres.
     const auto middle = state(time + 0.5 * step);
     if (pitch == Pitch{} && both_carry(law, middle)) continue;
-    const double front = load_balance<double>(law, middle).front;
+    const double front = load_balance_in(law, middle).front;
     const double side =
         pitch.angle != 0.0 ? std::copysign(1.0, pitch.angle) : (front < 0.0 ? 1.0 : -1.0);
     const double early = pitch_acceleration(law, middle, side, pitch.angle);

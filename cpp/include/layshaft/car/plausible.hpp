@@ -12,8 +12,11 @@
 /// odd.
 
 #include <array>
+#include <cmath>
+#include <span>
 
-#include "layshaft/car/parts.hpp"
+#include "layshaft/car/car_list.hpp"
+#include "layshaft/network/integration.hpp"
 #include "layshaft/number/real.hpp"
 
 namespace layshaft {
@@ -47,13 +50,9 @@ struct PlausibleLaw {
   Real most_power;                           ///< Of the engine [W].
 };
 
+template <class Parts = CarParts>
 [[nodiscard]] constexpr bool is_loss(int which) {
-  return which >= account::clutch_loss && which < account::count && which != account::tyre_stored &&
-         which != account::grade_work;
-}
-
-[[nodiscard]] constexpr bool is_rise(int state) {
-  return state >= state_of(auxiliary::clutch_surface) && state <= state_of(auxiliary::shoe_body);
+  return Parts::kAccountRows[static_cast<std::size_t>(which)].flow == parts::Flow::loss;
 }
 
 /// Room of a speed at a time [s].
@@ -82,41 +81,63 @@ template <class Coefficient, class Real, class Accounts>
 }
 
 /// What a loss may fall in a step [J]; `error` is that of a step [-].
-template <class Real, class Accounts>
+template <class Parts, class Real, class Accounts>
 [[nodiscard]] Real loss_noise(const Accounts& before, const Accounts& after, const Real& error) {
   Real moved(0.0);
-  for (std::size_t i = account::engine_work; i < account::count; ++i) {
-    moved += abs(Real(after[i] - before[i]));
+  for (std::size_t i = 0; i < Parts::kAccounts; ++i) {
+    if (Parts::kAccountRows[i].flow != parts::Flow::none) moved += abs(Real(after[i] - before[i]));
   }
   return error * moved + kAccountNoise;
 }
 
 /// Whether all rooms of a state are open, for one number or for lanes.
-template <class Coefficient, class Real, class State>
+template <class Parts, class Coefficient, class Real, class State>
 [[nodiscard]] auto is_possible(const PlausibleLaw<Coefficient>& law, const Real& time,
                                const State& state) {
   auto possible = speed_room(law, node::crank, time, state) > 0.0;
-  for (int i = 1; i < node::count; ++i) {
-    possible = possible & (speed_room(law, i, time, state) > 0.0);
+  for (int i = 0; i < Parts::kNodes; ++i) {
+    if (i != node::crank) possible = possible & (speed_room(law, i, time, state) > 0.0);
   }
-  for (int i = state_of(auxiliary::clutch_surface); i <= state_of(auxiliary::shoe_body); ++i) {
-    possible = possible & (rise_room<Real>(i, state) > 0.0);
+  for (int i = Parts::kNodes; i < Parts::kStates; ++i) {
+    if (is_rise<Parts>(i)) possible = possible & (rise_room<Real>(i, state) > 0.0);
   }
   return possible;
 }
 
 /// Whether a step may have done this to the accounts.
-template <class Coefficient, class Real, class Accounts>
+template <class Parts, class Coefficient, class Real, class Accounts>
 [[nodiscard]] auto is_possible(const PlausibleLaw<Coefficient>& law, const Real& time,
                                const Accounts& before, const Accounts& after, const Real& error) {
-  const Real noise = loss_noise<Real>(before, after, error);
+  const Real noise = loss_noise<Parts, Real>(before, after, error);
   auto possible = work_room(law, time, after) > 0.0;
-  for (std::size_t i = account::clutch_loss; i < account::count; ++i) {
-    if (is_loss(static_cast<int>(i))) {
+  for (std::size_t i = 0; i < Parts::kAccounts; ++i) {
+    if (is_loss<Parts>(static_cast<int>(i))) {
       possible = possible & (Real(after[i] - before[i]) + noise > 0.0);
     }
   }
   return possible;
+}
+
+/// What is impossible of a step's accounts; an account counts on from the last state of the car.
+template <class Parts>
+[[nodiscard]] Verdict verdict_on_accounts(const PlausibleLaw<double>& law, double time,
+                                          std::span<const double> before,
+                                          std::span<const double> after, double error) {
+  if (is_possible<Parts>(law, time, before, after, error)) return {};
+  // Before the noise, which is no number with any of them.
+  for (int i = 0; i < Parts::kAccounts; ++i) {
+    if (!std::isfinite(after[static_cast<std::size_t>(i)])) {
+      return {Status::implausible, car_state::count + i};
+    }
+  }
+  const double noise = loss_noise<Parts, double>(before, after, error);
+  for (int i = 0; i < Parts::kAccounts; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    if (is_loss<Parts>(i) && !(after[k] - before[k] + noise > 0.0)) {
+      return {Status::implausible, car_state::count + i};
+    }
+  }
+  return {Status::implausible, car_state::count + account::engine_work};
 }
 
 }  // namespace layshaft

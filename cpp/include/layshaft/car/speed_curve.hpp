@@ -9,6 +9,8 @@
 
 #include <vector>
 
+#include "layshaft/number/dual.hpp"
+
 namespace layshaft {
 
 class SpeedCurve {
@@ -30,5 +32,23 @@ class SpeedCurve {
   double per_step_;              // Grid points for each metre.
   std::vector<double> squares_;  // With one before and two after the lap.
 };
+
+/// `SpeedCurve::Point` as far as a driver looks, in the number type of the distance.
+template <class Real>
+struct SpeedAim {
+  Real square, slope, bend;
+};
+
+[[nodiscard]] inline SpeedAim<double> speed_aim(const SpeedCurve& curve, double distance) {
+  const SpeedCurve::Point point = curve.at(distance);
+  return {point.square, point.slope, point.bend};
+}
+template <std::size_t Variables>
+[[nodiscard]] SpeedAim<Dual<double, Variables>> speed_aim(const SpeedCurve& curve,
+                                                          const Dual<double, Variables>& distance) {
+  const SpeedCurve::Point point = curve.at(distance.value);
+  return {distance.chain(point.square, point.slope), distance.chain(point.slope, point.bend),
+          distance.chain(point.bend, point.bend_slope)};
+}
 
 }  // namespace layshaft

@@ -22,7 +22,7 @@
 #include <span>
 #include <vector>
 
-#include "layshaft/car/drivetrain_law.hpp"
+#include "layshaft/car/car_law.hpp"
 #include "layshaft/car/speed_curve.hpp"
 #include "layshaft/car/track.hpp"
 
@@ -54,7 +54,7 @@ inline constexpr double kLeastAimedPressed = 0.1;
 inline constexpr double kHardestBraking = 1.3;
 
 /// Force at the tyres' grip [N] of the car standing on level ground.
-[[nodiscard]] double standing_grip(const DrivetrainLaw<double>& level);
+[[nodiscard]] double standing_grip(const CarLaw& level);
 
 /// What the brake pedal does on level ground.
 struct BrakePedal {
@@ -62,24 +62,23 @@ struct BrakePedal {
                       ///< [-]; 0 without a brake, 1/kHardestBraking at most.
   double most_force;  ///< That the driver plans with [N].
 };
-[[nodiscard]] BrakePedal brake_pedal(const DrivetrainLaw<double>& level);
+[[nodiscard]] BrakePedal brake_pedal(const CarLaw& level);
 
 /// Square of the speed [m^2/s^2] at which the axle with less grip uses `share` of it sideways;
 /// infinite where downforce grows as fast as the need.
-[[nodiscard]] double corner_limit_squared(const DrivetrainLaw<double>& law, double curvature,
-                                          double share);
+[[nodiscard]] double corner_limit_squared(const CarLaw& law, double curvature, double share);
 
 /// Square of the speed [m^2/s^2] that the engine's largest power holds on a road; that of
 /// `kFastestAim` at most.
-[[nodiscard]] double power_limit_squared(const DrivetrainLaw<double>& law);
+[[nodiscard]] double power_limit_squared(const CarLaw& law);
 
 /// Largest power of the engine with open throttle [W].
 [[nodiscard]] double peak_engine_power(const EngineLaw<double>& engine);
 
 /// Deceleration [m/s^2], >= 0, with `share` of the grip left braking, at the square of a speed
 /// [m^2/s^2]; the brake gives `most_force` [N] at most.
-[[nodiscard]] double brake_deceleration(const DrivetrainLaw<double>& law, double curvature,
-                                        double speed_squared, double share, double most_force);
+[[nodiscard]] double brake_deceleration(const CarLaw& law, double curvature, double speed_squared,
+                                        double share, double most_force);
 
 /// Parts of the lap that margins belong to: each corner with the way to it, from the end of the
 /// corner before; the whole lap where there is no corner.
@@ -96,8 +95,7 @@ class Approaches {
 
 /// `laws` has the car on each piece; `margins` one factor for each approach, or nothing for 1: on
 /// the corner share, and squared on the brake share.
-[[nodiscard]] SpeedCurve make_speed_curve(const Track& track,
-                                          std::span<const DrivetrainLaw<double>> laws,
+[[nodiscard]] SpeedCurve make_speed_curve(const Track& track, std::span<const CarLaw> laws,
                                           const BrakePedal& brake, const TrackDriver& driver,
                                           std::span<const double> margins);
 

@@ -57,10 +57,9 @@ class Track {
   std::vector<double> ends_;
 };
 
-/// Curvature of a piece [1/m] at a distance from its beginning [m].
-template <class Real>
-[[nodiscard]] Real piece_curvature(const TrackPiece& piece, const Real& along) {
-  const auto& c = piece.curvature;
+/// Curvature [1/m] at a distance from the beginning of a piece [m]; `c` as its `curvature`.
+template <class Coefficients, class Real>
+[[nodiscard]] Real piece_curvature(const Coefficients& c, const Real& along) {
   return c[0] + along * (c[1] + along * (c[2] + along * c[3]));
 }
 

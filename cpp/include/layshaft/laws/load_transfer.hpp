@@ -6,13 +6,12 @@
 /// Law: front = m g front_share - m a h/wheelbase, rear = m g (1 - front_share) + m a h/wheelbase.
 /// With a driven axle at its grip, m a = mu * load of that axle:
 /// front drive a = mu g share/(1 + mu h/wheelbase), rear drive a = mu g share/(1 - mu h/wheelbase).
-/// An axle cannot pull at the ground: what would be below 0 is carried by the other one
-/// (`shared_loads`), and the moment left over turns the body up (`car/pitch.hpp`).
 /// Source: moments about the axle contact points of a rigid car on the level; T. Bevan, The Theory
-/// of Machines, 3rd ed., ch. 8 for braking; the rounded floor is this project's.
+/// of Machines, 3rd ed., ch. 8 for braking.
 
 #include <string_view>
 
+#include "layshaft/laws/axle_loading.hpp"
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"
 
@@ -43,13 +42,6 @@ inline void validate(const MassLayout& layout) {
         "> 0 and < 1");
 }
 
-/// Loads of the two axles [N].
-template <class Real>
-struct AxleLoads {
-  Real front;
-  Real rear;
-};
-
 /// Hoisted coefficients.
 template <class Real>
 struct LoadTransferLaw {
@@ -66,20 +58,6 @@ struct LoadTransferLaw {
   return {.front_static = weight * layout.front_share,
           .rear_static = weight * (1.0 - layout.front_share),
           .transfer_per_acceleration = layout.mass * layout.height / layout.wheelbase};
-}
-
-/// Loads of two axles that carry `pressed` [N] together, of which the front one would have to carry
-/// `front` [N] for balance; below 0 it has lifted, above `pressed` the rear one has. Both loads are
-/// > 0, their sum is `pressed` to a rounding, they differ from balance by width^2/(4 load) or
-/// less, `width` [N] > 0 being that of the rounding.
-template <class Real>
-[[nodiscard]] AxleLoads<Real> shared_loads(const Real& pressed, const Real& front,
-                                           const Real& width) {
-  const Real squared = width * width;
-  const Real rear = pressed - front;
-  const Real carried =
-      0.5 * (pressed + sqrt(front * front + squared) - sqrt(rear * rear + squared));
-  return {.front = carried, .rear = pressed - carried};
 }
 
 /// Loads at `acceleration` [m/s^2] once the body has settled. A load below 0 means that the axle

@@ -26,14 +26,25 @@
 
 namespace layshaft::parts {
 
-// One base for each part, so that two parts may share a type of law.
-template <class Part, class Real>
+// One base for each part, so that two parts may share a type of law; of no size where the part has
+// no numbers.
+template <class Part, class Real, class Law = typename Part::template Law<Real>>
 struct LawOf {
-  [[no_unique_address]] typename Part::template Law<Real> law;
+  Law law;
 };
-template <class Part, class Real>
+template <class Part, class Real, class Law>
+  requires std::is_empty_v<Law>
+struct LawOf<Part, Real, Law> {
+  static constexpr Law law{};
+};
+template <class Part, class Real, class Active = typename Part::template Active<Real>>
 struct ActiveOf {
-  [[no_unique_address]] typename Part::template Active<Real> active;
+  Active active;
+};
+template <class Part, class Real, class Active>
+  requires std::is_empty_v<Active>
+struct ActiveOf<Part, Real, Active> {
+  static constexpr Active active{};
 };
 
 namespace assemble {
@@ -144,6 +155,7 @@ class Assembly {
  public:
   static constexpr int kNodes = kSizes.nodes;
   static constexpr int kStates = kSizes.states;
+  static constexpr int kSignals = kSizes.signals;
   static constexpr int kCouplings = kSizes.couplings;
   static constexpr int kAccounts = kSizes.accounts;
   static constexpr int kSwitches = static_cast<int>(Have::switches.size());
@@ -154,6 +166,11 @@ class Assembly {
   static constexpr const auto& kCouplingRows = Have::couplings;
   static constexpr const auto& kAccountRows = Have::accounts;
   static constexpr const auto& kSwitchRows = Have::switches;
+
+  /// Whether a signal is known only once the network is solved.
+  [[nodiscard]] static constexpr bool is_late_signal(int which) {
+    return part_plan::is_given_late<List>(kSizes.signal(which));
+  }
 
   /// Place of a name; one that no part brings in does not compile.
   [[nodiscard]] static consteval int state(std::string_view name) {
@@ -194,14 +211,13 @@ class Assembly {
   }
 
   /// Rates of the states after the speeds, into `rates(i)`. `sliding` has the torques of the
-  /// couplings that slide, 0 elsewhere.
+  /// couplings that slide, 0 elsewhere. What is known only now is added to the loads, `made`.
   template <class Coefficient, class Real, class State, class Sliding, class Accelerations,
             class Rates>
   static void auxiliary_rates(const LawsOf<Coefficient>& laws,
                               const ActivesOf<Coefficient>& actives, const Real& time,
-                              const State& state, const Made<Real>& early, const Sliding& sliding,
+                              const State& state, Made<Real>& made, const Sliding& sliding,
                               const Accelerations& accelerations, Rates& rates) {
-    Made<Real> made = early;
     const Solved solved{sliding, accelerations};
     each_part<true>([&]<int P>() __attribute__((always_inline)) {
       give_all<P>(run<P>(laws, actives, inputs<P>(time, state, made, solved)), made);
@@ -273,6 +289,31 @@ class Assembly {
     return values;
   }
 
+  /// Guard of one switch: without the loads where its part sees states and the time only.
+  template <class State>
+  [[nodiscard]] static double guard(int which, const LawsOf<double>& laws,
+                                    const ActivesOf<double>& actives, double time,
+                                    const State& state) {
+    double value = 0.0;
+    each_index<Have::kParts>([&]<int P>() {
+      constexpr Stretch kOwn = Have::of_switches[P];
+      const auto at = static_cast<std::size_t>(which);
+      if constexpr (kOwn.size > 0) {
+        if (at < kOwn.begin || at >= kOwn.begin + kOwn.size) return;
+        const auto seen = [&] {
+          if constexpr (sees_states_only<Have::of_watches[P]>()) {
+            return read<Have::of_watches[P], Net::watches>(time, state, Made<double>{}, Unsolved{});
+          } else {
+            return read<Have::of_watches[P], Net::watches>(
+                time, state, loads(laws, actives, time, state), Unsolved{});
+          }
+        }();
+        value = PartOf<P>::guard(law_of<P>(laws), active_of<P>(actives), seen)[at - kOwn.begin];
+      }
+    });
+    return value;
+  }
+
   /// Calls `act.operator()<Part, places>()` for each part.
   template <class Do>
   static void for_each_part(const Do& act) {
@@ -322,12 +363,13 @@ class Assembly {
   template <class Frozen, class Loads, class Sliding, class Force>
   static void push(const Frozen& frozen, const Loads& loads, Sliding& sliding, Force& force) {
     for (int j = 0; j < kNodes; ++j) force(j) = loads.applied(j);
-    for (int i = 0; i < kCouplings; ++i) {
-      sliding(i) = frozen.low_weight(i) * loads.low(i) + frozen.high_weight(i) * loads.high(i);
-      for (const int node : nodes_of(i)) {
-        if (node != kNone) force(node) -= frozen.push(i, node) * sliding(i);
-      }
-    }
+    each_index<kCouplings>([&]<int C>() __attribute__((always_inline)) {
+      sliding(C) = frozen.low_weight(C) * loads.low(C) + frozen.high_weight(C) * loads.high(C);
+      each_index<kMostJoined>([&]<int K>() __attribute__((always_inline)) {
+        constexpr int kNode = Net::joined_nodes[C][K];
+        if constexpr (kNode != kNone) force(kNode) -= frozen.push(C, kNode) * sliding(C);
+      });
+    });
   }
 
  private:
@@ -413,6 +455,14 @@ class Assembly {
     });
   }
 
+  template <Stretch Ports>
+  [[nodiscard]] static consteval bool sees_states_only() {
+    for (std::size_t i = Ports.begin; i < Ports.begin + Ports.size; ++i) {
+      if (Net::watches[i] > kSizes.time()) return false;
+    }
+    return true;
+  }
+
   template <int P, class Real>
   [[nodiscard, gnu::always_inline]] static const auto& law_of(const LawsOf<Real>& laws) {
     return laws.template of<PartOf<P>>();
@@ -433,6 +483,10 @@ class Assembly {
       return made.signals[Quantity - kSizes.signal(0)];
     } else if constexpr (kSizes.is_own_rate(Quantity)) {
       return made.rates[Quantity - kSizes.rate(kNodes)];
+    } else if constexpr (Quantity >= kSizes.high(0)) {
+      return made.high(Quantity - kSizes.high(0));
+    } else if constexpr (Quantity >= kSizes.low(0)) {
+      return made.low(Quantity - kSizes.low(0));
     } else if constexpr (Quantity >= kSizes.force(0)) {
       return made.applied(Quantity - kSizes.force(0));
     } else if constexpr (kSizes.is_rate(Quantity)) {

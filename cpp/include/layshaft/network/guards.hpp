@@ -126,15 +126,16 @@ template <Plant P, class Active>
                                   : torque_guard(plant, {kind, i}, mode, view.torques(i), hold);
     }
   }
-  for (int k = 0; k < P::kSwitches; ++k) {
-    double& value = values[static_cast<std::size_t>(2 * P::kCouplings + k)];
-    // A plant may use the loads that are known here.
-    if constexpr (requires {
-                    plant.seen_switch_guard(k, modes.switches, active, view.loads, state);
-                  }) {
-      value = plant.seen_switch_guard(k, modes.switches, active, view.loads, state);
-    } else {
-      value = plant.switch_guard(k, modes.switches, time, state);
+  const auto of_switch = [&](int k) -> double& {
+    return values[static_cast<std::size_t>(2 * P::kCouplings + k)];
+  };
+  // A plant may use the loads that are known here.
+  if constexpr (requires { plant.switch_guards(active, view.loads, time, state); }) {
+    const auto guards = plant.switch_guards(active, view.loads, time, state);
+    for (int k = 0; k < P::kSwitches; ++k) of_switch(k) = guards[static_cast<std::size_t>(k)];
+  } else {
+    for (int k = 0; k < P::kSwitches; ++k) {
+      of_switch(k) = plant.switch_guard(k, modes.switches, time, state);
     }
   }
   return values;

@@ -20,7 +20,7 @@
 ///     rows(law)                   a `JoinedRow` for each of `couplings`
 ///     activate(law, positions)    the part's `Active` in positions of its `switches`
 ///     next(switch, positions)     position after its guard fell; 1 less the present one if left
-///     out is_open(coupling, positions)  whether both limits are zero; never if left out
+///     is_open(law, coupling, positions)  whether both limits are zero; never if left out
 ///
 /// Sign: as in `network.hpp`; a force or torque is positive where it speeds its node up.
 
@@ -36,8 +36,28 @@ namespace layshaft::parts {
 struct Row {
   std::string_view name{};
   std::string_view unit{};     ///< SI.
-  double scale = 1.0;          ///< Typical size, for the error norm; of no use to an account.
+  double scale = 1.0;          ///< Typical size, for the error norm.
   std::string_view meaning{};  ///< One line.
+  std::string_view shown{};  ///< Name where a run shows it, if that is another. Of a switch: empty
+                             ///< where it is not shown.
+  std::array<std::string_view, 2> positions{};  ///< Names of the positions of a switch that is.
+};
+
+/// Where the energy of an account goes.
+enum class Flow : std::uint8_t {
+  none,    ///< No energy.
+  source,  ///< Work done on the whole.
+  loss,    ///< Turned into heat: never falls.
+  stored,  ///< May come back.
+};
+
+/// An account that a part brings in.
+struct AccountRow {
+  std::string_view name{};
+  std::string_view unit{};  ///< SI.
+  Flow flow = Flow::none;
+  std::string_view meaning{};  ///< One line.
+  std::string_view shown{};    ///< As that of a `Row`.
 };
 
 /// A coupling joins at most this many nodes: two wheels, carrier side and one to spare.
@@ -78,11 +98,11 @@ enum class PortKind : std::uint8_t {
   acceleration,  ///< Of a node; read.
   torque,        ///< Of a coupling, sliding or stuck; seen by accounts only.
   force,         ///< On a node; given, those of several parts are summed in the order of the list.
-                 ///< Accounts see the sum, without the couplings' torques.
+                 ///< Accounts and guards see the sum, without the couplings' torques.
   rate,      ///< Of a state that is no node's speed; given, summed likewise. Read by a part that
              ///< comes after its only giver.
-  low,       ///< Torque of a coupling while its slip is < 0, <= 0; given.
-  high,      ///< Torque of a coupling while its slip is > 0, >= 0; given.
+  low,       ///< Torque of a coupling while its slip is < 0, <= 0; given, seen by guards.
+  high,      ///< Torque of a coupling while its slip is > 0, >= 0; given, seen by guards.
   capacity,  ///< Both limits of a coupling: -x and x; given.
   account,   ///< Integral that nothing depends on; given to accounts, summed likewise.
 };
@@ -107,13 +127,23 @@ struct Port {
 [[nodiscard]] constexpr Port capacity(std::string_view name) { return {PortKind::capacity, name}; }
 [[nodiscard]] constexpr Port adds_to(std::string_view name) { return {PortKind::account, name}; }
 
+/// A list of ports with one more.
+template <std::size_t Size>
+[[nodiscard]] constexpr std::array<Port, Size + 1> with_last(const std::array<Port, Size>& ports,
+                                                             const Port& last) {
+  std::array<Port, Size + 1> all{};
+  for (std::size_t i = 0; i < Size; ++i) all[i] = ports[i];
+  all[Size] = last;
+  return all;
+}
+
 /// Every list empty: what a part leaves out.
 struct Part {
   static constexpr std::array<Row, 0> nodes{};
   static constexpr std::array<Row, 0> states{};
   static constexpr std::array<Row, 0> signals{};
   static constexpr std::array<CouplingRow, 0> couplings{};
-  static constexpr std::array<Row, 0> accounts{};
+  static constexpr std::array<AccountRow, 0> accounts{};
   static constexpr std::array<Row, 0> switches{};
   static constexpr std::array<Port, 0> reads{};
   static constexpr std::array<Port, 0> gives{};

@@ -84,7 +84,8 @@ template <class Have>
          are_of(Have::gives, {signal, force, rate, low, high, capacity}) &&
          are_of(Have::holds, {low, high, capacity}) &&
          are_of(Have::sees, {state, now, signal, torque, force, rate}) &&
-         are_of(Have::books, {account}) && are_of(Have::watches, {state, now, signal, rate});
+         are_of(Have::books, {account}) &&
+         are_of(Have::watches, {state, now, signal, rate, force, low, high});
 }
 
 /// Whether a part that runs once the network is solved gives a quantity.

@@ -76,7 +76,7 @@ struct Catalogue<std::tuple<Each...>> {
       joined<Row>(joined<Row>(Each::nodes...), joined<Row>(Each::states...));
   static constexpr auto signals = joined<Row>(Each::signals...);
   static constexpr auto couplings = joined<CouplingRow>(Each::couplings...);
-  static constexpr auto accounts = joined<Row>(Each::accounts...);
+  static constexpr auto accounts = joined<AccountRow>(Each::accounts...);
   static constexpr auto switches = joined<Row>(Each::switches...);
   static constexpr auto reads = joined<Port>(Each::reads...);
   static constexpr auto gives = joined<Port>(Each::gives...);
@@ -298,11 +298,21 @@ class Program {
     }
   }
 
+  [[nodiscard]] static constexpr bool is_needed(int quantity) {
+    if (!kSizes.is_signal(quantity)) return true;
+    for (const int read : Net::reads) {
+      if (read == quantity) return true;
+    }
+    return false;
+  }
+
   constexpr void carry_part(std::size_t part) {
     of_parts[part].begin = count;
     const Stretch read = Have::of_reads[part];
     const Stretch give = Have::of_gives[part];
     for (std::size_t g = 0; g < give.size; ++g) {
+      // A signal that is only shown needs no slopes.
+      if (!is_needed(Net::gives[give.begin + g])) continue;
       for (std::size_t r = 0; r < read.size; ++r) {
         carry(Line::Factor::of_part, Net::gives[give.begin + g], Net::reads[read.begin + r],
               static_cast<int>(g), static_cast<int>(r));

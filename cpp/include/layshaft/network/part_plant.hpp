@@ -61,6 +61,18 @@ template <class List>
   return network;
 }
 
+/// Work of all sources less what was lost and stored [J]: what the motion has gained.
+template <class Parts, class Accounts>
+[[nodiscard]] double unspent_work(const Accounts& accounts) {
+  double sum = 0.0;
+  for (std::size_t i = 0; i < Parts::kAccountRows.size(); ++i) {
+    const Flow flow = Parts::kAccountRows[i].flow;
+    if (flow == Flow::source) sum += accounts[i];
+    if (flow == Flow::loss || flow == Flow::stored) sum -= accounts[i];
+  }
+  return sum;
+}
+
 template <class List>
 class PartPlant {
  public:
@@ -101,7 +113,8 @@ class PartPlant {
   [[nodiscard]] Active activate(const Positions& switches) const {
     Active active{};
     Parts::for_each_part([&]<class Part, PartPlaces places>() {
-      if constexpr (places.switches.size > 0) {
+      if constexpr (places.switches.size > 0 &&
+                    !std::is_empty_v<typename Part::template Active<double>>) {
         active.template of<Part>() =
             Part::activate(laws_.template of<Part>(), own_of<places.switches>(switches));
       }
@@ -125,8 +138,7 @@ class PartPlant {
 
   template <class Real>
   void auxiliary_rates(const Active& active, const Real& time,
-                       const Vector<Real, Parts::kStates>& state,
-                       const AssemblyLoads<List, Real>& loads,
+                       const Vector<Real, Parts::kStates>& state, AssemblyLoads<List, Real>& loads,
                        const Vector<Real, kCouplings>& sliding,
                        const Vector<Real, kNodes>& accelerations,
                        Vector<Real, Parts::kStates>& rates) const {
@@ -145,11 +157,19 @@ class PartPlant {
     Parts::linearise(laws_, active, frozen, time, state, jacobian, time_slope);
   }
   [[nodiscard]] static constexpr auto jacobian_pattern() { return Parts::jacobian_pattern(); }
+  template <class Frozen, class Loads, class Sliding, class Force>
+  static void push(const Frozen& frozen, const Loads& loads, Sliding& sliding, Force& force) {
+    Parts::push(frozen, loads, sliding, force);
+  }
 
   [[nodiscard]] double switch_guard(int k, const Positions& switches, double time,
                                     const State& state) const {
-    const Active active = activate(switches);
-    return Parts::guards(laws_, active, time, state, loads(active, time, state))[at(k)];
+    return Parts::guard(k, laws_, activate(switches), time, state);
+  }
+  /// Of all switches, where the loads are known.
+  [[nodiscard]] auto switch_guards(const Active& active, const AssemblyLoads<List, double>& loads,
+                                   double time, const State& state) const {
+    return Parts::guards(laws_, active, time, state, loads);
   }
 
   [[nodiscard]] int next_switch(int k, const Positions& switches, double /*time*/,
@@ -172,10 +192,11 @@ class PartPlant {
     Parts::for_each_part([&]<class Part, PartPlaces places>() {
       constexpr Stretch kOwn = places.couplings;
       const auto at = static_cast<std::size_t>(which);
-      if constexpr (requires { Part::is_open(0, own_of<places.switches>(switches)); }) {
+      const auto& law = laws_.template of<Part>();
+      if constexpr (requires { Part::is_open(law, 0, own_of<places.switches>(switches)); }) {
         if (at >= kOwn.begin && at < kOwn.begin + kOwn.size) {
-          open =
-              Part::is_open(static_cast<int>(at - kOwn.begin), own_of<places.switches>(switches));
+          open = Part::is_open(law, static_cast<int>(at - kOwn.begin),
+                               own_of<places.switches>(switches));
         }
       }
     });

@@ -45,8 +45,8 @@ using AccountsOf = std::array<double, static_cast<std::size_t>(P::kAccounts)>;
 ///   loads(active, t, y)                applied torques and sliding limits, for any number type
 ///   hold_limits(active, loads, t, y)   limits at rest
 ///   auxiliary_rates(active, t, y, loads, sliding, accelerations, out)   for any number type;
-///   `sliding`
-///                                      are the torques of the couplings that slide, 0 elsewhere
+///                                      `sliding` are the torques of the couplings that slide, 0
+///                                      elsewhere; it may add to the loads
 ///   account_rates(active, t, y, loads, torques)                         with the torques of all
 ///   switch_guard(k, switches, t, y)    see above
 ///   next_switch(k, switches, t, y)     position after the guard fell
@@ -97,20 +97,18 @@ struct Pushed {
   Vector<Real, P::kNodes> force;
 };
 
-/// Works out both; written for anything with `(i)`, so that lanes do the same in the same order.
-/// A plant whose couplings join two nodes each may say which: `P::nodes_of(coupling)`.
+/// Works out both. A plant may do it itself, knowing which nodes each coupling joins.
 template <class P, class Frozen, class Loads, class Pushed>
 void push_nodes(const Frozen& frozen, const Loads& loads, Pushed& pushed) {
+  if constexpr (requires { P::push(frozen, loads, pushed.sliding, pushed.force); }) {
+    P::push(frozen, loads, pushed.sliding, pushed.force);
+    return;
+  }
   for (int j = 0; j < P::kNodes; ++j) pushed.force(j) = loads.applied(j);
   for (int i = 0; i < P::kCouplings; ++i) {
     pushed.sliding(i) = frozen.low_weight(i) * loads.low(i) + frozen.high_weight(i) * loads.high(i);
-    const auto& sliding = pushed.sliding(i);
-    if constexpr (requires { P::nodes_of(i); }) {
-      const auto [first, second] = P::nodes_of(i);
-      pushed.force(first) -= frozen.push(i, first) * sliding;
-      if (second != first) pushed.force(second) -= frozen.push(i, second) * sliding;
-    } else {
-      for (int j = 0; j < P::kNodes; ++j) pushed.force(j) -= frozen.push(i, j) * sliding;
+    for (int j = 0; j < P::kNodes; ++j) {
+      pushed.force(j) -= frozen.push(i, j) * pushed.sliding(i);
     }
   }
 }
@@ -127,12 +125,16 @@ template <int Rows, int Columns, class Real, class Matrix, class Right>
   return sums;
 }
 
-/// State derivatives of a plant with frozen modes.
+/// State derivatives of a plant with frozen modes; a plant may have its own (`rates`), compiled
+/// once.
 template <class P, class Active, class Real>
 [[nodiscard]] StateOf<P, Real> rates_of(const P& plant, const Active& active,
                                         const FrozenOf<P, Real>& frozen, const Real& time,
                                         const StateOf<P, Real>& state) {
-  const auto loads = plant.loads(active, time, state);
+  if constexpr (requires { plant.rates(active, frozen, time, state); }) {
+    return plant.rates(active, frozen, time, state);
+  }
+  auto loads = plant.loads(active, time, state);
   Pushed<P, Real> pushed;
   push_nodes<P>(frozen, loads, pushed);
   const auto products = times<P::kNodes, P::kNodes, Real>(frozen.accelerate, pushed.force);

@@ -10,7 +10,8 @@
 #include <cstring>
 #include <span>
 
-#include "layshaft/car/drivetrain_law.hpp"
+#include "layshaft/car/car_list.hpp"
+#include "layshaft/car/plausible.hpp"
 #include "layshaft/network/guards.hpp"
 #include "layshaft/network/rosenbrock_step.hpp"
 #include "layshaft/number/columns.hpp"
@@ -32,12 +33,13 @@ struct LaneFrozen {
 /// What changes only when a new launch takes the lane.
 template <class Real>
 struct LaneCar {
-  DrivetrainLaw<Real> law;
-  Column<Real, coupling::count> first_slip;   ///< Slip row at the first node of each coupling.
-  Column<Real, coupling::count> second_slip;  ///< At the second; 0 against the ground.
+  CarLaws<Real> laws;
+  PlausibleLaw<Real> plausible;
+  Real air_temperature;                                  ///< [K]
+  Grid<Real, coupling::count, parts::kMostJoined> slip;  ///< Slip rows at the nodes joined.
   Column<Real, coupling::count> slip_scale;
   Column<Real, coupling::count> torque_scale;
-  Column<Real, kDrivetrainStates> state_scale;
+  Column<Real, car_state::count> state_scale;
   Real tolerance;     ///< Of a step [-].
   Real longest_step;  ///< [s]
   Real end_time;      ///< [s]
@@ -46,7 +48,7 @@ struct LaneCar {
 /// What changes with the modes, and what the recorder waits for.
 template <class Real>
 struct LaneModes {
-  DrivetrainActive<Real> active;
+  parts::Actives<CarList, Real> active;
   LaneFrozen<Real> frozen;
   std::array<Real, coupling::count> first_kind;   ///< `GuardKind` of each coupling, as numbers.
   std::array<Real, coupling::count> second_kind;  ///< Of its second guard.
@@ -65,8 +67,8 @@ struct LanePeaks {
 /// Where a lane stands between steps.
 template <class Real>
 struct LaneMotion {
-  Column<Real, kDrivetrainStates> state;  ///< From which the next step starts.
-  Column<Real, kDrivetrainStates> seen;   ///< The same, off the dense output of the step before.
+  Column<Real, car_state::count> state;  ///< From which the next step starts.
+  Column<Real, car_state::count> seen;   ///< The same, off the dense output of the step before.
   std::array<Real, account::count> accounts;
   std::array<Real, account::count> account_rates;
   std::array<Real, kCarGuards> armed;   ///< 1 for a guard that has risen and may fall, else 0.
@@ -76,19 +78,19 @@ struct LaneMotion {
   KeptStep<Real> kept;                  ///< The step before.
   Real attempts;                        ///< Failed at this step.
   LanePeaks<Real> peaks;
-  Column<Real, kDrivetrainStates> error;  ///< Carried error of the state (`carried_error.hpp`).
-  Real car_way_error;                     ///< That of the car's way [m].
+  Column<Real, car_state::count> error;  ///< Carried error of the state (`carried_error.hpp`).
+  Real car_way_error;                    ///< That of the car's way [m].
 };
 
 /// The step just made. In a quiet lane the motion has already gone on to its end.
 template <class Real>
 struct LaneStep {
-  Column<Real, kDrivetrainStates> new_state;
-  DenseRowsOf<kRodas5P, Column<Real, kDrivetrainStates>> dense;
-  Real next_step;                         ///< [s]
-  Column<Real, kDrivetrainStates> error;  ///< Carried to its end.
-  Real growth;                            ///< Its possible growth [-].
-  Real outcome;                           ///< A `LaneOutcome`.
+  Column<Real, car_state::count> new_state;
+  DenseRowsOf<kRodas5P, Column<Real, car_state::count>> dense;
+  Real next_step;                        ///< [s]
+  Column<Real, car_state::count> error;  ///< Carried to its end.
+  Real growth;                           ///< Its possible growth [-].
+  Real outcome;                          ///< A `LaneOutcome`.
 };
 
 template <class Real>

@@ -7,8 +7,6 @@
 /// integrator then does the rest for that lane alone. Included by the sources that compile it for
 /// one instruction set each, and by nothing else.
 
-#include "layshaft/car/drivetrain_accounts.hpp"
-#include "layshaft/car/drivetrain_jacobian.hpp"
 #include "layshaft/network/dip.hpp"
 #include "layshaft/network/lane_loads.hpp"
 #include "layshaft/network/plant.hpp"
@@ -20,22 +18,20 @@ namespace layshaft {
 
 namespace lane_step {
 
-/// Sizes and rows of the car's network, for `push_nodes`.
-struct Shape {
-  static constexpr int kNodes = node::count;
-  static constexpr int kCouplings = coupling::count;
-  [[nodiscard]] static constexpr std::pair<int, int> nodes_of(int which) {
-    return kCouplingNodes[static_cast<std::size_t>(which)];
-  }
-};
+template <class Real>
+using LaneState = Column<Real, car_state::count>;
 
 template <class Real>
-using LaneState = Column<Real, kDrivetrainStates>;
+using LaneLoads = parts::AssemblyLoads<CarList, Real>;
 
 template <class Real>
 struct LanePushed {
   Column<Real, coupling::count> sliding;
   Column<Real, node::count> force;
+
+  LanePushed(const LaneModes<Real>& modes, const LaneLoads<Real>& loads) {
+    CarParts::push(modes.frozen, loads, sliding, force);
+  }
 };
 
 /// The frozen equations of all lanes.
@@ -44,16 +40,15 @@ struct LaneSystem {
   const LaneBlock<Real>& block;
 
   void operator()(const LaneState<Real>& state, LaneState<Real>& rates, const Real& time) const {
-    const auto& law = block.car.law;
+    const auto& laws = block.car.laws;
     const LaneModes<Real>& modes = block.modes;
-    const DrivetrainLoads<Real> loads = drivetrain_loads(law, modes.active, time, state);
-    LanePushed<Real> pushed;
-    push_nodes<Shape>(modes.frozen, loads, pushed);
+    LaneLoads<Real> loads = CarParts::loads(laws, modes.active, time, state);
+    const LanePushed<Real> pushed(modes, loads);
     const Column<Real, node::count> accelerations{
         times<node::count, node::count, Real>(modes.frozen.accelerate, pushed.force)};
     for (int i = 0; i < node::count; ++i) rates(i) = accelerations(i);
-    set_auxiliary_rates(law, modes.active, time, state, loads.axles, pushed.sliding, accelerations,
-                        rates);
+    CarParts::auxiliary_rates(laws, modes.active, time, state, loads, pushed.sliding, accelerations,
+                              rates);
   }
 };
 
@@ -71,14 +66,18 @@ template <class Real>
 }
 
 template <class Real, class Torques, class Hold>
-void set_guards(const LaneBlock<Real>& block, const LaneState<Real>& state, const Torques& torques,
-                const Hold& hold, LaneLook<Real>& look) {
+void set_guards(const LaneBlock<Real>& block, const Real& time, const LaneState<Real>& state,
+                const LaneLoads<Real>& loads, const Torques& torques, const Hold& hold,
+                LaneLook<Real>& look) {
   const LaneCar<Real>& car = block.car;
   const LaneModes<Real>& modes = block.modes;
   for (int i = 0; i < coupling::count; ++i) {
     const auto k = static_cast<std::size_t>(i);
-    const auto [first, second] = Shape::nodes_of(i);
-    const Real slip = car.first_slip(i) * state(first) + car.second_slip(i) * state(second);
+    const auto joined = CarParts::nodes_of(i);
+    Real slip = car.slip(i, 0) * state(joined[0]);
+    for (std::size_t n = 1; n < joined.size(); ++n) {
+      if (joined[n] != parts::kNone) slip += car.slip(i, static_cast<int>(n)) * state(joined[n]);
+    }
     const Real sided = select(modes.frozen.high_weight(i) > 0.5, slip, -slip);
     const Real torque = torques(i);
     const Real& one = modes.first_kind[k];
@@ -94,32 +93,25 @@ void set_guards(const LaneBlock<Real>& block, const LaneState<Real>& state, cons
     look.scales[2 * k + 1] = car.torque_scale(i);
   }
   constexpr auto kSwitches = static_cast<std::size_t>(2 * coupling::count);
-  const auto& law = car.law;
-  look.guards[kSwitches + plant_switch::clutch] =
-      clutch_switch_guard<Real, Real>(law, modes.active, state);
-  for (std::size_t shoe = 0; shoe < 2; ++shoe) {
-    look.guards[kSwitches + plant_switch::shoe_1 + shoe] =
-        shoe_switch_guard<Real, Real>(law, modes.active, shoe, state);
-  }
-  look.guards[kSwitches + plant_switch::stage] = Real(1.0);
+  const auto guards = CarParts::guards(car.laws, modes.active, time, state, loads);
+  for (std::size_t k = 0; k < guards.size(); ++k) look.guards[kSwitches + k] = guards[k];
   for (std::size_t k = kSwitches; k < kCarGuards; ++k) look.scales[k] = Real(1.0);
 }
 
 template <class Real>
 void look_at(const LaneBlock<Real>& block, const Real& time, const LaneState<Real>& state,
              LaneLook<Real>& look) {
-  const auto& law = block.car.law;
+  const auto& laws = block.car.laws;
   const LaneModes<Real>& modes = block.modes;
-  const DrivetrainLoads<Real> loads = drivetrain_loads(law, modes.active, time, state);
-  LanePushed<Real> pushed;
-  push_nodes<Shape>(modes.frozen, loads, pushed);
+  const LaneLoads<Real> loads = CarParts::loads(laws, modes.active, time, state);
+  const LanePushed<Real> pushed(modes, loads);
   Column<Real, coupling::count> torques{
       times<coupling::count, node::count, Real>(modes.frozen.hold, pushed.force)};
   for (int i = 0; i < coupling::count; ++i) torques(i) = pushed.sliding(i) + torques(i);
-  look.account_rates = drivetrain_account_rates(law, state, loads, torques);
-  DrivetrainLoads<Real> hold = loads;
-  raise_to_hold_limits(law, modes.active, time, state, hold);
-  set_guards(block, state, torques, hold, look);
+  look.account_rates = CarParts::account_rates(laws, time, state, loads, torques);
+  LaneLoads<Real> hold = loads;
+  CarParts::raise_to_hold_limits(laws, modes.active, time, state, loads, hold);
+  set_guards(block, time, state, loads, torques, hold, look);
 }
 
 /// Where all lanes stand at the end of a step.
@@ -158,8 +150,10 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
     }
   };
   add(0, motion.account_rates);
-  const auto carries = [&block](const LaneState<Real>& state) {
-    const LoadBalance<Real> balance = load_balance<Real>(block.car.law, state);
+  const LoadingLaw<Real>& loading = block.car.laws.template of<parts::Loading>();
+  const auto carries = [&loading](const LaneState<Real>& state) {
+    const LoadBalance<Real> balance =
+        load_balance<Real, Real>(loading, state(node::car), state(car_state::load_transfer));
     return (balance.front >= 0.0) & (balance.front <= balance.pressed);
   };
   end.eventful = (limit < motion.time) | !carries(motion.state);
@@ -169,8 +163,8 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
     const Real now =
         point + 1 == kLobattoPoints ? limit : motion.time + length * kLobattoShares[point];
     const Real share = (now - motion.time) / motion.step;
-    fill_inside<kRodas5P, kDrivetrainStates>(share, motion.state, block.made.new_state,
-                                             block.made.dense, end.seen);
+    fill_inside<kRodas5P, car_state::count>(share, motion.state, block.made.new_state,
+                                            block.made.dense, end.seen);
     LaneLook<Real> look;
     look_at(block, now, end.seen, look);
     for (std::size_t g = 0; g < kCarGuards; ++g) {
@@ -179,7 +173,8 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
       end.eventful = end.eventful | !(look.guards[g] >= least);
       end.armed[g] = select(look.guards[g] > noise, Real(1.0), end.armed[g]);
     }
-    end.eventful = end.eventful | !carries(end.seen) | !is_pressed<Real>(block.car.law, end.seen);
+    end.eventful =
+        end.eventful | !carries(end.seen) | !is_pressed<Real, Real>(loading, end.seen(node::car));
     guards[point] = look.guards;
     add(point, look.account_rates);
     end.account_rates = look.account_rates;
@@ -189,43 +184,42 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
 }
 
 template <class Real>
-void raise_peaks(const DrivetrainLaw<Real>& law, const LaneState<Real>& state,
+void raise_peaks(const LaneCar<Real>& car, const LaneState<Real>& state,
                  const typename Real::Mask& quiet, LanePeaks<Real>& peaks) {
   const auto raise = [&quiet](Real& peak, const Real& value) {
     peak = select(quiet, max(peak, value), peak);
   };
-  using namespace auxiliary;  // NOLINT: the names of the states, in this function only
   raise(peaks.car_speed, state(node::car));
   raise(peaks.crank_speed, state(node::crank));
-  raise(peaks.rear_slip, abs(state(state_of(rear_slip))));
-  raise(peaks.front_slip, abs(state(state_of(front_slip))));
-  raise(peaks.clutch_temperature, law.air_temperature + state(state_of(clutch_surface)));
-  raise(peaks.shoe_temperature, law.air_temperature + state(state_of(shoe_surface)));
+  raise(peaks.rear_slip, abs(state(car_state::rear_slip)));
+  raise(peaks.front_slip, abs(state(car_state::front_slip)));
+  raise(peaks.clutch_temperature, car.air_temperature + state(car_state::clutch_surface));
+  raise(peaks.shoe_temperature, car.air_temperature + state(car_state::shoe_surface));
 }
 
 /// Tries a step in every lane; fills what was made and returns its error.
 template <class Real>
 [[nodiscard]] Real try_step(LaneBlock<Real>& block) {
   using Factors =
-      SparseLu<Real, static_cast<std::size_t>(kDrivetrainStates), drivetrain_jacobian_pattern()>;
+      SparseLu<Real, static_cast<std::size_t>(car_state::count), CarParts::jacobian_pattern()>;
   const LaneMotion<Real>& motion = block.motion;
-  Grid<Real, kDrivetrainStates, kDrivetrainStates> jacobian;
+  Grid<Real, car_state::count, car_state::count> jacobian;
   LaneState<Real> time_slope;
-  linearise_drivetrain(block.car.law, block.modes.active, block.modes.frozen, motion.time,
-                       motion.state, jacobian, time_slope);
+  CarParts::linearise(block.car.laws, block.modes.active, block.modes.frozen, motion.time,
+                      motion.state, jacobian, time_slope);
   Factors factors;
   factors.factorise(jacobian, 1.0 / (kRodas5P.gamma * motion.step));
   StagesOf<kRodas5P, LaneState<Real>> stages;
-  fill_stages<kRodas5P, kDrivetrainStates>(LaneSystem<Real>{block}, factors, motion.state,
-                                           motion.time, motion.step, time_slope, stages,
-                                           block.made.new_state);
-  fill_dense<kRodas5P, kDrivetrainStates>(stages, block.made.dense);
+  fill_stages<kRodas5P, car_state::count>(LaneSystem<Real>{block}, factors, motion.state,
+                                          motion.time, motion.step, time_slope, stages,
+                                          block.made.new_state);
+  fill_dense<kRodas5P, car_state::count>(stages, block.made.dense);
   block.made.error = motion.error;
-  carry_error<kRodas5P, kDrivetrainStates>(factors, motion.step, stages[kRodas5P.kStages - 1],
-                                           block.made.error);
-  return error_share<kDrivetrainStates>(motion.state, block.made.new_state,
-                                        stages[kRodas5P.kStages - 1], block.car.state_scale,
-                                        block.car.tolerance);
+  carry_error<kRodas5P, car_state::count>(factors, motion.step, stages[kRodas5P.kStages - 1],
+                                          block.made.error);
+  return error_share<car_state::count>(motion.state, block.made.new_state,
+                                       stages[kRodas5P.kStages - 1], block.car.state_scale,
+                                       block.car.tolerance);
 }
 
 }  // namespace lane_step
@@ -251,19 +245,20 @@ void step_lanes(LaneBlock<Real>& block) {
                  (block.car.end_time <= reached) |
                  (end.accounts[account::distance] >= block.modes.next_distance) |
                  (end.seen(node::car) >= block.modes.next_speed);
-  for (int i = 0; i < kDrivetrainStates; ++i) {
+  for (int i = 0; i < car_state::count; ++i) {
     end.eventful = end.eventful | !is_finite(block.made.new_state(i));
   }
-  const PlausibleLaw<Real>& plausible = block.car.law.plausible;
-  end.eventful = end.eventful | !is_possible(plausible, limit, end.seen) |
-                 !is_possible(plausible, limit, motion.accounts, end.accounts, block.car.tolerance);
+  const PlausibleLaw<Real>& plausible = block.car.plausible;
+  end.eventful =
+      end.eventful | !is_possible<CarParts>(plausible, limit, end.seen) |
+      !is_possible<CarParts>(plausible, limit, motion.accounts, end.accounts, block.car.tolerance);
 
   const auto quiet = accepted & !end.eventful;
   const auto move = [&quiet](Real& to, const Real& from) { to = select(quiet, from, to); };
   move(motion.car_way_error,
        motion.car_way_error +
            0.5 * (reached - motion.time) * (motion.error(node::car) + block.made.error(node::car)));
-  for (int i = 0; i < kDrivetrainStates; ++i) {
+  for (int i = 0; i < car_state::count; ++i) {
     move(motion.state(i), block.made.new_state(i));
     move(motion.seen(i), end.seen(i));
     move(motion.error(i), block.made.error(i));
@@ -276,7 +271,7 @@ void step_lanes(LaneBlock<Real>& block) {
     move(motion.armed[g], end.armed[g]);
     move(motion.guards[g], end.guards[g]);
   }
-  raise_peaks(block.car.law, end.seen, quiet, motion.peaks);
+  raise_peaks(block.car, end.seen, quiet, motion.peaks);
   move(motion.time, reached);
   move(motion.kept.step, motion.step);
   move(motion.kept.growth, growth);

@@ -76,19 +76,15 @@ struct CornerPass {
 inline constexpr double kCrankClass = 1000.0 * kPi / 30.0;
 inline constexpr std::size_t kCrankClasses = 60;
 
-struct LapSample {
-  double time;  ///< [s]
-  StateOf<TrackCar> state;
-  AccountsOf<TrackCar> accounts;
-  Vector<double, coupling::count> torques;  ///< [N*m], rolling [N].
-  Vector<double, coupling::count> slips;    ///< [rad/s], rolling [m/s].
-  Vector<double, 2> tyre_forces;            ///< Rear, front [N].
-  Vector<double, 2> axle_loads;             ///< Rear, front [N].
-  double lateral_acceleration;              ///< [m/s^2], positive to the left.
-  double grip_taken;                        ///< Share of the grip used sideways [-].
-  double aimed_speed;                       ///< [m/s]
-  ModesOf<TrackCar> modes;
+struct LapSample : SampleOf<TrackCar> {
+  double lateral_acceleration;  ///< [m/s^2], positive to the left.
+  double grip_taken;            ///< Share of the grip used sideways [-].
+  double aimed_speed;           ///< [m/s]
 };
+
+/// Value of the output of that number of a lap [SI]; 0 <= number < lap_outputs().size().
+[[nodiscard]] double read_lap_output(const LapSample& sample, double air_temperature,
+                                     std::size_t number);
 
 struct LapResult {
   Ending ending;

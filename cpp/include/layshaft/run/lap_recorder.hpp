@@ -49,7 +49,7 @@ class LapRecorder {
 };
 
 /// Share of an axle's grip used sideways [-], the larger of both axles.
-[[nodiscard]] double grip_taken(const DrivetrainLaw<double>& law, double curvature,
+[[nodiscard]] double grip_taken(const CarLaw& law, double curvature,
                                 const StateOf<TrackCar>& state);
 
 }  // namespace layshaft

@@ -10,6 +10,7 @@
 
 #include "layshaft/car/drivetrain.hpp"
 #include "layshaft/network/integration.hpp"
+#include "layshaft/run/sample.hpp"
 
 namespace layshaft {
 
@@ -57,17 +58,7 @@ struct Peaks {
   double pitch;               ///< Of the body with an axle off the ground, either way [rad].
 };
 
-/// What was sampled at one instant.
-struct Sample {
-  double time;  ///< [s]
-  StateOf<Drivetrain> state;
-  AccountsOf<Drivetrain> accounts;
-  Vector<double, coupling::count> torques;  ///< [N*m], rolling [N].
-  Vector<double, coupling::count> slips;    ///< [rad/s], rolling [m/s].
-  Vector<double, 2> tyre_forces;            ///< Rear, front [N].
-  Vector<double, 2> axle_loads;             ///< Rear, front [N].
-  ModesOf<Drivetrain> modes;
-};
+using Sample = SampleOf<Drivetrain>;
 
 struct LaunchResult {
   Ending ending;

@@ -5,6 +5,7 @@
 ///
 /// Slip: crank - bell; a positive torque drives the bell.
 
+#include "layshaft/car/car_law.hpp"
 #include "layshaft/laws/engine_clutch.hpp"
 #include "layshaft/laws/heat.hpp"
 #include "layshaft/network/part.hpp"
@@ -21,7 +22,7 @@ struct Clutch : Part {
   static constexpr std::array holds = gives;
   static constexpr std::array watches{state("crank")};
   static constexpr std::array accounts{
-      Row{"clutch_loss", "J", 1.0, "Slip heat of the engine clutch so far"}};
+      AccountRow{"clutch_loss", "J", Flow::loss, "Slip heat of the engine clutch so far"}};
   static constexpr std::array sees{torque("clutch"), state("crank"), state("bell")};
   static constexpr std::array books{adds_to("clutch_loss")};
 
@@ -37,6 +38,12 @@ struct Clutch : Part {
   struct Active {
     Real side;  ///< +1 where the clutch presses, else -1.
   };
+  static Law<double> law_of(const Car& car, const CarLaw& of) {
+    return {of.clutch, of.clutch_heat, of.air_temperature,
+            max(abs(of.clutch.engagement_speed_squared), 1.0),
+            car.clutch.bell_inertia + car.shafts.first_spur_inertia / square(of.first_ratio) +
+                car.shafts.drum_inertia / square(of.second_ratio)};
+  }
   static std::array<double, 1> inertias(const Law<double>& law) { return {law.bell_inertia}; }
   static std::array<JoinedRow, 1> rows(const Law<double>&) {
     return {JoinedRow{.slip = {1.0, -1.0}}};
@@ -44,7 +51,9 @@ struct Clutch : Part {
   static Active<double> activate(const Law<double>&, const std::array<std::int16_t, 1>& at) {
     return {at[0] == 1 ? 1.0 : -1.0};
   }
-  static bool is_open(int, const std::array<std::int16_t, 1>& at) { return at[0] == 0; }
+  static bool is_open(const Law<double>&, int, const std::array<std::int16_t, 1>& at) {
+    return at[0] == 0;
+  }
 
   // Not clamped: whether the clutch presses is a switch, frozen during a step.
   template <class X>

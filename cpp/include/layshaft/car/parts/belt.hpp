@@ -4,15 +4,17 @@
 ///
 /// Slip: shaft / ratio - axle; a positive torque drives the axle.
 
-#include "car_parts/end.hpp"
-#include "car_parts/passing.hpp"
+#include "layshaft/car/car_law.hpp"
+#include "layshaft/car/parts/end.hpp"
+#include "layshaft/car/parts/passing.hpp"
 #include "layshaft/network/part.hpp"
 
 namespace layshaft::parts {
 
 /// Both belts lose into one account.
 struct BeltLoss : Part {
-  static constexpr std::array accounts{Row{"belt_loss", "J", 1.0, "Loss of the belts so far"}};
+  static constexpr std::array accounts{
+      AccountRow{"belt_loss", "J", Flow::loss, "Loss of the belts so far"}};
 };
 
 template <End end>
@@ -34,6 +36,18 @@ struct Belt : Part {
     Real jump;       ///< Torque at which the teeth jump [N*m].
     Real back_jump;  ///< The same backwards; 0 for a one-way axle [N*m].
   };
+  static Law<double> law_of(const Car&, const CarLaw& of) {
+    if constexpr (end == End::rear) {
+      return made(of.rear_ratio, of.rear_efficiency, of.rear_jump, of.rear_jump);
+    } else {
+      return made(of.front_ratio, of.front_efficiency, of.front_jump, of.front_back_jump);
+    }
+  }
+  // A belt without tension and weight carries nothing: a wheel that rings on its tyre turns the
+  // slip round for ever, and nothing comes of it.
+  static bool is_open(const Law<double>& law, int, const std::array<std::int16_t, 0>&) {
+    return law.jump == 0.0;
+  }
   static std::array<JoinedRow, 1> rows(const Law<double>& law) {
     return {JoinedRow{.slip = {1.0 / law.ratio, -1.0}, .efficiency = law.efficiency}};
   }
@@ -46,6 +60,11 @@ struct Belt : Part {
     const auto& [torque, shaft, axle] = in;
     const X in_speed = shaft * law.per_ratio;
     return {passing_loss(torque, in_speed, law.passing) + torque * (in_speed - axle)};
+  }
+
+ private:
+  static Law<double> made(double ratio, double efficiency, double jump, double back_jump) {
+    return {ratio, efficiency, 1.0 / ratio, passing_shares(efficiency), jump, back_jump};
   }
 };
 

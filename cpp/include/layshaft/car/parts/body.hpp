@@ -2,6 +2,7 @@
 
 /// The car as a mass on the road: air, grade and rolling drag.
 
+#include "layshaft/car/car_law.hpp"
 #include "layshaft/laws/tyre.hpp"
 #include "layshaft/network/part.hpp"
 
@@ -12,9 +13,9 @@ struct Body : Part {
   static constexpr std::array reads{state("car")};
   static constexpr std::array gives{force("car"), force("car")};  // air, then grade
   static constexpr std::array accounts{
-      Row{"distance", "m", 1.0, "Distance covered by the car"},
-      Row{"air_loss", "J", 1.0, "Work against the air so far"},
-      Row{"grade_work", "J", 1.0, "Work against the grade so far"}};
+      AccountRow{"distance", "m", Flow::none, "Distance covered by the car", "car_distance"},
+      AccountRow{"air_loss", "J", Flow::loss, "Work against the air so far"},
+      AccountRow{"grade_work", "J", Flow::stored, "Work against the grade so far"}};
   static constexpr std::array sees = reads;
   static constexpr std::array books{adds_to("distance"), adds_to("air_loss"),
                                     adds_to("grade_work")};
@@ -25,6 +26,9 @@ struct Body : Part {
     Real drag;         ///< Air drag per square of speed [kg/m].
     Real grade_force;  ///< Weight along the road, positive uphill [N].
   };
+  static Law<double> law_of(const Car&, const CarLaw& of) {
+    return {of.mass, of.drag, of.grade_force};
+  }
   static std::array<double, 1> inertias(const Law<double>& law) { return {law.mass}; }
 
   template <class X>
@@ -44,7 +48,7 @@ struct Rolling : Part {
   static constexpr std::array reads{signal("rear_load"), signal("front_load")};
   static constexpr std::array gives{capacity("rolling")};
   static constexpr std::array accounts{
-      Row{"rolling_loss", "J", 1.0, "Work against rolling drag so far"}};
+      AccountRow{"rolling_loss", "J", Flow::loss, "Work against rolling drag so far"}};
   static constexpr std::array sees{torque("rolling"), state("car")};
   static constexpr std::array books{adds_to("rolling_loss")};
 
@@ -52,6 +56,9 @@ struct Rolling : Part {
   struct Law {
     Real rear_resistance, front_resistance;  ///< Drag over load [-].
   };
+  static Law<double> law_of(const Car&, const CarLaw& of) {
+    return {of.rear_tyre.rolling_resistance, of.front_tyre.rolling_resistance};
+  }
   static std::array<JoinedRow, 1> rows(const Law<double>&) { return {JoinedRow{.slip = {1.0}}}; }
 
   template <class X>

@@ -3,6 +3,7 @@
 /// Brake and bearing drag on the two-speed shaft: friction to the ground, so that a car at rest
 /// stays where it is. Its slip, the shaft's own speed, tells the way of travel.
 
+#include "layshaft/car/car_law.hpp"
 #include "layshaft/network/part.hpp"
 
 namespace layshaft::parts {
@@ -10,11 +11,11 @@ namespace layshaft::parts {
 struct Brake : Part {
   static constexpr std::array couplings{
       CouplingRow{"brake", 1.0, 300.0, "Brake and bearing drag", {"shaft"}}};
-  static constexpr std::array reads{signal("brake_asked")};
+  static constexpr std::array reads{signal("brake_pedal")};
   static constexpr std::array gives{capacity("brake")};
   static constexpr std::array holds = gives;
   static constexpr std::array accounts{
-      Row{"brake_loss", "J", 1.0, "Heat of brake and bearing drag so far"}};
+      AccountRow{"brake_loss", "J", Flow::loss, "Heat of brake and bearing drag so far"}};
   static constexpr std::array sees{torque("brake"), state("shaft")};
   static constexpr std::array books{adds_to("brake_loss")};
 
@@ -24,6 +25,9 @@ struct Brake : Part {
     Real static_ratio;  ///< Torque held at rest over the sliding one [-], >= 1.
     Real drag;          ///< Of the bearings [N*m].
   };
+  static Law<double> law_of(const Car&, const CarLaw& of) {
+    return {of.brake_torque, of.brake_static_ratio, of.shaft_drag};
+  }
   static std::array<JoinedRow, 1> rows(const Law<double>&) { return {JoinedRow{.slip = {1.0}}}; }
 
   template <class X>

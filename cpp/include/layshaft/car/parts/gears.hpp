@@ -5,7 +5,8 @@
 ///
 /// Slip: bell / ratio - shaft; a positive torque drives the car.
 
-#include "car_parts/passing.hpp"
+#include "layshaft/car/car_law.hpp"
+#include "layshaft/car/parts/passing.hpp"
 #include "layshaft/laws/heat.hpp"
 #include "layshaft/laws/shoe_law.hpp"
 #include "layshaft/network/network.hpp"
@@ -22,21 +23,29 @@ struct GearLaw {
   PassingShares<Real> passing;
 };
 
+[[nodiscard]] inline GearLaw<double> gear_law(double ratio, double efficiency) {
+  return {ratio, efficiency, 1.0 / ratio, passing_shares(efficiency)};
+}
+
 struct FirstGear : Part {
   static constexpr std::array nodes{Row{"shaft", "rad/s", 300.0, "Speed of the two-speed shaft"}};
   static constexpr std::array couplings{
       CouplingRow{"first", 1.0, 300.0, "First gear", {"bell", "shaft"}}};
   static constexpr std::array gives{low("first"), high("first")};
   static constexpr std::array accounts{
-      Row{"mesh_loss", "J", 1.0, "Loss of the gear meshes so far"}};
+      AccountRow{"mesh_loss", "J", Flow::loss, "Loss of the gear meshes so far"}};
   static constexpr std::array sees{torque("first"), state("bell")};
   static constexpr std::array books{adds_to("mesh_loss")};
 
   template <class Real>
   struct Law {
     GearLaw<Real> gear;
-    Real shaft_inertia;  ///< [kg*m^2]
+    Real shaft_inertia;  ///< With both belts [kg*m^2].
   };
+  static Law<double> law_of(const Car& car, const CarLaw& of) {
+    return {gear_law(of.first_ratio, of.first_efficiency),
+            car.shafts.shaft_inertia + of.belt_inertia};
+  }
   static std::array<double, 1> inertias(const Law<double>& law) { return {law.shaft_inertia}; }
   static std::array<JoinedRow, 1> rows(const Law<double>& law) {
     return {JoinedRow{.slip = {1.0 / law.gear.ratio, -1.0}, .efficiency = law.gear.efficiency}};
@@ -57,14 +66,15 @@ inline constexpr std::size_t kShoes = 2;
 struct SecondGear : Part {
   static constexpr std::array couplings{
       CouplingRow{"second", 1.0, 300.0, "Second gear", {"bell", "shaft"}}};
-  static constexpr std::array switches{Row{"shoe_1", "1", 1.0, "Shoe 1"},
-                                       Row{"shoe_2", "1", 1.0, "Shoe 2"}};
+  static constexpr std::array switches{
+      Row{"shoe_1", "1", 1.0, "Shoe 1", "shoe_1_out", {"in", "out"}},
+      Row{"shoe_2", "1", 1.0, "Shoe 2", "shoe_2_out", {"in", "out"}}};
   static constexpr std::array reads{state("shaft"), state("shoe_surface")};
   static constexpr std::array gives{low("second"), high("second")};
   static constexpr std::array holds = gives;
   static constexpr std::array watches{state("shaft")};
   static constexpr std::array accounts{
-      Row{"shoe_loss", "J", 1.0, "Slip heat of shoes and drum so far"}};
+      AccountRow{"shoe_loss", "J", Flow::loss, "Slip heat of shoes and drum so far"}};
   static constexpr std::array sees{torque("second"), state("bell"), state("shaft")};
   static constexpr std::array books{adds_to("mesh_loss"), adds_to("shoe_loss")};
 
@@ -80,6 +90,16 @@ struct SecondGear : Part {
   struct Active {
     std::array<Real, kShoes> out;  ///< 1 where the shoe is out, else 0.
   };
+  static Law<double> law_of(const Car&, const CarLaw& of) {
+    const auto scale = [](const ShoeLaw<double>& shoe) {
+      return max(abs(shoe.contact_speed_squared), 1.0);
+    };
+    return {gear_law(of.second_ratio, of.second_efficiency),
+            of.shoes,
+            {scale(of.shoes[0]), scale(of.shoes[1])},
+            of.shoe_heat,
+            of.air_temperature};
+  }
   static std::array<JoinedRow, 1> rows(const Law<double>& law) {
     return {JoinedRow{.slip = {1.0 / law.gear.ratio, -1.0}, .efficiency = law.gear.efficiency}};
   }
@@ -87,7 +107,9 @@ struct SecondGear : Part {
   static Active<double> activate(const Law<double>&, const Positions& at) {
     return {{at[0] == 1 ? 1.0 : 0.0, at[1] == 1 ? 1.0 : 0.0}};
   }
-  static bool is_open(int, const Positions& at) { return at[0] == 0 && at[1] == 0; }
+  static bool is_open(const Law<double>&, int, const Positions& at) {
+    return at[0] == 0 && at[1] == 0;
+  }
 
   template <class X>
   static std::array<X, 2> run(const auto& law, const auto& active, const std::array<X, 2>& in) {

@@ -1,0 +1,128 @@
+#pragma once
+
+/// What the driver's foot asks for on a track.
+///
+/// Sign: the foot's wish is positive for throttle and negative for brake; 1 is all there is.
+/// Law: the foot moves on from where the pedals stand,
+///     wish = p + (A + T v A' + (V + T A - v - T a)/tau - a)/a0,  p = throttle - brake as they
+///     stand,
+/// V and A = V dV/ds being the speed and acceleration aimed at where the car is, A' = dA/ds, v and
+/// a the car's own, T the lag of hand and servo, a0 = grip * g and tau the time in which the driver
+/// takes out an error. Where a0 dp/dt is da/dt, whatever drag and gear there are, T dp/dt = wish -
+/// p makes the error e of the speed obey T e'' + (1 + T/tau) e' + e/tau = 0: it decays with the
+/// times T and tau and does not swing. The pedals follow the wish by smooth ramps. Both are eased
+/// by the slip of the tyres as on a straight (`eased_opening`). Source: first principles; inversion
+/// of a lag.
+
+#include "layshaft/car/speed_curve.hpp"
+#include "layshaft/car/speed_plan.hpp"
+#include "layshaft/network/part.hpp"
+#include "layshaft/number/real.hpp"
+
+namespace layshaft {
+
+/// A ramp rounded at its foot: (x + sqrt(x^2 + w^2))/2 with w = 0.05.
+template <class Real>
+[[nodiscard]] Real rounded_ramp(const Real& x) {
+  constexpr double kRounding = 0.05;
+  return 0.5 * (x + sqrt(x * x + square(kRounding)));
+}
+
+/// Share of the full opening asked for [-] by a wish [-].
+template <class Real>
+[[nodiscard]] Real throttle_asked(const Real& wish) {
+  return rounded_ramp(wish);
+}
+
+/// Brake asked for [-] by a wish [-], in shares of what the tyres hold: its throttle less the brake
+/// is the wish itself, up to the hardest braking.
+template <class Real>
+[[nodiscard]] Real brake_asked(const Real& wish) {
+  return kHardestBraking - rounded_ramp(Real(kHardestBraking - rounded_ramp(Real(-wish))));
+}
+
+/// Coefficients of the foot.
+template <class Real>
+struct FootLaw {
+  Real per_acceleration;  ///< 1/a0 [s^2/m].
+  Real correction_rate;   ///< 1/tau [1/s].
+  Real lag;               ///< T [s].
+  Real full_throttle;     ///< Opening with the foot down [-].
+  Real pedal_at_grip;     ///< Brake pedal at which the tyres are at their grip [-].
+  Real per_throttle;      ///< One over the full throttle; 0 for a pedal that does nothing [-].
+  Real per_pedal;         ///< One over the pedal at grip, likewise [-].
+  Real mass;              ///< Of the car [kg].
+};
+
+/// The pedals as they stand, and how the car moves.
+template <class Real>
+struct Motion {
+  Real distance;      ///< [m]
+  Real speed;         ///< [m/s]
+  Real acceleration;  ///< [m/s^2]
+  Real throttle;      ///< [-]
+  Real pedal;         ///< [-]
+};
+
+template <class Coefficient, class Real>
+[[nodiscard]] Real foot_wish(const FootLaw<Coefficient>& law, const SpeedCurve& curve,
+                             const Motion<Real>& now) {
+  const SpeedAim<Real> aim = speed_aim(curve, now.distance);
+  const Real acceleration = 0.5 * aim.slope;
+  const Real growth = 0.5 * aim.bend;  // A' [1/s^2]
+  const Real step = acceleration + law.lag * now.speed * growth +
+                    law.correction_rate * (sqrt(aim.square) + law.lag * acceleration - now.speed -
+                                           law.lag * now.acceleration) -
+                    now.acceleration;
+  return law.per_throttle * now.throttle - law.per_pedal * now.pedal + law.per_acceleration * step;
+}
+
+namespace parts {
+
+struct Foot : Part {
+  static constexpr std::array signals{Row{"throttle_asked", "1", 1.0, "Throttle opening asked for"},
+                                      Row{"brake_asked", "1", 1.0, "Brake pedal asked for"}};
+  static constexpr std::array switches{
+      Row{"foot", "1", 1.0, "The driver's foot", "foot", {"down", "aiming"}}};
+  static constexpr std::array reads{state("distance"), state("car"), acceleration("car"),
+                                    state("throttle"), state("pedal")};
+  static constexpr std::array gives{signal("throttle_asked"), signal("brake_asked")};
+  static constexpr std::array watches{state("distance"), state("car"),      force("car"),
+                                      high("rolling"),   state("throttle"), state("pedal")};
+
+  template <class Real>
+  using Law = FootLaw<Real>;
+  // The driver on a track is the plant's own.
+  static Law<double> law_of(const Car&, const CarLaw&) { return {}; }
+  // Not of numbers only: a list with a foot cannot run in lanes.
+  template <class Real>
+  struct Active {
+    const SpeedCurve* curve;
+    bool aims;  ///< Holds the speed aimed at; else the foot is down.
+  };
+  using Positions = std::array<std::int16_t, 1>;
+  // What is aimed at is the plant's own.
+  static Active<double> activate(const Law<double>&, const Positions& at) {
+    return {nullptr, at[0] == 1};
+  }
+
+  template <class X>
+  static std::array<X, 2> run(const auto& law, const auto& active, const std::array<X, 5>& in) {
+    if (!active.aims) return {X(law.full_throttle), X(0.0)};
+    const X wish = foot_wish(law, *active.curve, Motion<X>{in[0], in[1], in[2], in[3], in[4]});
+    return {law.full_throttle * throttle_asked(wish), law.pedal_at_grip * brake_asked(wish)};
+  }
+  /// Goes by the wish of a rolling car. Both ways where the foot is at its end: nothing jumps.
+  template <class X>
+  static std::array<X, 1> guard(const auto& law, const auto& active, const std::array<X, 6>& in) {
+    const auto& [distance, car, force, rolling, throttle, pedal] = in;
+    const X wish =
+        foot_wish(law, *active.curve,
+                  Motion<X>{distance, car, X((force - rolling) / law.mass), throttle, pedal});
+    return {active.aims ? X(1.0 - wish) : X(wish - 1.0)};
+  }
+};
+
+}  // namespace parts
+
+}  // namespace layshaft

@@ -1,0 +1,75 @@
+#pragma once
+
+/// The parts of a car on a track: those of the car, with corners under its tyres and the driver's
+/// foot in place of pedals over time.
+
+#include "layshaft/car/car_list.hpp"
+#include "layshaft/car/parts/corner.hpp"
+#include "layshaft/car/parts/foot.hpp"
+#include "layshaft/car/parts/place.hpp"
+
+namespace layshaft {
+
+struct TrackList {
+  using parts = decltype(std::tuple_cat(
+      PartsToTheBelts{},
+      std::tuple<parts::Place, parts::PedalReached, parts::Brake, parts::Loading, parts::Corner,
+                 parts::TyreStore, parts::Axle<parts::End::rear, parts::Road::track>,
+                 parts::Axle<parts::End::front, parts::Road::track>>{},
+      PartsOfTheBody{}, std::tuple<parts::Foot>{}, PartsBehindTheCar{}, OwnParts{},
+      std::tuple<parts::Lap>{}));
+};
+using TrackParts = parts::Assembly<TrackList>;
+
+/// States after those of the car.
+namespace track_state {
+inline constexpr int distance = TrackParts::state("distance");
+inline constexpr int pedal = TrackParts::state("pedal");
+inline constexpr int count = TrackParts::kStates;
+}  // namespace track_state
+
+namespace track_switch {
+inline constexpr int clutch = TrackParts::plant_switch("clutch");
+inline constexpr int shoe_1 = TrackParts::plant_switch("shoe_1");
+inline constexpr int shoe_2 = TrackParts::plant_switch("shoe_2");
+inline constexpr int piece = TrackParts::plant_switch("piece");
+inline constexpr int foot = TrackParts::plant_switch("foot");
+inline constexpr int count = TrackParts::kSwitches;
+}  // namespace track_switch
+
+namespace track_signal {
+inline constexpr int rear_load = TrackParts::signal("rear_load");
+inline constexpr int front_load = TrackParts::signal("front_load");
+inline constexpr int rear_force = TrackParts::signal("rear_force");
+inline constexpr int front_force = TrackParts::signal("front_force");
+}  // namespace track_signal
+
+/// Accounts after those of the car.
+namespace track_account {
+inline constexpr int cornering_loss = TrackParts::account("cornering_loss");
+inline constexpr int count = TrackParts::kAccounts;
+}  // namespace track_account
+
+/// What the driver does.
+namespace foot {
+enum Foot : int {
+  down,   ///< Throttle as far as the tyres take it
+  aiming  ///< Throttle and brake hold the speed aimed at
+};
+}
+
+inline constexpr auto kTrackSwitchNames = names_of(TrackParts::kSwitchRows);
+
+/// The car's own come first.
+template <class Own, class All>
+[[nodiscard]] constexpr bool begins_with(const All& all, const Own& own) {
+  for (std::size_t i = 0; i < own.size(); ++i) {
+    if (all[i].name != own[i].name) return false;
+  }
+  return true;
+}
+static_assert(begins_with(TrackParts::kStateRows, CarParts::kStateRows));
+static_assert(begins_with(TrackParts::kCouplingRows, CarParts::kCouplingRows));
+static_assert(begins_with(TrackParts::kAccountRows, CarParts::kAccountRows));
+
+}  // namespace layshaft

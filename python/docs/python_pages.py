@@ -10,10 +10,17 @@ import typer.main
 from text import fence, plain, toctree
 
 #: What lies behind the command line is shown by its help.
-_NOT_SHOWN = ("cli", "cli_asked", "cli_bench", "cli_parts", "cli_say", "cli_wishes")
+_NOT_SHOWN = "layshaft.cli"
 
 #: Modules whose names one meets first; the others follow by name.
-_FIRST = ("car", "setup_file", "launch_run", "sweep_table", "files", "repeat")
+_FIRST = (
+    "setup.car",
+    "setup.setup_file",
+    "runs.launch_run",
+    "sweeps.table",
+    "runs.files",
+    "sweeps.repeat",
+)
 
 
 def write_python(out: Path) -> None:
@@ -48,16 +55,17 @@ def _write_modules(out: Path) -> None:
         "# Further modules\n",
         "For notebooks and tools of one's own; these may change between versions.\n",
     ]
-    for module in sorted(info.name for info in pkgutil.iter_modules(layshaft.__path__)):
-        if module.startswith("_") or module in _NOT_SHOWN:
+    found = pkgutil.walk_packages(layshaft.__path__, "layshaft.")
+    for module in sorted(info.name for info in found):
+        if module == "layshaft._core" or module.startswith(_NOT_SHOWN):
             continue
-        loaded = importlib.import_module(f"layshaft.{module}")
+        loaded = importlib.import_module(module)
         own = [name for name in _public(loaded) if name not in layshaft.__all__]
         if own:
             hidden = ", ".join(name for name in _public(loaded) if name in layshaft.__all__)
             options = f"\n   :members:\n   :exclude-members: {hidden}"
-            text = f".. automodule:: layshaft.{module}{options}"
-            parts += [f"## layshaft.{module}\n", fence("{eval-rst}", text)]
+            text = f".. automodule:: {module}{options}"
+            parts += [f"## {module}\n", fence("{eval-rst}", text)]
     (out / "python-modules.md").write_text("\n".join(parts), encoding="utf-8")
 
 
@@ -76,9 +84,9 @@ def _first_sentence(module: object) -> str:
 
 def write_commands(out: Path) -> None:
     """Write the help of every verb."""
-    import layshaft.cli
+    import layshaft.cli.main
 
-    group = typer.main.get_command(layshaft.cli.app)
+    group = typer.main.get_command(layshaft.cli.main.app)
     text = "# The command line\n\nEvery verb prints this with `--help`.\n\n"
     for name, command in group.commands.items():
         context = command.make_context(name, [], resilient_parsing=True, max_content_width=88)

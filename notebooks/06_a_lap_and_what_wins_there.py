@@ -24,6 +24,7 @@ import layshaft
 import numpy as np
 from layshaft.plots import lap_plots
 from layshaft.plots.notebook import live, picture
+from layshaft.plots.track_gear_plots import gear_map_picture
 from layshaft.reports.lap_report import lap_sentences
 from layshaft.sweeps import track_gears
 
@@ -80,10 +81,10 @@ for name, table in tables.items():
     print(f"{name}: {best['gears']}, gap {best['gap'] * 1e3:.1f} mm, {best['lap_time']:.3f} s")
 
 # %%
-picture(track_gears.gear_map_picture(tables[club.name]))
+picture(gear_map_picture(tables[club.name]))
 
 # %%
-picture(track_gears.gear_map_picture(tables[fast.name]))
+picture(gear_map_picture(tables[fast.name]))
 
 # %% [markdown]
 # The fast track wants taller gears: its straights end at the engine's limit with short ones. And it

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from layshaft.fitting.logged_lap import lap_log, lap_times, read_lap_times
     from layshaft.fitting.logged_run import read_log, run_log
     from layshaft.fitting.next_observations import suggest
-    from layshaft.fitting.observations import observe, read_observations
+    from layshaft.fitting.observation_file import read_observations
+    from layshaft.fitting.observations import observe
     from layshaft.fitting.unknowns import unknown
     from layshaft.mounting.axle_lead import tyre_pairs
     from layshaft.mounting.gear_chart import mesh
@@ -66,7 +67,7 @@ _MODULES = {
     "read_lap_times": "fitting.logged_lap",
     "read_learned": "fitting.learned",
     "read_log": "fitting.logged_run",
-    "read_observations": "fitting.observations",
+    "read_observations": "fitting.observation_file",
     "read_parts": "setup.parts_box",
     "read_track": "tracks.track_file",
     "recommend": "advice.recommendation",

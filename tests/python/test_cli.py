@@ -11,6 +11,7 @@ import xarray
 from layshaft.advice.setting_advice import SettingAdvice, best_setting, screw_turns
 from layshaft.cli import typed_values
 from layshaft.cli.main import app
+from layshaft.mounting.gaps import usual_gaps
 from layshaft.reports import launch_report
 from typer.testing import CliRunner, Result
 
@@ -176,7 +177,7 @@ def test_steps_are_counted_in_decimals() -> None:
 
 
 def test_usual_gaps_hold_the_present_one_off_the_tenths() -> None:
-    gaps = typed_values.usual_gaps(layshaft.Car({"two_speed.gap": "4.63 mm"}))
+    gaps = usual_gaps(layshaft.Car({"two_speed.gap": "4.63 mm"}))
     assert 0.00463 in gaps
     assert 0.0046 in gaps
     assert gaps == sorted(gaps)

@@ -6,7 +6,8 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft.runs.lap_options import LapOptions, read_lap_options
-from layshaft.runs.run_options import RunOptions, read_options
+from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import read_options
 from layshaft.tracks.track import Piece, Track
 
 

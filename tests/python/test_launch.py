@@ -8,7 +8,8 @@ import pytest
 from layshaft import _core
 from layshaft.runs import samples
 from layshaft.runs.changes import main_changes, sentence
-from layshaft.runs.run_options import RunOptions, read_options
+from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import read_options
 
 #: Of the work: what an integration to 1e-6 a step may lose on the way, ten times over.
 ENERGY_TOLERANCE = 1e-5

@@ -9,6 +9,7 @@ import pytest
 import xarray
 from layshaft.plots import launch_plots, sweep_plots
 from layshaft.plots.style import PALETTES, new_figure
+from layshaft.reports.launch_report import sorted_sinks
 from matplotlib.colors import to_rgb
 
 #: Contrast that guidelines for web pages ask of text at its strictest, and of lines.
@@ -112,7 +113,7 @@ def test_bands_cover_the_run_without_gaps(run: layshaft.LaunchRun) -> None:
 
 
 def test_sinks_fall_in_size_and_fill_the_work(run: layshaft.LaunchRun) -> None:
-    sinks = [energy for _, energy, _ in launch_plots.sorted_sinks(run)]
+    sinks = [energy for _, energy, _ in sorted_sinks(run)]
     assert sinks == sorted(sinks, reverse=True)
     assert sum(sinks) == pytest.approx(run.energy["engine_work"], rel=0.01)
     assert len(launch_plots.energy_sinks(run).patches) == len(sinks)

@@ -17,9 +17,9 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.runs.batch import run_chunk
 from layshaft.runs.run_options import read_options
 from layshaft.setup import field_table
-from layshaft.sweeps.blocks import run_chunk
 
 
 def _load(path: Path) -> ModuleType:

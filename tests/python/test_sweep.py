@@ -12,8 +12,8 @@ import pytest
 import xarray
 from layshaft import _core
 from layshaft.advice.setting_advice import best_setting
+from layshaft.runs.batch import run_chunk
 from layshaft.runs.run_options import read_options
-from layshaft.sweeps.blocks import run_chunk
 
 GAPS = ["4.4 mm", "4.6 mm", "4.8 mm"]
 DISTANCE = 40.0

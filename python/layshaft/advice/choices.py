@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layshaft.runs.point_runs import Point
 from layshaft.setup import field_table
 from layshaft.setup.handed_over import checked_map
 from layshaft.sweeps.table import axis_values
@@ -99,19 +98,6 @@ def _range(path: str, values: Between) -> tuple[float, float]:
     if not low < high:
         raise ValueError(f"{path}: the range must lead from its lower end to its upper")
     return low, high
-
-
-def merged(*points: Point) -> dict[str, float]:
-    """Lay points over each other; the later wins."""
-    return {path: value for point in points for path, value in point.items()}
-
-
-def as_written(settings: Mapping[str, float]) -> dict[str, object]:
-    """Turn stored numbers into values as `Car.replace` takes them."""
-    return {
-        path: field_table.as_stored(field_table.find_field(path), value)
-        for path, value in settings.items()
-    }
 
 
 def rounded(settings: Mapping[str, float], ranges: Iterable[str]) -> dict[str, float]:

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.advice.choices import merged
 from layshaft.advice.goals import Goal, is_allowed, read_limits
 from layshaft.advice.parts_choices import read_all_choices
+from layshaft.quantities.units import Given
 from layshaft.runs.point_runs import run_points
-from layshaft.runs.run_options import Given
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
+from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from layshaft.setup.parts_box import Parts

@@ -8,8 +8,10 @@ import numpy as np
 
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_possible
+from layshaft.quantities.units import Given
+from layshaft.runs.launch_options import RunOptions
 from layshaft.runs.point_runs import PointRuns, scalar_unit
-from layshaft.runs.run_options import Given, Options, RunOptions, read_options
+from layshaft.runs.run_options import Options, read_options
 from layshaft.setup.handed_over import checked_map
 
 

@@ -6,17 +6,18 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from layshaft.advice.choices import Choices, merged, rounded
+from layshaft.advice.choices import Choices, rounded
 from layshaft.advice.goals import Goal, is_allowed, quickest, read_limits
 from layshaft.advice.parts_choices import read_all_choices
 from layshaft.advice.setting_search import Found, search
 from layshaft.advice.sureness import Sureness, judge_sureness
 from layshaft.fitting.learned import checked_learned
 from layshaft.mounting.setting_moves import Move, moves_to
+from layshaft.quantities.units import Given
 from layshaft.runs.point_runs import PointRuns, run_points
-from layshaft.runs.run_options import Given
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
+from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from layshaft.fitting.learned import Learned
@@ -153,7 +154,7 @@ def recommend(
 
 def _usual_gaps(car: Car) -> dict[str, object]:
     from layshaft.advice.choices import Between
-    from layshaft.cli.typed_values import usual_gaps
+    from layshaft.mounting.gaps import usual_gaps
 
     gaps = usual_gaps(car)
     return {"two_speed.gap": Between(gaps[0], gaps[-1])}

@@ -7,11 +7,12 @@ from typing import Unpack
 import numpy as np
 
 from layshaft.fitting.unknowns import Unknown, unknown
+from layshaft.quantities.units import Given
 from layshaft.runs.point_runs import run_points
-from layshaft.runs.run_options import Given, Options, read_options, whole
+from layshaft.runs.run_options import Options, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.handed_over import checked_map
+from layshaft.setup.handed_over import checked_map, whole
 
 #: Usual scatter (one standard deviation), common practice, no source. Each shoe for itself.
 USUAL_SCATTER: dict[str, Given] = {

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layshaft.advice.choices import Choices, merged
+from layshaft.advice.choices import Choices
 from layshaft.advice.goals import Goal, is_allowed
 from layshaft.advice.setting_advice import present_setting
 from layshaft.quantities.pit_units import run_text
 from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
 from layshaft.setup.car import Car
+from layshaft.setup.settings import merged
 
 #: Grid points to a range, by the number of ranges.
 _GRID = {0: 1, 1: 11, 2: 7, 3: 5}

@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.advice.choices import Choices, merged
+from layshaft.advice.choices import Choices
 from layshaft.advice.goals import Goal, is_allowed
 from layshaft.advice.setting_search import Found
 from layshaft.runs.point_runs import run_points
+from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from layshaft.fitting.learned import Learned

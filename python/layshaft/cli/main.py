@@ -35,6 +35,7 @@ from layshaft.cli.options import (
     way_of,
 )
 from layshaft.cli.say import say
+from layshaft.mounting.gaps import usual_gaps
 
 if TYPE_CHECKING:
     import xarray
@@ -113,7 +114,7 @@ def sweep(
         axes = typed_values.read_axes(over or [])
         for path, values in axes.items():
             asked.values("--over", path, values)
-        axes = axes or {"two_speed.gap": typed_values.usual_gaps(present)}
+        axes = axes or {"two_speed.gap": usual_gaps(present)}
         way = way_of(asked, distance, start_speed, track)
         table = _swept(present, axes, runs, way)
         asked.echo()

@@ -79,7 +79,8 @@ def gearing(
     """Drive laps with every gap and every gearing, and say which of both wins there."""
     with plain_errors():
         from layshaft.cli.typed_values import read_axis
-        from layshaft.sweeps.track_gears import PLATEAU, best_of, gear_map_picture
+        from layshaft.plots.track_gear_plots import gear_map_picture
+        from layshaft.sweeps.track_gears import PLATEAU, best_of
 
         picture = checked_files(out, "layshaft-gearing.png", None, None)
         asked = Asked()

@@ -10,6 +10,7 @@ import layshaft
 from layshaft.cli import typed_values
 from layshaft.cli.asked import Asked
 from layshaft.cli.options import loss_of
+from layshaft.mounting.gaps import usual_gaps
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import run_text
 from layshaft.runs.point_runs import scalar_unit
@@ -91,7 +92,7 @@ def read_spread(text: str, asked: Asked) -> tuple[str, object]:
 
 def usual_range(present: "Car") -> dict[str, object]:
     """Return the range of the gap that is tried when nothing is named."""
-    gaps = typed_values.usual_gaps(present)
+    gaps = usual_gaps(present)
     return {"two_speed.gap": layshaft.Between(gaps[0], gaps[-1])}
 
 

@@ -10,14 +10,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from layshaft.advice.choices import as_written
 from layshaft.fitting.observations import Observation, measure_unit
 from layshaft.fitting.unknowns import Unknown
 from layshaft.quantities.possible import check_error, check_possible
-from layshaft.runs.run_options import RunOptions
+from layshaft.runs.run_options import options_from_json
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.handed_over import checked
+from layshaft.setup.settings import as_written
 from layshaft.storage.aside import written_aside
 from layshaft.storage.damage import told_as_damage
 from layshaft.sweeps.table import axis_values
@@ -156,7 +156,7 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
     OSError
         If it is not there or may not be read.
     """
-    from layshaft.runs.files import car_of
+    from layshaft.runs.result_file import car_of
 
     with Path(path).open(encoding="utf-8") as file, told_as_damage(path, "file of a learned car"):
         content = json.load(file)
@@ -208,7 +208,7 @@ def _unknown_of(content: dict[str, object]) -> Unknown:
 
 
 def _observation_of(content: dict[str, object]) -> Observation:
-    options = RunOptions.from_json(json.dumps(content.pop("options")))
+    options = options_from_json(json.dumps(content.pop("options")))
     changes = tuple((path, float(value)) for path, value in content.pop("changes"))
     for path, value in changes:
         axis_values(path, as_written({path: value})[path])

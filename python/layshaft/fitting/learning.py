@@ -4,15 +4,14 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from layshaft.advice.choices import as_written, merged
 from layshaft.fitting.learned import Learned
 from layshaft.fitting.logged_lap import LapLog
 from layshaft.fitting.logged_run import RunLog
 from layshaft.fitting.observations import Observation, predict
 from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, unknowns
-from layshaft.runs.point_runs import Point
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
+from layshaft.setup.settings import Point, as_written, merged
 
 #: Of a difference quotient, in doubts: far above the noise of a run, far below a doubt.
 _STEP = 0.02

@@ -8,16 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from layshaft import _core
-from layshaft.advice.choices import as_written, merged
 from layshaft.fitting.logged_run import read_error, read_samples
 from layshaft.fitting.observations import Observation, observe
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_possible
+from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions, read_lap_options
-from layshaft.runs.point_runs import Point
-from layshaft.runs.run_options import Given
 from layshaft.setup.car import Car
 from layshaft.setup.csv_text import read_text_table
+from layshaft.setup.settings import Point, as_written, merged
 from layshaft.setup.setup_file import Fault, SetupError
 
 #: What may be logged: SI unit, and the column among the states of a lap.

@@ -9,14 +9,15 @@ from typing import Unpack
 import numpy as np
 
 from layshaft import _core
-from layshaft.advice.choices import as_written, merged
 from layshaft.fitting.observations import observe
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_error, check_possible
-from layshaft.runs.point_runs import Point
-from layshaft.runs.run_options import Given, Options, RunOptions, read_options
+from layshaft.quantities.units import Given
+from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import Options, read_options
 from layshaft.setup.car import Car
 from layshaft.setup.csv_text import read_text_table
+from layshaft.setup.settings import Point, as_written, merged
 from layshaft.setup.setup_file import Fault, SetupError
 
 #: What may be logged: SI unit, and the column among the states of a run.

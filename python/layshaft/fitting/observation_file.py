@@ -35,7 +35,7 @@ class _Column(NamedTuple):
     unit: str
 
 
-def read_table(path: str | os.PathLike[str]) -> list[Observation]:
+def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
     r"""Read observations from a CSV file.
 
     Raises
@@ -49,7 +49,7 @@ def read_table(path: str | os.PathLike[str]) -> list[Observation]:
     >>> with tempfile.TemporaryDirectory() as folder:
     ...     file = pathlib.Path(folder, "seen.csv")
     ...     _ = file.write_text("gap_mm,shift_speed_km_per_h\n4.6,54\n4.8,\n")
-    ...     seen, = read_table(file)
+    ...     seen, = read_observations(file)
     >>> seen.value, seen.changes
     (15.0, (('two_speed.gap', 0.0046),))
     """

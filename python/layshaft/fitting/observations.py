@@ -1,20 +1,21 @@
 """What the car was seen to do, and what a car of given numbers would have done instead."""
 
-import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Unpack
 
 import numpy as np
 
-from layshaft.advice.choices import merged
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_error, check_possible
-from layshaft.runs.point_runs import Point, PointRuns, run_points, scalar_unit
-from layshaft.runs.run_options import Given, Options, RunOptions, read_options
+from layshaft.quantities.units import Given
+from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
+from layshaft.runs.run_options import Options, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.handed_over import checked_map
+from layshaft.setup.settings import Point, merged
 
 #: Errors (one standard deviation) taken where none is given: common practice, no source.
 USUAL_ERRORS: dict[str, Given] = {
@@ -182,10 +183,3 @@ def _stored(path: str, value: object) -> tuple[str, float]:
         return path, field_table.to_number(field, value)
     except ValueError as error:
         raise ValueError(f"{path} = {value!r} {error}") from None
-
-
-def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
-    r"""Read observations from a table; see `layshaft.fitting.observation_file`."""
-    from layshaft.fitting.observation_file import read_table
-
-    return read_table(path)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from layshaft.quantities import units
-from layshaft.runs.run_options import Given
+from layshaft.quantities.units import Given
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 

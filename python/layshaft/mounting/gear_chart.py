@@ -9,7 +9,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.quantities import units
-from layshaft.runs.run_options import Given
+from layshaft.quantities.units import Given
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.parts_box import Parts, checked_parts
 

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.advice.choices import merged
 from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
 from layshaft.quantities import pit_units, units
 from layshaft.setup import field_table
+from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

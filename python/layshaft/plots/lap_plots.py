@@ -5,22 +5,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.reports.lap_report import EVENTS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from layshaft.runs.lap_run import LapEvent, LapRun
+    from layshaft.runs.lap_run import LapRun
     from layshaft.tracks.track import Line, Track
 
 _KMH = 3.6
 _KRPM = 30.0 / np.pi / 1e3
-_MARKS = {
-    "upshift": ("^", "up"),
-    "downshift": ("v", "down"),
-    "clutch_opens": ("o", "clutch opens"),
-    "clutch_bites": ("s", "clutch bites"),
-}
+_MARKS = {"upshift": "^", "downshift": "v", "clutch_opens": "o", "clutch_bites": "s"}
 _LEAST_SHARE = 0.002  #: of a lap's time that still gets a bar
 
 
@@ -64,7 +60,7 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     bar.ax.tick_params(colors=colours.ink, labelsize=13)
     bar.set_label("Car speed [km/h]", color=colours.ink, fontsize=14)
     _mark_places(axes, track, line, theme)
-    for kind, (marker, text) in _MARKS.items():
+    for kind, text in EVENTS.items():
         events = [event for event in run.events if event.kind == kind]
         if not events:
             continue
@@ -72,7 +68,7 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
         upset = [event.place != "straight" for event in events]
         axes.scatter(
             *place,
-            marker=marker,
+            marker=_MARKS[kind],
             s=150,
             color=colours.slips if kind.endswith("shift") else colours.paper,
             edgecolors=colours.ink,
@@ -234,21 +230,3 @@ def _frame(axes: "Axes", theme: Theme, title: str) -> None:
     axes.set_aspect("equal")
     axes.margins(0.06, 0.12)
     axes.set_axis_off()
-
-
-def event_text(event: "LapEvent") -> str:
-    """Say where an event lies.
-
-    Examples
-    --------
-    >>> import layshaft
-    >>> run = layshaft.lap(layshaft.demo_car(), "club")
-    >>> event_text(run.shifts[0]).startswith("down at")
-    True
-    """
-    _, name = _MARKS[event.kind]
-    where = {"straight": "on the straight", "before_corner": "just before", "in_corner": "in"}
-    place = where[event.place]
-    if event.place != "straight":
-        place += f" corner {event.corner + 1}"
-    return f"{name} at {event.distance:.0f} m, {event.car_speed * _KMH:.0f} km/h, {place}"

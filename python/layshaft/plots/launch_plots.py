@@ -7,6 +7,7 @@ import numpy as np
 from layshaft import _core
 from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
 from layshaft.quantities import pit_units
+from layshaft.reports.launch_report import sorted_sinks
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -23,20 +24,6 @@ _MODE_COLOURS = {
     "slip_negative": "slips",
 }
 _KILO = 1e3
-_SINKS = {
-    "car_energy": "speed of the car",
-    "rotating_energy": "all that turns",
-    "clutch_loss": "engine clutch slip",
-    "shoe_loss": "two-speed slip",
-    "mesh_loss": "gear meshes",
-    "belt_loss": "belts",
-    "brake_loss": "bearings and brake",
-    "rolling_loss": "rolling drag",
-    "rear_tyre_loss": "rear tyre slip",
-    "front_tyre_loss": "front tyre slip",
-    "air_loss": "air drag",
-    "grade_work": "climbing",
-}
 
 
 def car_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
@@ -185,27 +172,6 @@ def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     axes.set_xlim(right=1.7 * max(energy for _, energy, _ in rows))
     axes.grid(visible=False, axis="y")
     return axes
-
-
-def sorted_sinks(run: "LaunchRun") -> list[tuple[str, float, bool]]:
-    """List where the engine's work went, largest first: name, energy [J], whether it is motion.
-
-    Sinks below a thousandth of the work are left out.
-
-    Examples
-    --------
-    >>> import layshaft
-    >>> sorted_sinks(layshaft.launch(layshaft.demo_car()))[0][0]
-    'speed of the car'
-    """
-    energy = run.energy
-    least = 1e-3 * energy["engine_work"]
-    rows = [
-        (text, energy[name], name in ("car_energy", "rotating_energy"))
-        for name, text in _SINKS.items()
-        if energy[name] > least
-    ]
-    return sorted(rows, key=lambda row: -row[1])
 
 
 def _over_time(

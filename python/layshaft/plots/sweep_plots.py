@@ -1,6 +1,6 @@
 """Pictures of sweeps. Each takes data and returns the `Axes` or `Figure` it drew on.
 
-Labels and units come from the data. Pictures of a single run are in `run_plots`.
+Labels and units come from the data. Pictures of a single launch are in `launch_plots`.
 """
 
 from typing import TYPE_CHECKING

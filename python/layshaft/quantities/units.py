@@ -20,6 +20,9 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 if TYPE_CHECKING:
     import pint
 
+#: A number in the SI unit, or text with a unit.
+Given = float | str
+
 _Values = TypeVar("_Values")
 
 

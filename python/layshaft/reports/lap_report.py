@@ -5,15 +5,21 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.mounting.setting_moves import turns_text
-from layshaft.plots.lap_plots import event_text
 from layshaft.reports.pit_table import PitTable
 
 if TYPE_CHECKING:
-    from layshaft.runs.lap_run import LapRun
+    from layshaft.runs.lap_run import LapEvent, LapRun
     from layshaft.runs.stint_run import Stint, Stop
 
 _KMH = 3.6
 _RPM = 30.0 / np.pi
+#: Kinds of events, in a word or two.
+EVENTS = {
+    "upshift": "up",
+    "downshift": "down",
+    "clutch_opens": "clutch opens",
+    "clutch_bites": "clutch bites",
+}
 
 
 def lap_sentences(run: "LapRun") -> list[str]:
@@ -110,3 +116,21 @@ def _stop_text(stop: "Stop") -> str:
 
 def _number(value: float, form: str) -> str:
     return form.format(value) if np.isfinite(value) else "-"
+
+
+def event_text(event: "LapEvent") -> str:
+    """Say where an event lies.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> run = layshaft.lap(layshaft.demo_car(), "club")
+    >>> event_text(run.shifts[0]).startswith("down at")
+    True
+    """
+    name = EVENTS[event.kind]
+    where = {"straight": "on the straight", "before_corner": "just before", "in_corner": "in"}
+    place = where[event.place]
+    if event.place != "straight":
+        place += f" corner {event.corner + 1}"
+    return f"{name} at {event.distance:.0f} m, {event.car_speed * _KMH:.0f} km/h, {place}"

@@ -7,7 +7,6 @@ import numpy as np
 
 from layshaft.advice.setting_advice import SettingAdvice, present_setting, screw_turns
 from layshaft.mounting.setting_moves import turns_text
-from layshaft.plots.launch_plots import sorted_sinks
 from layshaft.quantities import pit_units, units
 from layshaft.reports.pit_table import PitTable
 from layshaft.runs.changes import main_changes
@@ -28,6 +27,20 @@ _MOST_ROWS = 15
 _LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
 _NO_DIGIT = 1e-9  #: [mm]; less is rounding of the conversion
 _GAP = "two_speed.gap"
+_SINKS = {
+    "car_energy": "speed of the car",
+    "rotating_energy": "all that turns",
+    "clutch_loss": "engine clutch slip",
+    "shoe_loss": "two-speed slip",
+    "mesh_loss": "gear meshes",
+    "belt_loss": "belts",
+    "brake_loss": "bearings and brake",
+    "rolling_loss": "rolling drag",
+    "rear_tyre_loss": "rear tyre slip",
+    "front_tyre_loss": "front tyre slip",
+    "air_loss": "air drag",
+    "grade_work": "climbing",
+}
 
 
 def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
@@ -243,3 +256,24 @@ def _with_unit(path: str, value: float) -> str:
 
 def _number(value: float, form: str) -> str:
     return form.format(value) if np.isfinite(value) else "-"
+
+
+def sorted_sinks(run: "LaunchRun") -> list[tuple[str, float, bool]]:
+    """List where the engine's work went, largest first: name, energy [J], whether it is motion.
+
+    Sinks below a thousandth of the work are left out.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> sorted_sinks(layshaft.launch(layshaft.demo_car()))[0][0]
+    'speed of the car'
+    """
+    energy = run.energy
+    least = 1e-3 * energy["engine_work"]
+    rows = [
+        (text, energy[name], name in ("car_energy", "rotating_energy"))
+        for name, text in _SINKS.items()
+        if energy[name] > least
+    ]
+    return sorted(rows, key=lambda row: -row[1])

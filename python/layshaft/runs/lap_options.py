@@ -1,15 +1,15 @@
 """What a lap is asked for, as people write it and as the core takes it."""
 
 import dataclasses
-import difflib
 import json
 import os
 
 from layshaft import _core
 from layshaft.quantities import units
-from layshaft.runs.run_options import whole
+from layshaft.setup.handed_over import check_names, whole
 from layshaft.tracks.track import Piece, Track
 from layshaft.tracks.track_closing import warn_if_open
+from layshaft.tracks.track_file import DEMO_TRACKS, demo_track, read_track
 
 #: Between samples along a lap when nothing else is asked for [m].
 USUAL_SPACING = 0.25
@@ -114,11 +114,7 @@ def read_lap_options(track: object, **given: object) -> LapOptions:
     >>> options.before_corner, round(options.distance)
     (1.5, 260)
     """
-    names = [field.name for field in dataclasses.fields(LapOptions)]
-    for name in given:
-        if name not in names:
-            nearest = difflib.get_close_matches(name, names, n=1, cutoff=0.0)
-            raise TypeError(f"unknown option {name!r}; the nearest known one is {nearest[0]!r}")
+    check_names(given, (field.name for field in dataclasses.fields(LapOptions)))
     values = dict(given)
     for name, unit in _UNITS.items():
         if name in values:
@@ -131,8 +127,6 @@ def read_lap_options(track: object, **given: object) -> LapOptions:
 
 def as_track(given: object) -> Track:
     """Return a track: itself, one of the demo tracks by name, or one read from a file."""
-    from layshaft.tracks.track_file import DEMO_TRACKS, demo_track, read_track
-
     if isinstance(given, Track):
         warn_if_open(given)
         return given

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 
 from layshaft import _core
-from layshaft.runs import files
+from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.lap_options import LapOptions, read_lap_options
 from layshaft.setup.car import Car, checked_car
@@ -109,7 +109,7 @@ class LapRun:
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""
-        files.save(self.samples.rename(distance="lap_distance"), path)
+        result_file.write_table(self.samples.rename(distance="lap_distance"), path)
 
     def __repr__(self) -> str:
         name, shifts = self.options.track.name, len(self.shifts)
@@ -191,7 +191,7 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
     from layshaft.runs.lap_samples import read_lap_samples
 
     result = _core.lap(car._core, options.core())
-    attributes = files.attributes("lap", car, options)
+    attributes = result_file.attributes("lap", car, options)
     ends = options.distances
     reached = len(result.sector_times)
 

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, Unpack
 import numpy as np
 
 from layshaft import _core
-from layshaft.runs import files
+from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
-from layshaft.runs.run_options import Options, RunOptions, read_options
+from layshaft.runs.launch_options import RunOptions, read_launch_options
+from layshaft.runs.run_options import Options
 from layshaft.runs.samples import Variable, read_samples
 from layshaft.setup.car import Car, checked_car
 
@@ -148,7 +149,7 @@ class LaunchRun:
         file `layshaft.rerun` makes the same run again.
         """
         is_table = os.fspath(path).endswith(".csv")
-        files.save(self.samples if is_table else self.to_dataset(), path)
+        result_file.write_table(self.samples if is_table else self.to_dataset(), path)
 
     def _all(self) -> dict[str, Variable]:
         samples, scalars, marks, changes = self.plain
@@ -163,7 +164,9 @@ class LaunchRun:
             plain = "labelled arrays need the package xarray; `arrays` of a run does not"
             raise ModuleNotFoundError(plain, name=error.name) from None
         # A variable named as its dimension becomes that dimension's coordinate.
-        return xarray.Dataset(variables, attrs=files.attributes("launch", self.car, self.options))
+        return xarray.Dataset(
+            variables, attrs=result_file.attributes("launch", self.car, self.options)
+        )
 
     def _mark(self, name: str) -> "xarray.DataArray":
         marks = self.plain.marks
@@ -243,7 +246,7 @@ def launch(
 def _launch_options(**given: Unpack[Options]) -> RunOptions:
     if "track" in given:
         raise TypeError("a launch has no track: layshaft.lap drives one")
-    return read_options(**given)
+    return read_launch_options(**given)
 
 
 def run_launch(car: Car, options: RunOptions, on_failure: str) -> LaunchRun:

@@ -1,18 +1,16 @@
 """Runs of one car at any points: what advice, fits and scatter studies are made of."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from layshaft import _core
-from layshaft.runs.run_options import RunOptions
+from layshaft.runs.batch import run_chunk
+from layshaft.runs.launch_options import RunOptions
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
-from layshaft.sweeps.blocks import run_chunk
-
-#: Path of a field to its stored number.
-Point = Mapping[str, float]
+from layshaft.setup.settings import Point
 
 _KINDS = {"launch": _core.scalars, "lap": _core.lap_scalars}
 

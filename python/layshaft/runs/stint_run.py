@@ -11,9 +11,9 @@ from layshaft import _core
 from layshaft.mounting.axle_lead import tyre_pairs
 from layshaft.mounting.setting_moves import turns_in
 from layshaft.quantities import units
+from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions, read_lap_options
 from layshaft.runs.point_runs import PointRuns, run_points
-from layshaft.runs.run_options import Given
 from layshaft.setup.car import Car, checked_car
 
 if TYPE_CHECKING:

@@ -6,6 +6,7 @@ from layshaft._core import Car as CoreCar
 from layshaft.setup import field_table
 from layshaft.setup.field_table import CURVE, Points, Value
 from layshaft.setup.handed_over import checked, checked_map
+from layshaft.setup.toml_text import to_toml
 
 
 class Section:
@@ -159,9 +160,7 @@ class Car:
         >>> next(line for line in text.splitlines() if line.startswith("pinion"))
         'pinion = 16  # Teeth of the pinion on the clutch bell'
         """
-        from layshaft.setup import setup_file
-
-        return setup_file.to_toml(self)
+        return to_toml(self.to_dict())
 
     def __getitem__(self, path: str) -> "Value | Points | Section":
         if path == CURVE:

@@ -1,10 +1,14 @@
 """What is handed to a function: of the kind it takes, or refused by its name at once."""
 
-from collections.abc import Mapping
+import difflib
+import math
+from collections.abc import Iterable, Mapping
+from numbers import Real
 from typing import TypeVar
 
 _Kind = TypeVar("_Kind")
 _LONGEST_SHOWN = 60
+_MOST_COUNT = 2**31  # of a count, as the core holds it
 
 
 def checked(name: str, given: object, kind: type[_Kind], source: str) -> _Kind:
@@ -53,3 +57,33 @@ def checked_map(name: str, given: object) -> Mapping:
     TypeError: changes = <list> must be a Mapping, such as dict returns
     """
     return checked(name, given, Mapping, "dict")
+
+
+def whole(name: str, value: object) -> int:
+    """Return a count; refuse what is no whole number.
+
+    Examples
+    --------
+    >>> whole("most_steps", 1e5)
+    100000
+    """
+    is_number = isinstance(value, Real) and not isinstance(value, bool)
+    if is_number and math.isfinite(value) and value == int(value) and abs(value) < _MOST_COUNT:
+        return int(value)
+    raise ValueError(f"{name} = {value!r} must be a whole number")
+
+
+def check_names(given: Iterable[str], known: Iterable[str]) -> None:
+    """Refuse an option that there is not; name the nearest one.
+
+    Examples
+    --------
+    >>> check_names(["distnace"], ["distance", "grade"])
+    Traceback (most recent call last):
+    TypeError: unknown option 'distnace'; the nearest known one is 'distance'
+    """
+    names = list(known)
+    for name in given:
+        if name not in names:
+            nearest = difflib.get_close_matches(name, names, n=1, cutoff=0.0)
+            raise TypeError(f"unknown option {name!r}; the nearest known one is {nearest[0]!r}")

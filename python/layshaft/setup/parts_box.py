@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from layshaft.quantities import units
 from layshaft.setup.handed_over import checked
-from layshaft.setup.setup_file import Fault, SetupError, parsed, shown, shown_key, text_of
+from layshaft.setup.setup_file import Fault, SetupError, parsed, text_of
 from layshaft.setup.toml_lines import KeyPath
+from layshaft.setup.toml_text import shown, shown_key
 
 
 class Entry(NamedTuple):

@@ -4,31 +4,25 @@ Every key may be left out and then has the value of the demo car; an empty file 
 value is a number in the field's SI unit or text with a unit (`gap = "4.3 mm"`).
 """
 
-import json
 import os
 import re
 import tomllib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 from layshaft import _core
-from layshaft.quantities import units
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.field_table import CURVE, Value
+from layshaft.setup.field_table import CURVE
 from layshaft.setup.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
+from layshaft.setup.toml_text import shown, shown_key
 from layshaft.storage.aside import written_aside
 
 _LONGEST_SHOWN = 60
 _MOST_BYTES = 64_000  # some five times a full set-up; more is none, and slow to refuse
 _DEEPEST = 50
 _MOST_NEAREST = 100  # faults that name the nearest known name, which takes a search each
-_CURVE_SPEED_UNIT = "krpm"
-_HEADING = """\
-# Set-up of a car for layshaft. A line left out has the value of the demo car, whose numbers are
-# invented. A plain number without a unit is in SI units; text may have any unit that fits.
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,42 +220,6 @@ class _Reading:
         self._faults.append(Fault(self._file, self._lines.get(key), setting, must))
 
 
-def shown_key(key: KeyPath) -> str:
-    """Write a key as TOML does."""
-    path = ""
-    for part in key:
-        if isinstance(part, int):
-            path += f"[{part}]"
-        else:
-            name = part if re.fullmatch(r"[A-Za-z0-9_-]+", part) else json.dumps(part)
-            path += f".{name}" if path else name
-    return path
-
-
-def shown(value: object) -> str:
-    """Write a value as TOML does, cut off where it is long."""
-    return _shortened(_toml(value))
-
-
-def _shortened(text: str) -> str:
-    return text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 3]}..."
-
-
-def _toml(value: object) -> str:
-    if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False)
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, dict):
-        inner = (f"{shown_key((name,))} = {_toml(each)}" for name, each in value.items())
-        return f"{{ {', '.join(inner)} }}" if value else "{}"
-    if isinstance(value, list):
-        return f"[{', '.join(map(_toml, value))}]"
-    if isinstance(value, int) and abs(value) >= 10**_LONGEST_SHOWN:
-        return "a huge integer"  # Python refuses to print one of thousands of digits
-    return str(value)
-
-
 def write_car(car: Car, path: str | os.PathLike[str]) -> None:
     """Write a car as a full set-up file: every field with its unit and meaning.
 
@@ -284,7 +242,7 @@ def write_car(car: Car, path: str | os.PathLike[str]) -> None:
     ...     layshaft.read_car(file) == layshaft.demo_car()
     True
     """
-    text = to_toml(car)
+    text = checked_car(car).to_toml()
     with written_aside(path) as aside:
         aside.write_text(text, encoding="utf-8", newline="\n")
 
@@ -296,45 +254,3 @@ def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
     """
     with written_aside(path) as aside:
         aside.write_text(_core.setup_text(checked_car(car)._core), encoding="utf-8", newline="\n")
-
-
-def to_toml(car: Car) -> str:
-    """Return the text that `write_car` writes."""
-    values = checked_car(car).to_dict()
-    blocks = [_HEADING]
-    for section in _file_sections():
-        members = field_table.sections()[section].values()
-        lines = [line for path in members if path in values for line in _lines(path, values[path])]
-        if lines:
-            blocks.append("\n".join([f"[{section}]"] * bool(section) + lines) + "\n")
-    return "\n".join(blocks)
-
-
-def _file_sections(section: str = "") -> Iterator[str]:
-    """Go through the sections, each before the ones inside it: the car's own fields come first."""
-    yield section
-    for path in field_table.sections()[section].values():
-        if path in field_table.sections():
-            yield from _file_sections(path)
-
-
-def _lines(path: str, value: object) -> Iterator[str]:
-    name = path.rpartition(".")[2]
-    field = field_table.find_field(path)
-    if field is None:
-        curve = _core.torque_curve_field()
-        yield f"# {curve.meaning}"
-        yield f"{name} = ["
-        for speed, torque in value:
-            x = units.si_text(speed, curve.x_unit, _CURVE_SPEED_UNIT)
-            yield f'  ["{x}", "{units.si_text(torque, curve.y_unit)}"],'
-        yield "]"
-        return
-    choices = f"; one of {', '.join(field.choices)}" if field.choices else ""
-    yield f"{name} = {_written(field, value)}  # {field.meaning}{choices}"
-
-
-def _written(field: _core.Field, value: Value) -> str:
-    if field.kind == "number" and field.unit != "1":
-        return json.dumps(units.si_text(value, field.unit))
-    return _toml(value)

@@ -2,35 +2,20 @@
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
-from layshaft import _core
-from layshaft.runs.run_options import RunOptions
-from layshaft.setup import field_table
+from layshaft.runs.batch import Chunk, Progress, run_chunk
+from layshaft.runs.launch_options import RunOptions
 from layshaft.setup.car import Car
 
-#: Called with the number of runs done and of all runs.
-Progress = Callable[[int, int], object]
 #: What a block takes of each axis of the grid.
 Region = tuple[slice, ...]
 
 NOT_RUN = "not_run"
 FAILED = ("early", "refused")
-
-
-class Chunk(NamedTuple):
-    """Results of some runs, one row a run: plain arrays that can be sent to another process."""
-
-    scalars: np.ndarray  #: runs x `options.scalars`
-    distance_times: np.ndarray  #: runs x distances [s]
-    distance_speeds: np.ndarray  #: runs x distances [m/s]
-    speed_times: np.ndarray  #: runs x speeds [s]
-    status: list[str]
-    messages: list[str]
-    interrupted: bool
 
 
 class Part(NamedTuple):
@@ -55,49 +40,6 @@ class PartResult(NamedTuple):
 
     region: Region
     chunk: Chunk
-
-
-def run_chunk(
-    car: Car,
-    paths: Sequence[str],
-    values: np.ndarray,
-    options: RunOptions,
-    *,
-    threads: int = 0,
-    progress: Progress | None = None,
-) -> Chunk:
-    """Run some points of a sweep: a pure function of plain data.
-
-    Parameters
-    ----------
-    car
-        The car to change.
-    paths
-        Fields that change.
-    values
-        Runs x paths, as stored numbers in SI units.
-    options
-        The same for all runs.
-    threads
-        0 for as many as the machine has cores; the results are the same bits for any number.
-    progress
-        Called about twenty times a second.
-    """
-    # Pairs first, so that a shoe named beside them keeps its own value.
-    order = sorted(range(len(paths)), key=lambda column: paths[column] not in field_table.pairs())
-    ordered = np.ascontiguousarray(values[:, order])
-    result, interrupted = _core.sweep(
-        car._core, [paths[column] for column in order], ordered, options.core(), threads, progress
-    )
-    return Chunk(
-        result.scalars,
-        result.distance_times,
-        result.distance_speeds,
-        result.speed_times,
-        result.status,
-        result.messages,
-        interrupted,
-    )
 
 
 def grid_points(columns: Mapping[str, Sequence[float]]) -> np.ndarray:

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import _core
-from layshaft.runs import files
-from layshaft.runs.run_options import RunOptions
+from layshaft.runs import result_file
+from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import options_from_json
 from layshaft.setup.car import Car
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.letters import read_texts
@@ -53,7 +54,7 @@ def _difference(
 def _car_difference(text: str, car: Car) -> str | None:
     if text == car.to_toml():
         return None
-    own, wanted = (each.to_dict() for each in (files.car_of(text), car))
+    own, wanted = (each.to_dict() for each in (result_file.car_of(text), car))
     path = next((path for path in wanted if own[path] != wanted[path]), None)
     if path is None:
         return None
@@ -61,7 +62,7 @@ def _car_difference(text: str, car: Car) -> str | None:
 
 
 def _option_difference(text: str, options: RunOptions) -> str | None:
-    own, wanted = (dataclasses.asdict(o) for o in (RunOptions.from_json(text), options))
+    own, wanted = (dataclasses.asdict(o) for o in (options_from_json(text), options))
     # A sweep keeps no samples.
     name = next((n for n in wanted if own[n] != wanted[n] and n != "sample_interval"), None)
     if name is None:

@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.runs import files
-from layshaft.runs.run_options import RunOptions
+from layshaft.runs import result_file
+from layshaft.runs.batch import Chunk
+from layshaft.runs.launch_options import RunOptions
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.storage.letters import write_everywhere, write_texts
 from layshaft.storage.netcdf_file import KEPT_NAME
-from layshaft.sweeps.blocks import NOT_RUN, Chunk
+from layshaft.sweeps.blocks import NOT_RUN
 from layshaft.sweeps.labels import Columns, axis_coordinates, labelled
 
 if TYPE_CHECKING:
@@ -41,11 +42,11 @@ def lay_out(path: Path, car: Car, columns: Columns, options: RunOptions) -> None
 
     one = _one_point(columns, options)
     marks = {name: one[name] for name in one.coords if name not in columns}
-    attributes = files.attributes("sweep", car, options)
+    attributes = result_file.attributes("sweep", car, options)
     grid = xarray.Dataset(coords=marks | axis_coordinates(columns), attrs=attributes)
     with tempfile.TemporaryDirectory() as folder, told_as_oserror(os.fspath(path)):
         saved = Path(folder, "grid.nc")
-        files.save(grid, saved)
+        result_file.write_table(grid, saved)
         with netCDF4.Dataset(saved) as pattern, netCDF4.Dataset(path, "w") as file:
             for each in (pattern, file):
                 each.set_auto_maskandscale(False)

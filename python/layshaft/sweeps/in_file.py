@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.runs.run_options import RunOptions
+from layshaft.runs.launch_options import RunOptions
 from layshaft.setup.car import Car
 from layshaft.storage.aside import written_aside
 from layshaft.storage.damage import told_as_damage

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import _core
+from layshaft.runs.batch import Chunk
+from layshaft.runs.launch_options import RunOptions
 from layshaft.runs.launch_run import mark_coordinates
-from layshaft.runs.run_options import RunOptions
 from layshaft.setup import field_table
-from layshaft.sweeps.blocks import Chunk
 
 if TYPE_CHECKING:
     import xarray

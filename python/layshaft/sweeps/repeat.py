@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import _core
-from layshaft.advice.choices import as_written
-from layshaft.runs import files
+from layshaft.runs import result_file
 from layshaft.runs.lap_options import USUAL_SPACING, LapOptions
+from layshaft.runs.launch_options import RunOptions
 from layshaft.runs.launch_run import LaunchRun, run_launch
-from layshaft.runs.run_options import RunOptions
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
+from layshaft.setup.settings import as_written
 from layshaft.storage import netcdf_file
 from layshaft.storage.damage import told_as_damage
 from layshaft.sweeps.table import axis_values, run_sweep
@@ -68,7 +68,7 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | LapRun | xarray.Dataset"
     data = netcdf_file.read(path)
     with told_as_damage(path, _WHAT):
         kind, version = str(data.attrs["kind"]), str(data.attrs["layshaft_version"])
-        car, options = files.read_attributes(data)
+        car, options = result_file.read_attributes(data)
         if kind not in _KINDS:
             raise ValueError(f"its kind is {kind!r}")
         again = _KINDS[kind](data, car, options)
@@ -145,7 +145,7 @@ def trace(point: "xarray.Dataset") -> "LaunchRun | LapRun":
     if many:
         raise ValueError(f"a trace needs one point: {', '.join(many)}")
     with told_as_damage("this table", _WHAT):
-        car, options = files.read_attributes(one)
+        car, options = result_file.read_attributes(one)
         changed = car.replace(_settings(one))
     if isinstance(options, LapOptions):
         spacing = options.sample_spacing or USUAL_SPACING

@@ -10,12 +10,14 @@ from typing import TYPE_CHECKING, Unpack
 
 import numpy as np
 
-from layshaft.runs import files
-from layshaft.runs.run_options import Options, RunOptions, read_options, whole
+from layshaft.runs import result_file
+from layshaft.runs.batch import Progress
+from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import Options, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.handed_over import checked_map
-from layshaft.sweeps.blocks import Part, PartResult, Progress, blocks, part_of, run_part
+from layshaft.setup.handed_over import checked_map, whole
+from layshaft.sweeps.blocks import Part, PartResult, blocks, part_of, run_part
 
 if TYPE_CHECKING:
     import xarray
@@ -136,7 +138,7 @@ def run_sweep(
 ) -> "xarray.Dataset":
     """Run a sweep over stored numbers with checked options; see `sweep`."""
     _load()
-    attributes = files.attributes("sweep", car, options)
+    attributes = result_file.attributes("sweep", car, options)
     own_threads = 1 if map is not None else os.cpu_count() or 1
     count = own_threads if threads is None else _positive("threads", threads, _MOST_THREADS)
     shape = tuple(len(values) for values in columns.values())

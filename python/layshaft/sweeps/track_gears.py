@@ -6,21 +6,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.advice.choices import as_written
-from layshaft.cli.typed_values import usual_gaps
+from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_chart import meshing_sets
-from layshaft.runs import files
+from layshaft.runs import result_file
 from layshaft.runs.lap_options import LapOptions, read_lap_options
 from layshaft.runs.point_runs import run_points
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.parts_box import Parts
+from layshaft.setup.settings import as_written
 from layshaft.sweeps.table import axis_values
 
 if TYPE_CHECKING:
     import xarray
-    from matplotlib.axes import Axes
-
-    from layshaft.plots.style import Theme
 
 #: Kind of the result, and the variable in it with the settings of each set of gears.
 GEAR_MAP, GEAR_CHANGES = "gear map", "gear_changes"
@@ -28,8 +25,6 @@ _GAP = "two_speed.gap"
 _TEETH = ("first.spur", "first.pinion", "second.spur", "second.pinion")
 #: Time loss that counts as none [s]: more than a driver can tell, less than a line can win.
 PLATEAU = 0.05
-_MILLISECONDS = 1e3
-_MOST_SHOWN = 200.0  #: time lost at the end of the colours [ms]
 #: Taken from the scalars of a lap.
 _KEPT = (
     "lap_time",
@@ -129,7 +124,7 @@ def run_gear_map(
             "gears": ("gears", [gear_text(car, each) for each in sets], teeth_labels),
             "gap": ("gap", values, gap_labels),
         },
-        files.attributes(GEAR_MAP, car, read),
+        result_file.attributes(GEAR_MAP, car, read),
     )
     # Sets of one ratio stay in their order, so that a map computed again is the same.
     return table.isel(gears=sorted(range(len(sets)), key=lambda row: -ratios[row]))
@@ -168,7 +163,7 @@ def best_of(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, objec
         with these gears; `gears_alike`, all gears with a gap as quick as that.
     """
     times = table.lap_time.values
-    row, column = _best(times)
+    row, column = best_place(times)
     alike = times <= times[row, column] + within
     low = high = int(column)
     while low > 0 and alike[row, low - 1]:
@@ -186,72 +181,14 @@ def best_of(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, objec
     }
 
 
-def _best(times: np.ndarray) -> tuple[int, int]:
+def best_place(times: np.ndarray) -> tuple[int, int]:
+    """Return row and column of the quickest setting in the mean of its gap and those beside it."""
     padded = np.pad(times, ((0, 0), (1, 1)), mode="edge")
     means = (padded[:, :-2] + padded[:, 1:-1] + padded[:, 2:]) / 3.0
     if np.isnan(means).all():
         means = times  # no three gaps side by side have a lap
     row, column = np.unravel_index(np.nanargmin(means), means.shape)
     return int(row), int(column)
-
-
-def gear_map_picture(
-    table: "xarray.Dataset",
-    axes: "Axes | None" = None,
-    *,
-    within: float = PLATEAU,
-    theme: "Theme" = "light",
-) -> "Axes":
-    """Draw lap time over gap and gears: the plateau is framed, the best starred.
-
-    Numbers in the fields count the shifts in a corner or just before one.
-    """
-    from layshaft.plots.style import dress, new_figure, palette
-
-    axes = new_figure(theme, 11.0, 6.5).subplots() if axes is None else axes
-    colours = palette(theme)
-    times = table.lap_time.values
-    lost = (times - times[_best(times)]) * _MILLISECONDS
-    top = min(float(np.nanmax(lost)), _MOST_SHOWN)
-    gaps, rows = table.gap.values * 1e3, np.arange(table.sizes["gears"])
-    mesh = axes.pcolormesh(gaps, rows, lost, cmap="cividis_r", shading="nearest", vmin=0, vmax=top)
-    bar = axes.figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
-    bar.ax.tick_params(colors=colours.ink, labelsize=14)
-    bar.set_label("ms lost to the best setting", color=colours.ink, fontsize=15)
-    _frame_plateau(axes, gaps, lost <= within * _MILLISECONDS, colours.slips)
-    upset = (table.shifts_in_corners + table.shifts_before_corners).values
-    for row, column in np.ndindex(upset.shape):
-        if upset[row, column] > 0:
-            dark = lost[row, column] > 0.5 * top
-            look = {"ha": "center", "va": "center", "color": "white" if dark else "black"}
-            axes.text(gaps[column], row, f"{upset[row, column]:.0f}", fontsize=11, **look)
-    row, column = _best(times)
-    look = {"markersize": 24, "color": colours.slips, "markeredgecolor": "black"}
-    axes.plot(gaps[column], row, "*", **look)
-    title = f"Time lost to the star; framed: under {within * _MILLISECONDS:g} ms"
-    note = "Gap read on the caliper, both shoes [mm]; numbers: shifts in or just before corners"
-    dress(axes, theme, x=note, title=title)
-    axes.grid(visible=False)
-    axes.set_yticks(rows, table.gears.values)
-    axes.set_ylabel("pinion/spur, first second", color=colours.ink, fontsize=14)
-    axes.xaxis.label.set_fontsize(13)
-    return axes
-
-
-def _frame_plateau(axes: "Axes", gaps: np.ndarray, inside: np.ndarray, colour: str) -> None:
-    """Draw the edges between fields inside and outside."""
-    half = 0.5 * (gaps[1] - gaps[0]) if len(gaps) > 1 else 0.05
-    padded = np.pad(inside, 1)
-    for row, column in zip(*np.nonzero(inside), strict=True):
-        x, y = gaps[column], row
-        for step, ends in (
-            ((0, -1), ([x - half] * 2, [y - 0.5, y + 0.5])),
-            ((0, 1), ([x + half] * 2, [y - 0.5, y + 0.5])),
-            ((-1, 0), ([x - half, x + half], [y - 0.5] * 2)),
-            ((1, 0), ([x - half, x + half], [y + 0.5] * 2)),
-        ):
-            if not padded[row + 1 + step[0], column + 1 + step[1]]:
-                axes.plot(*ends, color=colour, linewidth=3.0)
 
 
 def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> list[dict[str, float]]:

@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 from layshaft.quantities import units
 from layshaft.setup.csv_text import Row, TextTable, read_text_table
-from layshaft.setup.setup_file import Fault, SetupError, parsed, shown, shown_key, text_of
+from layshaft.setup.setup_file import Fault, SetupError, parsed, text_of
 from layshaft.setup.toml_lines import KeyPath
+from layshaft.setup.toml_text import shown, shown_key
 from layshaft.tracks import track
 from layshaft.tracks.track import Track
 from layshaft.tracks.track_closing import warn_if_open

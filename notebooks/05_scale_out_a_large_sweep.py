@@ -25,8 +25,7 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import xarray
-from layshaft.plots import sweep_plots
-from layshaft.plots.notebook import live, picture
+from layshaft import plots
 
 car = layshaft.demo_car()
 axes = {
@@ -85,7 +84,7 @@ with xarray.open_dataset(file) as part:
 # %%
 kept = layshaft.sweep(car, axes, file=file, distance="40 m", progress=True)
 assert kept.identical(table)
-picture(sweep_plots.setting_map(kept))
+plots.picture(plots.setting_map(kept))
 
 # %% [markdown]
 # No samples over time are kept: a run is the same bits each time, and quick. Pick a point and run
@@ -102,11 +101,11 @@ print(run)
 
 # %%
 def at_slug(slug_g: float) -> object:
-    return sweep_plots.shift_speed(
+    return plots.shift_speed(
         table.sel({"two_speed.slug_mass": slug_g * 1e-3}, method="nearest").drop_vars(
             "two_speed.slug_mass"
         )
     )
 
 
-live(at_slug, slug_g=(0.6, 1.4, 0.1))
+plots.live(at_slug, slug_g=(0.6, 1.4, 0.1))

@@ -1,63 +1,70 @@
 """Drivetrain and two-speed simulation of 1/8-scale nitro on-road cars."""
 
 from importlib import import_module
-from typing import TYPE_CHECKING
 
 from layshaft._core import version as _version
-from layshaft.runs.launch_run import LaunchRun, RunError, launch
-from layshaft.setup.car import Car, demo_car
 
-if TYPE_CHECKING:
-    from layshaft.advice import goals
-    from layshaft.advice.choices import Between
-    from layshaft.advice.goal_front import trade_off
-    from layshaft.advice.recommendation import recommend
-    from layshaft.advice.scatter_study import scatter
-    from layshaft.co_simulation.export import write_fmu
-    from layshaft.fitting.learned import Learned, read_learned
-    from layshaft.fitting.learning import learn
-    from layshaft.fitting.logged_lap import lap_log, lap_times, read_lap_times
-    from layshaft.fitting.logged_run import read_log, run_log
-    from layshaft.fitting.next_observations import suggest
-    from layshaft.fitting.observation_file import read_observations
-    from layshaft.fitting.observations import observe
-    from layshaft.fitting.unknowns import unknown
-    from layshaft.mounting.axle_lead import tyre_pairs
-    from layshaft.mounting.gear_chart import mesh
-    from layshaft.runs.changes import Change
-    from layshaft.runs.files import load, save
-    from layshaft.runs.lap_run import LapError, LapRun, lap
-    from layshaft.runs.stint_run import TyreWear, stint
-    from layshaft.setup.field_table import fields
-    from layshaft.setup.parts_box import Parts, read_parts
-    from layshaft.setup.schema import parts_schema, setup_schema, write_schemas
-    from layshaft.setup.setup_file import SetupError, read_car, write_car
-    from layshaft.sweeps.repeat import rerun, trace
-    from layshaft.sweeps.table import sweep
-    from layshaft.sweeps.track_gears import gear_map
-    from layshaft.tracks.track import Track
-    from layshaft.tracks.track_file import demo_track, read_track
+# What a launch needs is imported at once, so that the first one answers in a few milliseconds.
+from layshaft.runs.launch_run import launch as launch
 
 __version__ = _version()
 
-# Public name to the module that holds it; imported at first use, so that `import layshaft` is fast.
-# What a launch needs is imported at once, so that the first one answers in a few milliseconds.
-_MODULES = {
+#: The public names, each with the module that holds it; imported at first use, so that
+#: `import layshaft` is fast. For type checkers they stand in `__init__.pyi`, which a test compares.
+_HOMES = {
     "Between": "advice.choices",
+    "Car": "setup.car",
     "Change": "runs.changes",
+    "CornerPass": "runs.lap_run",
+    "CostLine": "advice.recommendation",
+    "Effect": "advice.recommendation",
+    "Fault": "setup.setup_file",
+    "Field": "_core",
+    "Found": "advice.setting_search",
+    "Goal": "advice.goals",
+    "Interval": "fitting.learned",
     "LapError": "runs.lap_run",
+    "LapEvent": "runs.lap_run",
+    "LapLog": "fitting.logged_lap",
+    "LapOptions": "runs.lap_options",
     "LapRun": "runs.lap_run",
+    "LaunchRun": "runs.launch_run",
     "Learned": "fitting.learned",
+    "Line": "tracks.track",
+    "Move": "mounting.setting_moves",
+    "Observation": "fitting.observations",
     "Parts": "setup.parts_box",
+    "Piece": "tracks.track",
+    "PlainRun": "runs.launch_run",
+    "Recommendation": "advice.recommendation",
+    "RunError": "runs.launch_run",
+    "RunLog": "fitting.logged_run",
+    "RunOptions": "runs.launch_options",
+    "Scatter": "advice.scatter_study",
+    "Section": "setup.car",
+    "SettingAdvice": "advice.setting_advice",
     "SetupError": "setup.setup_file",
+    "Share": "advice.scatter_study",
+    "Stint": "runs.stint_run",
+    "Stop": "runs.stint_run",
+    "Suggestion": "fitting.next_observations",
+    "Sureness": "advice.sureness",
     "Track": "tracks.track",
+    "TradeOff": "advice.goal_front",
+    "TyrePair": "mounting.axle_lead",
     "TyreWear": "runs.stint_run",
+    "Unknown": "fitting.unknowns",
+    "best_gears": "sweeps.track_gears",
+    "best_setting": "advice.setting_advice",
+    "demo_car": "setup.car",
     "demo_track": "tracks.track_file",
     "fields": "setup.field_table",
+    "friction_left": "runs.stint_run",
     "gear_map": "sweeps.track_gears",
     "lap": "runs.lap_run",
     "lap_log": "fitting.logged_lap",
     "lap_times": "fitting.logged_lap",
+    "launch": "runs.launch_run",
     "learn": "fitting.learning",
     "load": "runs.files",
     "mesh": "mounting.gear_chart",
@@ -88,71 +95,21 @@ _MODULES = {
     "write_schemas": "setup.schema",
 }
 #: Public modules, imported in the same way.
-_PUBLIC_MODULES = {"goals": "advice.goals"}
+_MODULES = {"goals": "advice.goals", "plots": "plots", "reports": "reports"}
 
-__all__ = [
-    "Between",
-    "Car",
-    "Change",
-    "LapError",
-    "LapRun",
-    "LaunchRun",
-    "Learned",
-    "Parts",
-    "RunError",
-    "SetupError",
-    "Track",
-    "TyreWear",
-    "__version__",
-    "demo_car",
-    "demo_track",
-    "fields",
-    "gear_map",
-    "goals",
-    "lap",
-    "lap_log",
-    "lap_times",
-    "launch",
-    "learn",
-    "load",
-    "mesh",
-    "observe",
-    "parts_schema",
-    "read_car",
-    "read_lap_times",
-    "read_learned",
-    "read_log",
-    "read_observations",
-    "read_parts",
-    "read_track",
-    "recommend",
-    "rerun",
-    "run_log",
-    "save",
-    "scatter",
-    "setup_schema",
-    "stint",
-    "suggest",
-    "sweep",
-    "trace",
-    "trade_off",
-    "tyre_pairs",
-    "unknown",
-    "write_car",
-    "write_fmu",
-    "write_schemas",
-]
+__all__ = sorted([*_HOMES, *_MODULES, "__version__"])
 
 
 def __getattr__(name: str) -> object:
-    if name in _PUBLIC_MODULES:
-        return import_module(f"layshaft.{_PUBLIC_MODULES[name]}")
-    if name not in _MODULES:
+    if name in _MODULES:
+        value = import_module(f"layshaft.{_MODULES[name]}")
+    elif name in _HOMES:
+        value = getattr(import_module(f"layshaft.{_HOMES[name]}"), name)
+    else:
         raise AttributeError(f"module 'layshaft' has no attribute {name!r}", name=name)
-    value = getattr(import_module(f"layshaft.{_MODULES[name]}"), name)
     globals()[name] = value
     return value
 
 
 def __dir__() -> list[str]:
-    return [*globals(), *_MODULES, *_PUBLIC_MODULES]
+    return list(__all__)

@@ -55,6 +55,12 @@ def trade_off(
     over, limits, parts
         As for `layshaft.recommend`.
 
+    Returns
+    -------
+    TradeOff
+        The settings tried, their costs (settings x goals, in the units of the goals), and the
+        positions of those on the front.
+
     Examples
     --------
     >>> import layshaft

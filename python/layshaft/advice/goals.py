@@ -14,10 +14,12 @@ from layshaft.runs.point_runs import PointRuns, scalar_unit
 from layshaft.runs.run_options import Options, read_options
 from layshaft.setup.handed_over import checked_map
 
+__all__ = ["Goal", "coolest_clutch", "coolest_shoes", "quickest", "shift_at"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Goal:
-    """One goal. Make it by `quickest`, `shift_at`, `coolest_shoes` or `coolest_clutch`."""
+    """One goal. Make it by one of the functions of `layshaft.goals`."""
 
     name: str  #: in words
     measure: str  #: `time`, or a scalar of a run
@@ -50,6 +52,11 @@ def quickest(within: Given = 0.01, **options: Unpack[Options]) -> Goal:
     options
         As for `layshaft.launch`; with a `track` as for `layshaft.lap`.
 
+    Returns
+    -------
+    Goal
+        Its cost is a time [s].
+
     Examples
     --------
     >>> quickest(distance="25 m", start_speed="36 km/h").name
@@ -76,6 +83,11 @@ def quickest(within: Given = 0.01, **options: Unpack[Options]) -> Goal:
 def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options]) -> Goal:
     """Shift nearest to a speed of the car [m/s].
 
+    Returns
+    -------
+    Goal
+        Its cost is how far the shift speed is off [m/s].
+
     Examples
     --------
     >>> shift_at("54 km/h").target
@@ -95,6 +107,11 @@ def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options])
 def coolest_shoes(within: float = 2.0, **options: Unpack[Options]) -> Goal:
     """Least temperature of the two-speed's friction surfaces; `within` in K.
 
+    Returns
+    -------
+    Goal
+        Its cost is a temperature [K].
+
     Examples
     --------
     >>> coolest_shoes().unit
@@ -105,6 +122,11 @@ def coolest_shoes(within: float = 2.0, **options: Unpack[Options]) -> Goal:
 
 def coolest_clutch(within: float = 2.0, **options: Unpack[Options]) -> Goal:
     """Least temperature of the engine clutch's friction surfaces; `within` in K.
+
+    Returns
+    -------
+    Goal
+        Its cost is a temperature [K].
 
     Examples
     --------

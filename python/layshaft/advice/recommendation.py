@@ -13,6 +13,8 @@ from layshaft.advice.setting_search import Found, search
 from layshaft.advice.sureness import Sureness, judge_sureness
 from layshaft.fitting.learned import checked_learned
 from layshaft.mounting.setting_moves import Move, moves_to
+from layshaft.quantities.html_table import html_table
+from layshaft.quantities.pit_units import run_text
 from layshaft.quantities.units import Given
 from layshaft.runs.point_runs import PointRuns, run_points
 from layshaft.setup.car import Car, checked_car
@@ -31,7 +33,7 @@ _LINE = 21
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Line:
+class CostLine:
     """Values of the goal's measure over one setting, all others at their best."""
 
     path: str
@@ -66,7 +68,7 @@ class Recommendation:
     present_cost: float  #: infinite where the car as it is does not reach the goal
     shift_speed: float  #: [m/s]
     moves: tuple[Move, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[CostLine, ...]
     effects: tuple[Effect, ...]
     others: tuple[Found, ...]  #: next best combinations
     sureness: Sureness | None
@@ -75,6 +77,12 @@ class Recommendation:
     def gain(self) -> float:
         """What is gained over the present setting."""
         return self.present_cost - self.cost
+
+    def _repr_html_(self) -> str:
+        value = " ".join(run_text(self.value, self.goal.unit))
+        gain = " ".join(run_text(self.gain, self.goal.unit, is_difference=True))
+        rows = [(move.text,) for move in self.moves] or [("leave all as it is",)]
+        return html_table(f"{self.goal.name}: {value}, {gain} better than now", ("to do",), rows)
 
 
 def recommend(
@@ -104,6 +112,12 @@ def recommend(
         tyres and slugs is tried.
     learned
         What `layshaft.learn` returned; gives the uncertainty.
+
+    Returns
+    -------
+    Recommendation
+        The settings as stored numbers in SI units, the moves that lead there, the plateau of each
+        setting, and the gain in the unit of the goal.
 
     Raises
     ------
@@ -178,7 +192,7 @@ def _judged_lines(
     goal: Goal,
     limits: Mapping[str, float],
     best_cost: float,
-) -> tuple[Line, ...]:
+) -> tuple[CostLine, ...]:
     judged = []
     allowed = is_allowed(runs, limits)
     start = 2
@@ -190,7 +204,7 @@ def _judged_lines(
         costs = np.where(allowed[part], goal.cost_of(values), np.inf)
         low, high = _plateau(settings, costs, int(np.argmin(costs)), best_cost + goal.within)
         ends = low == settings[0], high == settings[-1]
-        judged.append(Line(path, settings, values, runs["shift_speed"][part], low, high, *ends))
+        judged.append(CostLine(path, settings, values, runs["shift_speed"][part], low, high, *ends))
     return tuple(judged)
 
 

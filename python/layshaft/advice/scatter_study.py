@@ -94,6 +94,12 @@ def scatter(
     options
         Of the runs, as for `layshaft.launch`.
 
+    Returns
+    -------
+    Scatter
+        Shift speeds [m/s] and time losses [s], one a run, and the share of the variance that each
+        field causes [-].
+
     Examples
     --------
     >>> import layshaft

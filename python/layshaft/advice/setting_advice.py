@@ -68,6 +68,12 @@ def best_setting(
     within
         Time loss that counts as none [s], >= 0: it bounds the plateau.
 
+    Returns
+    -------
+    SettingAdvice
+        Best setting and plateau in the SI unit of the field, times [s], slope of the shift speed
+        [m/s per unit].
+
     Raises
     ------
     ValueError

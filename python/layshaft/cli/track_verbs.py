@@ -80,7 +80,7 @@ def gearing(
     with plain_errors():
         from layshaft.cli.typed_values import read_axis
         from layshaft.plots.track_gear_plots import gear_map_picture
-        from layshaft.sweeps.track_gears import PLATEAU, best_of
+        from layshaft.sweeps.track_gears import PLATEAU, best_gears
 
         picture = checked_files(out, "layshaft-gearing.png", None, None)
         asked = Asked()
@@ -91,7 +91,7 @@ def gearing(
             asked.values("--gaps", _GAP, values)
         table = layshaft.gear_map(present, track, gears=box, gaps=values)
         asked.echo()
-        best = best_of(table)
+        best = best_gears(table)
         low, high, gap = (best[name] * 1e3 for name in ("gap_low", "gap_high", "gap"))
         say(f"Best: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s.")
         say(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")

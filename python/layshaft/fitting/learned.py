@@ -149,6 +149,11 @@ def checked_learned(given: object) -> Learned:
 def read_learned(path: str | os.PathLike[str]) -> Learned:
     """Read what `Learned.save` wrote.
 
+    Returns
+    -------
+    Learned
+        As `layshaft.learn` returned it; SI units.
+
     Raises
     ------
     ValueError

@@ -41,6 +41,12 @@ def learn(
         Fields to learn, or `layshaft.unknown` with doubt and bounds; by default rate and
         zero-preload reading of the shoe spring.
 
+    Returns
+    -------
+    Learned
+        The car; the value of each unknown in its SI unit, with 95 % interval; and the covariance,
+        unknowns x unknowns.
+
     Raises
     ------
     ValueError

@@ -81,6 +81,11 @@ def lap_log(
     changes
         Settings that were others than the car's at that time, as for `Car.replace`.
 
+    Returns
+    -------
+    LapLog
+        The log with distances [m] and values in the SI unit, one a sample; for `layshaft.learn`.
+
     Raises
     ------
     ValueError
@@ -138,6 +143,11 @@ def lap_times(
     changes
         Settings that were others than the car's at that time, as for `Car.replace`.
 
+    Returns
+    -------
+    Observation
+        Their median [s], and how far it may be out [s].
+
     Examples
     --------
     >>> seen = lap_times([21.7, 21.9, 21.6, 25.0, 21.8], track="club")
@@ -165,6 +175,11 @@ def read_lap_times(
     path: str | os.PathLike[str], *, track: object, **options: object
 ) -> Observation:
     r"""Read the list of a lap timer: a CSV file with a column `lap_time_s`; see `lap_times`.
+
+    Returns
+    -------
+    Observation
+        Their median [s], and how far it may be out [s].
 
     Raises
     ------

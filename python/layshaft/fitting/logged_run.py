@@ -83,6 +83,11 @@ def run_log(
     changes, options
         Setting and kind of the run, as for `layshaft.observe`; it runs on as long as the log.
 
+    Returns
+    -------
+    RunLog
+        The log with times [s] and values in the SI unit, one a sample; for `layshaft.learn`.
+
     Examples
     --------
     >>> run_log("car_speed", [0.5, 1.0], [5.0, 11.0], error="1 km/h").times
@@ -154,6 +159,11 @@ def read_log(
     r"""Read a log from a CSV file with the columns `time_s` and one quantity with its unit.
 
     `engine_speed_rpm`, `engine_speed_rad_per_s`, `car_speed_km_per_h` or `car_speed_m_per_s`.
+
+    Returns
+    -------
+    RunLog
+        The log with times [s] and values in the SI unit, one a row; for `layshaft.learn`.
 
     Raises
     ------

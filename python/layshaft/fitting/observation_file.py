@@ -38,6 +38,11 @@ class _Column(NamedTuple):
 def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
     r"""Read observations from a CSV file.
 
+    Returns
+    -------
+    list of Observation
+        One for each value of each row, in SI units.
+
     Raises
     ------
     SetupError

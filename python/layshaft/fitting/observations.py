@@ -69,6 +69,11 @@ def observe(
     options
         Of the run, as for `layshaft.launch`.
 
+    Returns
+    -------
+    Observation
+        The number and how far it may be out, in the SI unit of the measure; for `layshaft.learn`.
+
     Raises
     ------
     ValueError

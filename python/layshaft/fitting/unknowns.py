@@ -72,6 +72,11 @@ def unknown(
     low, high
         Bounds; by default those of the field.
 
+    Returns
+    -------
+    Unknown
+        Guess, doubt and bounds in the SI unit of the field; for `layshaft.learn`.
+
     Raises
     ------
     ValueError

@@ -38,6 +38,11 @@ def tyre_pairs(car: Car, parts: Parts | None = None) -> list[TyrePair]:
     parts
         Tyres and pulleys at hand; those of the car where none are named.
 
+    Returns
+    -------
+    list of TyrePair
+        Diameters [m], lead [-], force [N] and loss [J/m] of each, the least lead first.
+
     Examples
     --------
     >>> import layshaft

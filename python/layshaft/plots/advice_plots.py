@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from layshaft.advice.goal_front import TradeOff
     from layshaft.advice.goals import Goal
-    from layshaft.advice.recommendation import Line, Recommendation
+    from layshaft.advice.recommendation import CostLine, Recommendation
     from layshaft.advice.scatter_study import Scatter
     from layshaft.fitting.learned import Learned
 
@@ -31,9 +31,15 @@ _WIDTH = 3.2
 
 
 def goal_curve(
-    line: "Line", goal: "Goal", axes: "Axes | None" = None, *, theme: Theme = "light"
+    line: "CostLine", goal: "Goal", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
-    """Draw what is lost to the best over one setting, its plateau shaded."""
+    """Draw what is lost to the best over one setting, its plateau shaded.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)
     scale = _scale(line.path)
@@ -50,8 +56,14 @@ def goal_curve(
     return axes
 
 
-def shift_curve(line: "Line", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the shift speed over one setting."""
+def shift_curve(line: "CostLine", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the shift speed over one setting.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     scale = _scale(line.path)
     look = {"color": palette(theme).lines[1], "linewidth": _WIDTH}
@@ -64,6 +76,11 @@ def plateau_figure(advice: "Recommendation", *, theme: Theme = "light") -> "Figu
     """Draw shift speed and loss over the first setting that was searched; `None` without one.
 
     The best and the present setting are marked; a bar shows where the best lies with 95 %.
+
+    Returns
+    -------
+    matplotlib.figure.Figure or None
+        A new figure; `None` where there is nothing to draw.
     """
     if not advice.lines:
         return None
@@ -102,7 +119,13 @@ def plateau_figure(advice: "Recommendation", *, theme: Theme = "light") -> "Figu
 
 
 def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the settings tried and the front among them, in the first two goals."""
+    """Draw the settings tried and the front among them, in the first two goals.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     from matplotlib.ticker import MaxNLocator
 
     from layshaft.reports.advice_report import setting_text
@@ -146,6 +169,11 @@ def learned_band(
     """Draw shift speeds heard over the gap, and those of the believed and the learned car.
 
     The band holds 95 % of the cars that it may be. Only shifts at the car's own slugs are drawn.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
     """
     from layshaft.runs.point_runs import run_points
 
@@ -186,7 +214,13 @@ def learned_band(
 
 
 def misfits(learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw how far the believed and the learned car are off each thing seen, in its errors."""
+    """Draw how far the believed and the learned car are off each thing seen, in its errors.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)
     rows = np.arange(1, len(learned.seen) + 1)
@@ -203,7 +237,13 @@ def misfits(learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "l
 
 
 def learned_figure(learned: "Learned", *, theme: Theme = "light") -> "Figure":
-    """Draw the band over the gap where shifts were heard, else how far each thing seen is off."""
+    """Draw the band over the gap where shifts were heard, else how far each thing seen is off.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A new figure.
+    """
     figure = new_figure(theme, 9.0, 6.5)
     draw = learned_band if _heard(learned) else misfits
     draw(learned, figure.subplots(), theme=theme)
@@ -213,7 +253,13 @@ def learned_figure(learned: "Learned", *, theme: Theme = "light") -> "Figure":
 def scatter_shares(
     study: "Scatter", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
-    """Draw who scatters the shift speed, the greatest first; with its spread in the title."""
+    """Draw who scatters the shift speed, the greatest first; with its spread in the title.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     from layshaft.reports.advice_report import short_name
 
     axes = new_axes(theme) if axes is None else axes

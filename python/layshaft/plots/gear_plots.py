@@ -42,6 +42,11 @@ def gear_speeds(
         shortest and the longest second gear.
     theme
         `light` or `dark`.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
     """
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)

@@ -23,6 +23,11 @@ _LEAST_SHARE = 0.002  #: of a lap's time that still gets a bar
 def track_outline(track: "Track", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
     """Draw the driven line of a track with its corners numbered.
 
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+
     Examples
     --------
     >>> import layshaft
@@ -41,6 +46,11 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     """Draw the track coloured by speed, with every shift and where the clutch opens and bites.
 
     A mark with a thick edge lies in a corner or just before one, where a shift upsets the car.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
     """
     from matplotlib.collections import LineCollection
 
@@ -82,7 +92,13 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
 
 
 def speed_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the car speed over the distance, with what the driver aims at."""
+    """Draw the car speed over the distance, with what the driver aims at.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)
     at, speed = run.samples.distance.values, run.samples.car_speed.values * _KMH
@@ -97,7 +113,13 @@ def speed_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
 
 
 def engine_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw engine and clutch bell over the distance; they part while the clutch slips."""
+    """Draw engine and clutch bell over the distance; they part while the clutch slips.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     names = {"crank_speed": "engine", "bell_speed": "clutch bell"}
     for number, (name, text) in enumerate(names.items()):
@@ -108,7 +130,13 @@ def engine_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "l
 
 
 def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw throttle, brake and the share of the grip used sideways over the distance."""
+    """Draw throttle, brake and the share of the grip used sideways over the distance.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)
     at = run.samples.distance.values
@@ -125,7 +153,13 @@ def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
 
 
 def gear_band(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw what the two gears and the clutch do over the distance, as bands."""
+    """Draw what the two gears and the clutch do over the distance, as bands.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     from matplotlib.patches import Patch
 
     from layshaft.plots.launch_plots import band_look
@@ -157,7 +191,13 @@ def gear_band(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
 
 
 def engine_shares(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the share of the lap's time by engine speed."""
+    """Draw the share of the lap's time by engine speed.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     times = run.engine_speeds.values
     middles = run.engine_speeds.engine_speed.values * _KRPM
@@ -173,6 +213,11 @@ def engine_shares(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "
 
 def lap_story(run: "LapRun", *, theme: Theme = "light") -> "Figure":
     """Draw a lap: the track coloured by speed, and what happens along it.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A new figure.
 
     Examples
     --------

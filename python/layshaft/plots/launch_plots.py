@@ -27,12 +27,24 @@ _KILO = 1e3
 
 
 def car_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the speed of the car over time."""
+    """Draw the speed of the car over time.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     return _over_time(run, {"car_speed": ""}, axes, theme, title="Car speed")
 
 
 def engine_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the speeds of engine and clutch bell; they part while the clutch slips."""
+    """Draw the speeds of engine and clutch bell; they part while the clutch slips.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     names = {"crank_speed": "engine", "bell_speed": "clutch bell"}
     return _over_time(
         run, names, axes, theme, title="Engine speed", scale=1 / _KILO, prefix="1000 "
@@ -40,7 +52,13 @@ def engine_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
 
 
 def shift_speeds(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the speeds of engine and two-speed shaft over the car speed: the shift is the drop."""
+    """Draw the speeds of engine and two-speed shaft over the car speed: the shift is the drop.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     speed, unit = pit_units.shown(run.samples.car_speed)
     names = {"crank_speed": "engine", "bell_speed": "clutch bell", "shaft_speed": "two-speed shaft"}
@@ -57,7 +75,13 @@ def shift_speeds(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
 
 
 def torques(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the torques of engine clutch, first gear and drum."""
+    """Draw the torques of engine clutch, first gear and drum.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     names = {
         "clutch_torque": "engine clutch",
         "first_torque": "first gear",
@@ -67,13 +91,25 @@ def torques(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "lig
 
 
 def tyre_slip(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the slip of rear and front tyres; positive drives the car."""
+    """Draw the slip of rear and front tyres; positive drives the car.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     names = {"rear_slip": "rear", "front_slip": "front"}
     return _over_time(run, names, axes, theme, title="Tyre slip", scale=100.0, prefix="%")
 
 
 def modes(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw when clutch and gears hold, slip and are free, as bands over time."""
+    """Draw when clutch and gears hold, slip and are free, as bands over time.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     from matplotlib.patches import Patch
 
     axes = new_axes(theme) if axes is None else axes
@@ -133,6 +169,11 @@ def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
     theme
         `light` or `dark`.
 
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A new figure.
+
     Examples
     --------
     >>> import layshaft
@@ -157,7 +198,13 @@ def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
 
 
 def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw where the engine's work went, the largest first."""
+    """Draw where the engine's work went, the largest first.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)
     rows = sorted_sinks(run)

@@ -18,7 +18,13 @@ _DOTS_PER_INCH = 72
 
 
 def picture(drawn: "Figure | Axes") -> "Image":
-    """Return a figure, or the figure of some axes, for a notebook to show."""
+    """Return a figure, or the figure of some axes, for a notebook to show.
+
+    Returns
+    -------
+    IPython.display.Image
+        The picture.
+    """
     from IPython.display import Image
 
     return Image(data=_png(drawn))
@@ -36,6 +42,11 @@ def live(
     controls
         By name: `(least, most, step)`, a slider that starts in the middle, or a list to choose
         from, which starts at its first.
+
+    Returns
+    -------
+    ipywidgets.VBox
+        Controls above the picture.
     """
     import ipywidgets
 

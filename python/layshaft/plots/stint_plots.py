@@ -17,31 +17,61 @@ _ZERO_CELSIUS = 273.15  #: [K]
 
 
 def lap_times(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the time of each lap."""
+    """Draw the time of each lap.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     return _over_laps(race, {"lap_time": ""}, axes, theme, "Lap time [s]")
 
 
 def shift_drift(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the car speed at the first upshift of each lap."""
+    """Draw the car speed at the first upshift of each lap.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     title = "Car speed at the shift [km/h]"
     return _over_laps(race, {"shift_speed": ""}, axes, theme, title, scale=_KMH)
 
 
 def tyres(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the diameters of the tyres."""
+    """Draw the diameters of the tyres.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     names = {"rear_radius": "rear", "front_radius": "front"}
     return _over_laps(race, names, axes, theme, "Tyre diameter [mm]", scale=2e3)
 
 
 def temperatures(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the largest temperature of clutch and shoe linings in each lap."""
+    """Draw the largest temperature of clutch and shoe linings in each lap.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     names = {"clutch_temperature": "clutch", "shoe_temperature": "two-speed"}
     title = "Hottest lining, warm car [°C]"
     return _over_laps(race, names, axes, theme, title, offset=-_ZERO_CELSIUS)
 
 
 def fuel(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw the fuel left after each lap."""
+    """Draw the fuel left after each lap.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = _over_laps(race, {"fuel_left": ""}, axes, theme, "Fuel left [%]", scale=100.0)
     axes.set_ylim(0.0, 105.0)
     return axes
@@ -49,6 +79,11 @@ def fuel(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -
 
 def stint_story(race: "Stint", *, theme: Theme = "light") -> "Figure":
     """Draw a stint over its laps: times, shift, tyres, heat, fuel; stops are dashed.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A new figure.
 
     Examples
     --------

@@ -25,14 +25,26 @@ _MOST_SHOWN = 100.0  #: time lost at the end of a map's colours [ms]
 def shift_speed(
     table: "xarray.Dataset", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
-    """Draw the car speed at the shift over the one setting that was swept."""
+    """Draw the car speed at the shift over the one setting that was swept.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     return _line(table, ["shift_speed"], axes, theme, title="Car speed at the shift")
 
 
 def engine_speeds(
     table: "xarray.Dataset", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
-    """Draw the engine speed before and after the hand-over."""
+    """Draw the engine speed before and after the hand-over.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     names = ["engine_speed_before", "engine_speed_after"]
     drawn = _line(table, names, axes, theme, ["before", "after"], title="Engine at the shift")
     legend(drawn, theme)
@@ -42,7 +54,13 @@ def engine_speeds(
 def hand_over(
     table: "xarray.Dataset", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
-    """Draw how long the hand-over takes."""
+    """Draw how long the hand-over takes.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     drawn = _line(table, ["hand_over"], axes, theme, title="Hand-over")
     drawn.set_ylim(bottom=0.0)
     return drawn
@@ -51,7 +69,13 @@ def hand_over(
 def time_lost(
     table: "xarray.Dataset", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
-    """Draw the time lost against the best setting, at the last two distances."""
+    """Draw the time lost against the best setting, at the last two distances.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
     axes = new_axes(theme) if axes is None else axes
     path = swept_path(table)
     x, _ = pit_units.shown(table[path])
@@ -87,6 +111,11 @@ def setting_curve(
     theme
         `light` or `dark`.
 
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A new figure.
+
     Examples
     --------
     >>> import layshaft
@@ -108,6 +137,11 @@ def setting_curve(
 
 def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     """Draw the time to the last distance over two settings, with lines of equal shift speed.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A new figure.
 
     Examples
     --------

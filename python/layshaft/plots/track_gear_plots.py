@@ -25,6 +25,11 @@ def gear_map_picture(
     """Draw lap time over gap and gears: the plateau is framed, the best starred.
 
     Numbers in the fields count the shifts in a corner or just before one.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
     """
     axes = new_figure(theme, 11.0, 6.5).subplots() if axes is None else axes
     colours = palette(theme)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.advice.choices import rounded
-from layshaft.advice.recommendation import Effect, Line, Recommendation
+from layshaft.advice.recommendation import CostLine, Effect, Recommendation
 from layshaft.fitting.observations import told
 from layshaft.mounting.setting_moves import moves_to, turns_in
 from layshaft.quantities import pit_units, units
@@ -27,7 +27,13 @@ _MOST_ROWS = 12
 
 
 def advice_sentences(advice: Recommendation) -> list[str]:
-    """Say what to do, how sure that is, and how much it matters."""
+    """Say what to do, how sure that is, and how much it matters.
+
+    Returns
+    -------
+    list of str
+        Sentences, numbers in the units of the workshop.
+    """
     lines = [_what_to_do(advice), *_less_work(advice)]
     if advice.sureness is not None:
         lines.append(_how_sure(advice))
@@ -110,7 +116,7 @@ def _sure_range(advice: Recommendation) -> str:
     return text
 
 
-def _plateau(line: Line, goal: "Goal") -> str:
+def _plateau(line: CostLine, goal: "Goal") -> str:
     low, high = (setting_text(line.path, value) for value in (line.low, line.high))
     within = _loss(goal, goal.within)
     if low == high:
@@ -136,7 +142,13 @@ def _costs(goal: "Goal", loss: float) -> str:
 
 
 def front_rows(found: "TradeOff") -> PitTable:
-    """Return the front of a trade-off, the best in the first goal first."""
+    """Return the front of a trade-off, the best in the first goal first.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
+    """
     count = min(len(found.front), _MOST_ROWS)
     places = sorted({round(i) for i in np.linspace(0, len(found.front) - 1, count)})
     shown = sorted({*(found.front[i] for i in places), found.middle}, key=found.front.index)
@@ -164,7 +176,13 @@ def front_rows(found: "TradeOff") -> PitTable:
 
 
 def learned_sentences(learned: "Learned") -> list[str]:
-    """Say what was learned, how sure, and what the data leave open."""
+    """Say what was learned, how sure, and what the data leave open.
+
+    Returns
+    -------
+    list of str
+        Sentences, numbers in the units of the workshop.
+    """
     lines = []
     for each, before in zip(learned.intervals, learned.unknowns, strict=True):
         value, low, high, guess = (
@@ -185,7 +203,13 @@ def learned_sentences(learned: "Learned") -> list[str]:
 
 
 def seen_rows(learned: "Learned") -> PitTable:
-    """Return what was seen beside what the car believed and the car learned show."""
+    """Return what was seen beside what the car believed and the car learned show.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
+    """
     rows = PitTable()
     rows.add_column("seen", is_text=True)
     for heading, rank in (("value", 0), ("as\nbelieved", 1), ("as\nlearned", 0)):
@@ -206,7 +230,13 @@ def seen_rows(learned: "Learned") -> PitTable:
 
 
 def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
-    """Say which observation would help most, alone and as one of two."""
+    """Say which observation would help most, alone and as one of two.
+
+    Returns
+    -------
+    str
+        A sentence, numbers in the units of the workshop.
+    """
     one = next(each for each in suggestions if len(each.observations) == 1)
     two = next((each for each in suggestions if len(each.observations) == 2), one)
     best = two if two.volume < 0.9 * one.volume else one
@@ -217,7 +247,13 @@ def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
 
 
 def scatter_sentences(study: "Scatter") -> list[str]:
-    """Say how far the shift scatters, what that costs, and what to measure better."""
+    """Say how far the shift scatters, what that costs, and what to measure better.
+
+    Returns
+    -------
+    list of str
+        Sentences, numbers in the units of the workshop.
+    """
     low, high = (speed * 3.6 for speed in study.shift_range)
     least, most = study.loss_range
     lines = [

@@ -15,7 +15,13 @@ _TEETH = ("first_spur", "first_pinion", "second_spur", "second_pinion")
 
 
 def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTable:
-    """Return the gear chart, one line a set."""
+    """Return the gear chart, one line a set.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
+    """
     rows = PitTable("first", "second")
     headings = ("ratio\n1st", 3), ("ratio\n2nd", 3), ("step", 2), ("drop\n%", 1)
     for heading, rank in (*headings, ("mm/turn\n1st", 4), ("mm/turn\n2nd", 4)):
@@ -44,7 +50,13 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
 
 
 def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
-    """Say which axle pulls the other, for each pair of tyres and belts."""
+    """Say which axle pulls the other, for each pair of tyres and belts.
+
+    Returns
+    -------
+    list of str
+        Sentences, numbers in the units of the workshop.
+    """
     return [
         f"Tyres {pair.rear_diameter * 1e3:.1f} mm rear, {pair.front_diameter * 1e3:.1f} mm front,"
         f" belts {pair.rear_ratio:.3f} and {pair.front_ratio:.3f}: {pair.text};"

@@ -23,7 +23,13 @@ EVENTS = {
 
 
 def lap_sentences(run: "LapRun") -> list[str]:
-    """Say how quick the lap is, what upsets the car, and which exits bog."""
+    """Say how quick the lap is, what upsets the car, and which exits bog.
+
+    Returns
+    -------
+    list of str
+        Sentences, numbers in the units of the workshop.
+    """
     if run.message:
         return [f"{run.options.track.name}: no lap."]
     kind = "from a standing start" if run.options.standing else "flying"
@@ -55,7 +61,13 @@ def lap_sentences(run: "LapRun") -> list[str]:
 
 
 def corner_rows(run: "LapRun") -> PitTable:
-    """Return one line a corner: where braked, how slow, and with what engine out of it."""
+    """Return one line a corner: where braked, how slow, and with what engine out of it.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
+    """
     rows = PitTable("corner")
     rows.add_column("foot off\nm", rank=2)
     rows.add_column("slowest\nkm/h")
@@ -75,7 +87,13 @@ def corner_rows(run: "LapRun") -> PitTable:
 
 
 def stint_sentences(race: "Stint") -> list[str]:
-    """Say how far a tank goes, what wears, and what to do at the stops."""
+    """Say how far a tank goes, what wears, and what to do at the stops.
+
+    Returns
+    -------
+    list of str
+        Sentences, numbers in the units of the workshop.
+    """
     laps = race.laps
     count = laps.sizes["lap"]
     lines = [

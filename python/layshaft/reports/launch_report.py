@@ -47,6 +47,11 @@ def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
     """Return a sweep as a table for the terminal, one line a setting.
 
     A sweep over more than one field, or a long one, shows its best settings only.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
     """
     shape = table.status.shape
     count = math.prod(shape)
@@ -104,7 +109,13 @@ def _cells(table: "xarray.Dataset", point: dict[str, int], car: "Car") -> list[s
 
 
 def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
-    """Say what to do, and how much it matters."""
+    """Say what to do, and how much it matters.
+
+    Returns
+    -------
+    list of str
+        Sentences, numbers in the units of the workshop.
+    """
     best, low, high = (_with_unit(advice.path, n) for n in (advice.best, advice.low, advice.high))
     over = f"over {advice.distance:g} m"
     name = "gap" if advice.path == _GAP else advice.path
@@ -150,7 +161,13 @@ _HOLDS = (1, 2)
 
 
 def run_summary(run: "LaunchRun") -> str:
-    """Say a run in one sentence."""
+    """Say a run in one sentence.
+
+    Returns
+    -------
+    str
+        A sentence, numbers in the units of the workshop.
+    """
     scalars = run.scalars
     distance, time, speed = (
         float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
@@ -181,7 +198,13 @@ def doubts(run: "LaunchRun") -> list[str]:
 
 
 def story_rows(run: "LaunchRun") -> PitTable:
-    """Return what happened in a run, in words, with the speeds at that time."""
+    """Return what happened in a run, in words, with the speeds at that time.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
+    """
     rows = PitTable("time\ns")
     rows.add_column("car\nkm/h", rank=1)
     rows.add_column("engine\nrpm", rank=2)
@@ -198,7 +221,13 @@ def story_rows(run: "LaunchRun") -> PitTable:
 
 
 def distance_rows(run: "LaunchRun") -> PitTable:
-    """Return times and speeds at distances."""
+    """Return times and speeds at distances.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
+    """
     rows = PitTable("distance\nm", "time\ns", "speed\nkm/h")
     for distance, time, speed in zip(run.times.distance, run.times, run.speeds, strict=True):
         cells = _number(float(time), "{:.3f}"), _number(float(speed) * 3.6, "{:.0f}")
@@ -207,7 +236,13 @@ def distance_rows(run: "LaunchRun") -> PitTable:
 
 
 def energy_rows(run: "LaunchRun") -> PitTable:
-    """Return where the engine's work went, the largest first."""
+    """Return where the engine's work went, the largest first.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
+    """
     rows = PitTable("energy\nJ", "\n%")
     rows.add_column("", is_text=True)
     work = run.energy["engine_work"]

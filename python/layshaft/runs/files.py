@@ -61,6 +61,11 @@ def load(path: str | os.PathLike[str]) -> "xarray.Dataset":
         A `.nc` file comes back as it was saved. A `.csv` file gives the same values, units and
         axes; it holds no meanings, and neither car nor options.
 
+    Returns
+    -------
+    xarray.Dataset
+        The variables that were saved, each over its axes, with its unit in `attrs["units"]`.
+
     Raises
     ------
     ValueError

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 
 from layshaft import _core
+from layshaft.quantities.html_table import html_table
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.lap_options import LapOptions, read_lap_options
@@ -115,6 +116,15 @@ class LapRun:
         name, shifts = self.options.track.name, len(self.shifts)
         return f"<LapRun {name}: {self.time:.3f} s, {shifts} shifts>"
 
+    def _repr_html_(self) -> str:
+        ends, speeds = self.times.distance.values, self.speeds.values
+        rows = [
+            (f"{end:.0f} m", f"{time:.3f} s", f"{speed * 3.6:.1f} km/h")
+            for end, time, speed in zip(ends, self.sector_times, speeds, strict=True)
+        ]
+        title = f"Lap of {self.options.track.name}: {self.message or f'{self.time:.3f} s'}"
+        return html_table(title, ("sector ends at", "its time", "speed there"), rows)
+
 
 def lap(
     car: Car,
@@ -159,6 +169,12 @@ def lap(
         A lap is given up after this time [s]; 120, and after so many laps that do not repeat; 40.
     tolerance, most_steps
         Of the integration; 1e-5 and 200 000 by default.
+
+    Returns
+    -------
+    LapRun
+        Lap and sector times [s], scalars, events, corners, and samples over the distance [m]; SI
+        units.
 
     Raises
     ------

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, Unpack
 import numpy as np
 
 from layshaft import _core
+from layshaft.quantities.html_table import html_table
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.launch_options import RunOptions, read_launch_options
@@ -17,6 +18,8 @@ from layshaft.setup.car import Car, checked_car
 
 if TYPE_CHECKING:
     import xarray
+
+_AT_DISTANCE = ("distance", "time_to_distance", "speed_at_distance")
 
 
 class RunError(RuntimeError):
@@ -185,6 +188,16 @@ class LaunchRun:
         changes, samples = len(self.changes), len(self.plain.samples["time"][1])
         return f"<LaunchRun {self.status}: {marks}; {changes} changes, {samples} samples>"
 
+    def _repr_html_(self) -> str:
+        marks = self.plain.marks
+        columns = (marks[name][1] for name in _AT_DISTANCE)
+        rows = [
+            (f"{distance:g} m", f"{time:.3f} s", f"{speed * 3.6:.1f} km/h")
+            for distance, time, speed in zip(*columns, strict=True)
+        ]
+        title = f"Launch: {self.status}" + f", {self.message}" * bool(self.message)
+        return html_table(title, ("distance", "time", "speed"), rows)
+
 
 def launch(
     car: Car, *, on_failure: Literal["raise", "return"] = "raise", **options: Unpack[Options]
@@ -221,6 +234,12 @@ def launch(
         Of an integration step, relative [-]; 1e-6 by default.
     most_steps
         Steps after which the run is given up; 200 000 by default.
+
+    Returns
+    -------
+    LaunchRun
+        Times [s] and speeds [m/s] at each distance, scalars, changes, and samples over time; SI
+        units.
 
     Raises
     ------

@@ -118,6 +118,12 @@ def stint(
     options
         As for `layshaft.lap`.
 
+    Returns
+    -------
+    Stint
+        A table over the laps, the stops with the turns of the screws there, fuel [m^3] and times
+        [s].
+
     Raises
     ------
     ValueError
@@ -144,6 +150,11 @@ def stint(
 
 def friction_left(car: Car, section: str, temperature: float) -> float:
     """Return hot over cold friction [-] of `clutch.heat` or `two_speed_heat` at a temperature [K].
+
+    Returns
+    -------
+    float
+        Share of the cold friction [-].
 
     Examples
     --------

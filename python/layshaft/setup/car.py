@@ -1,12 +1,21 @@
 """The car as one immutable value."""
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
+from layshaft import _core
 from layshaft._core import Car as CoreCar
+from layshaft.quantities import units
+from layshaft.quantities.html_table import html_table
 from layshaft.setup import field_table
 from layshaft.setup.field_table import CURVE, Points, Value
 from layshaft.setup.handed_over import checked, checked_map
 from layshaft.setup.toml_text import to_toml
+
+if TYPE_CHECKING:
+    from layshaft.setup.car_fields import CarFields
+else:
+    CarFields = object  # its fields are found by name
 
 
 class Section:
@@ -29,10 +38,12 @@ class Section:
         object.__setattr__(self, "_car", car)
         object.__setattr__(self, "_path", path)
 
-    def __getattr__(self, name: str) -> "Value | Points | Section":
-        if name.startswith("_"):
-            raise AttributeError(name)
-        return _member(self._car, self._path, name)
+    if not TYPE_CHECKING:  # a checker knows the fields by name
+
+        def __getattr__(self, name: str) -> "Value | Points | Section":
+            if name.startswith("_"):
+                raise AttributeError(name)
+            return _member(self._car, self._path, name)
 
     def __setattr__(self, name: str, value: object) -> None:
         raise _frozen(f"{self._path}.{name}")
@@ -62,7 +73,7 @@ class Section:
         return "\n".join(_line(path, value) for path, value in self._values().items())
 
 
-class Car:
+class Car(CarFields):
     """The demo car with some fields changed: an immutable value.
 
     Parameters
@@ -162,20 +173,22 @@ class Car:
         """
         return to_toml(self.to_dict())
 
-    def __getitem__(self, path: str) -> "Value | Points | Section":
-        if path == CURVE:
-            return tuple(zip(self._core.torque_speeds, self._core.torque_values, strict=True))
-        field = field_table.find_field(path)
-        if field is not None:
-            return field_table.as_stored(field, self._core.get(path))
-        if path in field_table.sections() and path:
-            return Section(self, path)
-        raise KeyError(f"{path}: {field_table.unknown(str(path))}")
+    if not TYPE_CHECKING:  # a checker knows the fields by name
 
-    def __getattr__(self, name: str) -> "Value | Points | Section":
-        if name.startswith("_"):
-            raise AttributeError(name)
-        return _member(self, "", name)
+        def __getitem__(self, path: str) -> "Value | Points | Section":
+            if path == CURVE:
+                return tuple(zip(self._core.torque_speeds, self._core.torque_values, strict=True))
+            field = field_table.find_field(path)
+            if field is not None:
+                return field_table.as_stored(field, self._core.get(path))
+            if path in field_table.sections() and path:
+                return Section(self, path)
+            raise KeyError(f"{path}: {field_table.unknown(str(path))}")
+
+        def __getattr__(self, name: str) -> "Value | Points | Section":
+            if name.startswith("_"):
+                raise AttributeError(name)
+            return _member(self, "", name)
 
     def __setattr__(self, name: str, value: object) -> None:
         raise _frozen(name)
@@ -199,9 +212,17 @@ class Car:
         changes = _differences(self)
         return f"layshaft.Car({changes!r})" if changes else "layshaft.Car()"
 
+    def _repr_html_(self) -> str:
+        return html_table("The demo car with", ("field", "value", "meaning"), _shown(self))
+
 
 def demo_car() -> Car:
     """Return the built-in car. Its numbers are invented: they are no advice for a real car.
+
+    Returns
+    -------
+    Car
+        Every field as `layshaft.fields()` gives its fallback.
 
     Examples
     --------
@@ -268,6 +289,19 @@ def _differences(car: Car) -> dict[str, Value | Points]:
             changes[pair] = changes.pop(shoes[0])
             del changes[shoes[1]]
     return changes
+
+
+def _shown(car: Car) -> list[tuple[str, str, str]]:
+    """List the fields that differ from the demo car, in the units of the workshop."""
+    rows = []
+    for path, value in _differences(car).items():
+        field = field_table.find_field(path)
+        if field is None:
+            rows.append((path, f"{len(value)} points", _core.torque_curve_field().meaning))
+        else:
+            text = units.si_text(value, field.unit) if field.kind == "number" else str(value)
+            rows.append((path, text, field.meaning))
+    return rows or [("every field", "as in the demo car", "")]
 
 
 def _member(car: Car, section: str, name: str) -> "Value | Points | Section":

@@ -22,6 +22,11 @@ Points = tuple[tuple[float, float], ...]
 def fields() -> tuple[_core.Field, ...]:
     """List every parameter of the car but the torque curve, in the order of the set-up file.
 
+    Returns
+    -------
+    tuple of Field
+        One for each field: `path`, SI `unit`, `minimum`, `maximum`, `fallback`, `meaning`.
+
     Examples
     --------
     >>> gap = next(f for f in fields() if f.path == "two_speed.shoe_1.gap")

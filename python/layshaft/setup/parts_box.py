@@ -108,6 +108,11 @@ def read_parts(path: str | os.PathLike[str]) -> Parts:
         `front_diameters`; `[slugs]` with `masses`. And `[mesh]` with `least_backlash` and
         `most_backlash`, the play between teeth with which gears may run.
 
+    Returns
+    -------
+    Parts
+        Teeth as counts, diameters in m, slugs in kg.
+
     Raises
     ------
     SetupError

@@ -27,6 +27,11 @@ def setup_schema() -> Schema:
     judge: it also checks the range of text, takes any unit that fits, and checks what parts must
     fulfil together.
 
+    Returns
+    -------
+    dict
+        The schema as `json.dump` takes it; plain numbers are in SI units.
+
     Examples
     --------
     >>> import layshaft
@@ -39,6 +44,11 @@ def setup_schema() -> Schema:
 
 def parts_schema() -> Schema:
     """Return the JSON schema (draft 7) of files of parts; `read_parts` is the judge.
+
+    Returns
+    -------
+    dict
+        The schema as `json.dump` takes it; plain numbers are in SI units.
 
     Examples
     --------
@@ -59,7 +69,13 @@ _FILES = {"car.schema.json": setup_schema, "parts.schema.json": parts_schema}
 
 
 def write_schemas(folder: str | os.PathLike[str]) -> list[Path]:
-    """Write `car.schema.json` and `parts.schema.json` into a folder; return their paths."""
+    """Write `car.schema.json` and `parts.schema.json` into a folder; return their paths.
+
+    Returns
+    -------
+    list of pathlib.Path
+        The files written.
+    """
     files = [Path(folder, name) for name in _FILES]
     for file, schema in zip(files, _FILES.values(), strict=True):
         with written_aside(file) as aside:

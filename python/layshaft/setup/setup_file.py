@@ -72,6 +72,11 @@ def read_car(path: str | os.PathLike[str]) -> Car:
         demo car. `gap` or `slug_mass` under `[two_speed]` sets both shoes; under
         `[two_speed.shoe_1]` or `[two_speed.shoe_2]` it sets that shoe and wins over the former.
 
+    Returns
+    -------
+    Car
+        The car; its fields are in SI units.
+
     Raises
     ------
     SetupError

@@ -45,6 +45,11 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | LapRun | xarray.Dataset"
         File written by `LaunchRun.save`, `LapRun.save` or `layshaft.save`: a launch, a lap, a sweep
         or a map of gap and gears.
 
+    Returns
+    -------
+    LaunchRun, LapRun or xarray.Dataset
+        What the file was made from: a run, or a table over its axes; SI units.
+
     Raises
     ------
     ValueError
@@ -122,6 +127,11 @@ def trace(point: "xarray.Dataset") -> "LaunchRun | LapRun":
     point
         Of a table of `layshaft.sweep` or `layshaft.gear_map`: one value for each of its axes. One
         of laps gives a `LapRun`.
+
+    Returns
+    -------
+    LaunchRun or LapRun
+        With samples over time [s] or distance [m].
 
     Raises
     ------

@@ -143,7 +143,7 @@ def gear_text(car: Car, changes: Mapping[str, float]) -> str:
     return f"{teeth[1]}/{teeth[0]} {teeth[3]}/{teeth[2]}"
 
 
-def best_of(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, object]:
+def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, object]:
     """Return the best gap and gears of a map, and the plateau around them.
 
     The best is quickest in the mean of its gap and the two beside it, so that a caliper that is a

@@ -45,6 +45,11 @@ _FaultSink = Callable[[KeyPath, object, str], None]
 def demo_track(name: str) -> Track:
     """Return a track that comes with the package: `club`, tight, or `fast`. Both are invented.
 
+    Returns
+    -------
+    Track
+        Lengths in m, grip and grade as ratios.
+
     Examples
     --------
     >>> demo_track("club")
@@ -73,6 +78,11 @@ def read_track(path: str | os.PathLike[str]) -> Track:
 
         Centimetres of the line move the speed of a corner by per cents: compare settings on one
         file.
+
+    Returns
+    -------
+    Track
+        Lengths in m, grip and grade as ratios.
 
     Raises
     ------

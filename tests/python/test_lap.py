@@ -6,8 +6,7 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft.runs.lap_options import LapOptions, read_lap_options
-from layshaft.runs.launch_options import RunOptions
-from layshaft.runs.run_options import read_options
+from layshaft.runs.run_options import options_from_json, read_options
 from layshaft.tracks.track import Piece, Track
 
 
@@ -142,7 +141,7 @@ def test_unknown_options_name_the_nearest() -> None:
 def test_options_go_through_text_and_pickle_unchanged() -> None:
     options = read_lap_options("fast", standing=True, corner_share=0.9)
     assert LapOptions.from_json(options.to_json()) == options
-    assert RunOptions.from_json(options.to_json()) == options
+    assert options_from_json(options.to_json()) == options
     assert pickle.loads(pickle.dumps(options)) == options
     assert hash(options) == hash(read_options(track="fast", standing=True, corner_share=0.9))
 

@@ -249,15 +249,48 @@ def to_si(text: str, si_unit: str) -> float:
         raise ValueError(f"must be {expectation(si_unit)} ({error})") from None
 
 
+def is_unit(text: str) -> bool:
+    """Tell whether a text is a known unit.
+
+    Examples
+    --------
+    >>> is_unit("rpm"), is_unit("speed")
+    (True, False)
+    """
+    try:
+        return _parsed(text) is not None
+    except ValueError:
+        return False
+
+
+def as_text(given: object) -> object:
+    """Return a quantity of pint as text with a unit, the one value of an array as it is itself.
+
+    Units are read as in any text: here 60 Hz is no speed of turning, pint takes it for 60 rad/s.
+
+    Examples
+    --------
+    >>> import pint, numpy as np
+    >>> as_text(pint.Quantity(4.3, "mm")), as_text(np.array(0.25)), as_text(3)
+    ('4.3 mm', 0.25, 3)
+    """
+    if hasattr(given, "magnitude") and hasattr(given, "units"):
+        number = as_text(given.magnitude)
+        is_number = isinstance(number, int | float | Decimal)
+        return f"{number} {given.units:~C}".replace("**", "^").strip() if is_number else given
+    is_one = hasattr(given, "item") and getattr(given, "ndim", None) == 0
+    return given.item() if is_one else given
+
+
 def read(name: str, given: object, si_unit: str) -> float:
-    """Read a number as people hand it over: in the SI unit, or as text with a unit.
+    """Read a number as people hand it over: in the SI unit, or with a unit.
 
     Parameters
     ----------
     name
         What the number is, for the message.
     given
-        A number, or text.
+        A number, text with a unit, a quantity of pint, or an array that holds one number.
     si_unit
         Unit of the result: one of `QUANTITIES`.
 
@@ -274,6 +307,7 @@ def read(name: str, given: object, si_unit: str) -> float:
     Traceback (most recent call last):
     ValueError: distance = None must be a length such as "4.5 mm", or a plain number in m
     """
+    given = as_text(given)
     try:
         return to_si(given, si_unit) if isinstance(given, str) else float(given)
     except (ValueError, TypeError, OverflowError) as error:
@@ -282,14 +316,14 @@ def read(name: str, given: object, si_unit: str) -> float:
 
 
 def read_list(name: str, given: object, si_unit: str) -> list[float]:
-    """Read a list of such numbers.
+    """Read a list of such numbers, an array, a Series or an array with a unit.
 
     Examples
     --------
     >>> read_list("times", ["1 s", 2], "s")
     [1.0, 2.0]
     """
-    if isinstance(given, str) or not isinstance(given, Iterable):
+    if isinstance(as_text(given), str) or not isinstance(given, Iterable):
         raise ValueError(f"{name} = {given!r} must be a list")
     return [read(name, each, si_unit) for each in given]
 

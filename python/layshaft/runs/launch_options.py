@@ -116,7 +116,8 @@ def _listed(name: str, values: object) -> Iterable[object]:
 
 
 def _marks(name: str, marks: Iterable[Given], unit: str) -> tuple[float, ...]:
-    listed = [marks] if isinstance(marks, str | float | int) else _listed(name, marks)
+    is_one = isinstance(units.as_text(marks), str | float | int)
+    listed = [marks] if is_one else _listed(name, marks)
     return tuple(sorted({units.read(name, mark, unit) for mark in listed}))
 
 

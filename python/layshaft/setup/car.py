@@ -7,7 +7,7 @@ from layshaft import _core
 from layshaft._core import Car as CoreCar
 from layshaft.quantities import units
 from layshaft.quantities.html_table import html_table
-from layshaft.setup import field_table
+from layshaft.setup import curve_points, field_table
 from layshaft.setup.field_table import CURVE, Points, Value
 from layshaft.setup.handed_over import checked, checked_map
 from layshaft.setup.toml_text import to_toml
@@ -82,7 +82,9 @@ class Car(CarFields):
         Path of a field to its new value: a number in the field's SI unit, text with a unit
         (`"4.3 mm"`), or the name of a choice. `two_speed.gap` and `two_speed.slug_mass` set both
         shoes; a shoe named beside them keeps its own value. `layshaft.fields()` lists all fields
-        with unit, range and meaning; `engine.torque` is a list of (speed, torque) points.
+        with unit, range and meaning; `engine.torque` is a list of (speed, torque) points, an array
+        or DataFrame of two columns, a Series over the speed or a pair of arrays. Of more than 16
+        points those are kept that describe the curve best, with a warning of how far off it is.
 
     Raises
     ------
@@ -274,7 +276,7 @@ def _changed(core: CoreCar, changes: Mapping[str, object]) -> CoreCar:
 
 
 def _curve(value: object) -> tuple[list[float], list[float]]:
-    points, faults = field_table.to_points(value)
+    points, faults = field_table.to_points(curve_points.fewer(curve_points.rows(value)))
     for position, must in faults:
         where = CURVE if position is None else f"{CURVE}[{position}]"
         raise ValueError(f"{where} {must}")

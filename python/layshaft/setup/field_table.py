@@ -94,7 +94,8 @@ def to_number(field: _core.Field, value: object) -> float:
     field
         Row of the table.
     value
-        A number in the field's SI unit, text with a unit, or the name of a choice.
+        A number in the field's SI unit, text with a unit, a quantity of pint, or the name of a
+        choice.
 
     Raises
     ------
@@ -102,6 +103,7 @@ def to_number(field: _core.Field, value: object) -> float:
         If the value is of another kind, in a wrong unit or outside the range; the message says
         what it must be.
     """
+    value = units.as_text(value)
     if field.kind == "choice":
         if not (isinstance(value, str) and value in field.choices):
             raise ValueError("must be one of " + ", ".join(f'"{name}"' for name in field.choices))
@@ -120,6 +122,7 @@ def _whole(field: _core.Field, value: object) -> float:
 
 
 def _in_range(value: object, unit: str, minimum: float, maximum: float) -> float:
+    value = units.as_text(value)
     if isinstance(value, str):
         number = units.to_si(value, unit)
     elif isinstance(value, Real) and not isinstance(value, bool):

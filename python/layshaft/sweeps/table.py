@@ -243,8 +243,7 @@ def axis_values(path: str, values: object) -> list[float]:
     numbers = []
     for value in listed:
         try:
-            plain = value.item() if isinstance(value, np.generic) else value
-            numbers.append(field_table.to_number(field, plain))
+            numbers.append(field_table.to_number(field, value))
         except ValueError as error:
             raise ValueError(f"{path} = {value!r} {error}") from None
     if not numbers:

@@ -22,6 +22,7 @@ from layshaft.runs.lap_run import LapRun as LapRun
 from layshaft.runs.launch_run import LaunchRun as LaunchRun
 from layshaft.fitting.learned import Learned as Learned
 from layshaft.tracks.track import Line as Line
+from layshaft.runs.measures import Measure as Measure
 from layshaft.mounting.setting_moves import Move as Move
 from layshaft.fitting.observations import Observation as Observation
 from layshaft.setup.parts_box import Parts as Parts
@@ -70,6 +71,7 @@ from layshaft.setup.parts_box import read_parts as read_parts
 from layshaft.tracks.track_file import read_track as read_track
 from layshaft.advice.recommendation import recommend as recommend
 from layshaft.sweeps.repeat import rerun as rerun
+from layshaft.sweeps.cases import run_cases as run_cases
 from layshaft.fitting.logged_run import run_log as run_log
 from layshaft.runs.files import save as save
 from layshaft.advice.scatter_study import scatter as scatter

@@ -1,20 +1,24 @@
 """What a setting shall be good for: each goal is a cost of a run, the less the better."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Unpack
 
 import numpy as np
 
 from layshaft.quantities import units
-from layshaft.quantities.possible import check_possible
+from layshaft.quantities.pit_units import run_text
+from layshaft.quantities.possible import check_finite, check_possible
 from layshaft.quantities.units import Given
+from layshaft.runs.lap_run import LapRun
 from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.launch_run import LaunchRun
+from layshaft.runs.measures import read_measure
 from layshaft.runs.point_runs import PointRuns, scalar_unit
 from layshaft.runs.run_options import Options, read_options
 from layshaft.setup.handed_over import checked_map
 
-__all__ = ["Goal", "coolest_clutch", "coolest_shoes", "quickest", "shift_at"]
+__all__ = ["Goal", "coolest_clutch", "coolest_shoes", "measure", "quickest", "shift_at"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,6 +108,59 @@ def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options])
     )
 
 
+def measure(
+    function: Callable[[LaunchRun | LapRun], float],
+    *,
+    unit: str = "1",
+    target: Given | None = None,
+    within: Given = 0.0,
+    name: str | None = None,
+    **options: Unpack[Options],
+) -> Goal:
+    """Least value of a measure of one's own, or that nearest to a target.
+
+    Parameters
+    ----------
+    function
+        Takes a run with all that it has, a `LaunchRun` or with a `track` a `LapRun`, and returns a
+        number in the SI unit.
+    unit
+        SI unit of the number; `K` for a temperature, not for a difference of two.
+    target
+        Aimed at; `None` for as little as can be.
+    within
+        Loss that counts as none.
+    name
+        Of the measure, of letters, digits and _; by default that of the function.
+    options
+        As for `layshaft.launch`; with a `track` as for `layshaft.lap`.
+
+    Returns
+    -------
+    Goal
+        Its cost is in the unit of the measure.
+
+    Examples
+    --------
+    >>> def longest_way_in_first(run):
+    ...     return run.scalars.shift_distance
+    >>> measure(longest_way_in_first, unit="m", target="12 m").name
+    'longest way in first at 12.0 m'
+    """
+    own = read_measure(getattr(function, "__name__", "") if name is None else name, function, unit)
+    given = dict(options.pop("measures", {})) | {own.name: (function, unit)}
+    aim = None if target is None else units.read("target", target, unit)
+    words = own.name.replace("_", " ")
+    return Goal(
+        name=words if aim is None else f"{words} at {' '.join(run_text(aim, unit))}",
+        measure=own.name,
+        unit=unit,
+        target=aim,
+        within=_number("within", within, unit),
+        options=read_options(**options, measures=given),
+    )
+
+
 def coolest_shoes(within: float = 2.0, **options: Unpack[Options]) -> Goal:
     """Least temperature of the two-speed's friction surfaces; `within` in K.
 
@@ -154,7 +211,13 @@ def read_limits(limits: Mapping[str, Given], *ways: RunOptions) -> dict[str, flo
     read = {}
     for name, limit in checked_map("limits", limits).items():
         unit = {scalar_unit(name, options) for options in ways or (None,)}.pop()
-        read[name] = check_possible(name, _number(name, limit, unit), unit, limit)
+        is_own = name in {each.name for options in ways for each in options.measures}
+        number = units.read(name, limit, unit) if is_own else _number(name, limit, unit)
+        read[name] = (
+            check_finite(name, number, limit)
+            if is_own
+            else check_possible(name, number, unit, limit)
+        )
     return read
 
 

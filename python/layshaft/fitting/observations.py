@@ -1,15 +1,18 @@
 """What the car was seen to do, and what a car of given numbers would have done instead."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Unpack
 
 import numpy as np
 
 from layshaft.quantities import units
-from layshaft.quantities.possible import check_error, check_possible
+from layshaft.quantities.possible import check_error, check_finite, check_possible
 from layshaft.quantities.units import Given
+from layshaft.runs.lap_run import LapRun
 from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.launch_run import LaunchRun
+from layshaft.runs.measures import read_measure
 from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
 from layshaft.runs.run_options import Options, read_options
 from layshaft.setup import field_table
@@ -46,11 +49,12 @@ class Observation:
 
 
 def observe(
-    measure: str,
+    measure: str | Callable[[LaunchRun | LapRun], float],
     value: Given,
     *,
     changes: Mapping[str, object] | None = None,
     error: Given | None = None,
+    unit: str = "1",
     **options: Unpack[Options],
 ) -> Observation:
     """Note one number seen on the track.
@@ -58,7 +62,8 @@ def observe(
     Parameters
     ----------
     measure
-        `shift_speed`, `time` (to the `distance`), `top_speed`, or any scalar of a run.
+        `shift_speed`, `time` (to the `distance`), `top_speed`, any scalar of a run, or a function
+        of a run that returns a number in the SI unit.
     value
         What was seen: a number in the SI unit, or text with a unit.
     changes
@@ -66,6 +71,8 @@ def observe(
     error
         How far it may be out, one standard deviation; for the usual measures it may be left out:
         2 km/h, 0.02 s, 500 rpm.
+    unit
+        SI unit of what a function returns.
     options
         Of the run, as for `layshaft.launch`.
 
@@ -86,8 +93,11 @@ def observe(
     >>> seen.value, seen.changes
     (15.0, (('two_speed.gap', 0.0046),))
     """
+    if callable(measure):
+        own = read_measure(getattr(measure, "__name__", ""), measure, unit)
+        measure, options = own.name, options | {"measures": {own.name: (measure, unit)}}
     if not isinstance(measure, str):
-        raise TypeError(f"measure = {measure!r} must be the name of a scalar of a run")
+        raise TypeError(f"measure = {measure!r} must be a scalar of a run, or a function of one")
     if measure == "top_speed":
         measure, options = "peak_speed", _LONG_WAY | options
     read = read_options(**options)
@@ -99,7 +109,10 @@ def observe(
         units.read(measure, value, unit),
         units.read(f"error of {measure}", error, unit),
     )
-    check_possible(measure, number, unit, value)
+    if measure in {each.name for each in read.measures}:
+        check_finite(measure, number, value)
+    else:
+        check_possible(measure, number, unit, value)
     check_error(measure, spread, error)
     settings = checked_map("changes", {} if changes is None else changes)
     numbers = tuple(_stored(path, given) for path, given in settings.items())

@@ -59,14 +59,25 @@ def check_possible(name: str, number: float, unit: str, given: object) -> float:
     ValueError: shift_speed = '9000 km/h' must be from 0 km/h to 360 km/h, which no run leaves
     """
     low, high = RANGES[unit]
-    if low <= number <= high:
+    if low <= check_finite(name, number, given) <= high:
         return number
-    if not math.isfinite(number):
-        raise ValueError(f"{name} = {given!r} must be a finite number")
     ends = (units.bound_text(end, unit, is_minimum=end == low) for end in (low, high))
     hint = "" if isinstance(given, str) or unit == "1" else f"; a plain number is in {unit}"
     bounds = f"from {' to '.join(ends)}, which no run leaves"
     raise ValueError(f"{name} = {given!r} must be {bounds}{hint}")
+
+
+def check_finite(name: str, number: float, given: object) -> float:
+    """Return a number of which no more is known than that it is one.
+
+    Examples
+    --------
+    >>> check_finite("slip", 0.2, "20 %")
+    0.2
+    """
+    if math.isfinite(number):
+        return number
+    raise ValueError(f"{name} = {given!r} must be a finite number")
 
 
 def check_error(name: str, spread: float, given: object) -> float:

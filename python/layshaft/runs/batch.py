@@ -1,17 +1,23 @@
 """Many runs at once, on all cores."""
 
+import os
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from layshaft import _core
+from layshaft.runs.drive import drive
 from layshaft.runs.launch_options import RunOptions
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 
 #: Called with the number of runs done and of all runs.
 Progress = Callable[[int, int], object]
+
+
+#: Statuses of a run that has no results.
+FAILED = ("early", "refused")
 
 
 class Chunk(NamedTuple):
@@ -52,14 +58,26 @@ def run_chunk(
     progress
         Called about twenty times a second.
     """
+    for measure in options.measures:
+        measure.check()
     # Pairs first, so that a shoe named beside them keeps its own value.
     order = sorted(range(len(paths)), key=lambda column: paths[column] not in field_table.pairs())
     ordered = np.ascontiguousarray(values[:, order])
     result, interrupted = _core.sweep(
         car._core, [paths[column] for column in order], ordered, options.core(), threads, progress
     )
+    scalars = result.scalars
+    if options.measures:
+        done = [not interrupted and state not in FAILED for state in result.status]
+        cars = [
+            Car._of(car._core.replace([(paths[column], row[column]) for column in order]))
+            for row in np.asarray(values)[done].tolist()
+        ]
+        own = np.full((len(values), len(options.measures)), np.nan)
+        own[done] = _measured(cars, options, threads)
+        scalars = np.column_stack([scalars, own])
     return Chunk(
-        result.scalars,
+        scalars,
         result.distance_times,
         result.distance_speeds,
         result.speed_times,
@@ -67,3 +85,16 @@ def run_chunk(
         result.messages,
         interrupted,
     )
+
+
+def _measured(cars: Sequence[Car], options: RunOptions, threads: int) -> np.ndarray:
+    """Drive each car alone, with all that a run has, and take the measures; runs x measures."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    pool = ThreadPoolExecutor(threads or os.cpu_count())
+    try:
+        runs = pool.map(lambda each: drive(each, options), cars)
+        rows = [[measure.of(run) for measure in options.measures] for run in runs]
+    finally:
+        pool.shutdown(wait=False, cancel_futures=True)
+    return np.array(rows).reshape(len(cars), len(options.measures))

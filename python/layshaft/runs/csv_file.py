@@ -66,10 +66,11 @@ def _table(heads: list[str], rows: list[list[str]]) -> "xarray.Dataset":
         raise ValueError("each column must stand only once")
     columns = [_values(cells) for cells in zip(*rows, strict=True)] or [np.array([])] * len(heads)
     named = {_name_and_unit(head): values for head, values in zip(heads, columns, strict=True)}
+    is_of_cases = any(name == "case" for name, _ in named)
     axes = {
         name: np.array(list(dict.fromkeys(values.tolist())))
         for (name, _), values in named.items()
-        if name == "time" or field_table.find_field(name) is not None
+        if (name == "case" if is_of_cases else _is_axis(name))
     }
     shape = [len(values) for values in axes.values()]
     if not axes or math.prod(shape) != len(rows):
@@ -81,6 +82,10 @@ def _table(heads: list[str], rows: list[list[str]]) -> "xarray.Dataset":
         filled = axes[name] if name in axes else values.reshape(shape)
         data[name] = (over, filled, labels)
     return _with_marks(data)
+
+
+def _is_axis(name: str) -> bool:
+    return name == "time" or field_table.find_field(name) is not None
 
 
 def _values(cells: tuple[str, ...]) -> np.ndarray:

@@ -6,6 +6,7 @@ import os
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.runs.measures import Measure, measures_of, plain_options, read_measures
 from layshaft.setup.handed_over import check_names, whole
 from layshaft.tracks.track import Piece, Track
 from layshaft.tracks.track_closing import warn_if_open
@@ -46,6 +47,7 @@ class LapOptions:
     most_laps: int = 40
     tolerance: float = 1e-5
     most_steps: int = 200_000
+    measures: tuple[Measure, ...] = ()
 
     # What stands for a launch's own, so that advice, fits and sweeps take either.
     start_speed = 0.0
@@ -64,7 +66,7 @@ class LapOptions:
     @property
     def scalars(self) -> tuple[tuple[str, str, str], ...]:
         """Name, SI unit and meaning of each scalar result."""
-        return _core.lap_scalars
+        return (*_core.lap_scalars, *(measure.scalar for measure in self.measures))
 
     def core(self) -> _core.LapOptions:
         """Return the options as the core takes them.
@@ -74,14 +76,15 @@ class LapOptions:
         ValueError
             Naming the option, its value and the broken bound.
         """
-        values = {f.name: getattr(self, f.name) for f in dataclasses.fields(self)}
+        names = (f.name for f in dataclasses.fields(self) if f.name != "measures")
+        values = {name: getattr(self, name) for name in names}
         return _core.LapOptions(
             **values | {"track": self.track.core, "sectors": self.track.sectors}
         )
 
     def to_json(self) -> str:
         """Return text from which `from_json` makes the same options, bit for bit."""
-        return json.dumps(dataclasses.asdict(self))
+        return json.dumps(plain_options(self))
 
     @classmethod
     def from_json(cls, text: str) -> "LapOptions":
@@ -93,6 +96,7 @@ class LapOptions:
             for length, curvature, grip, grade in content["pieces"]
         )
         track = Track(content["name"], pieces, tuple(content["sectors"]))
+        values["measures"] = measures_of(values)
         options = cls(track=track, **values)
         options.core()
         return options
@@ -120,6 +124,7 @@ def read_lap_options(track: object, **given: object) -> LapOptions:
         if name in values:
             values[name] = units.read(name, values[name], unit)
     values |= {name: whole(name, values[name]) for name in _COUNTS if name in values}
+    values["measures"] = read_measures(values.get("measures", {}))
     options = LapOptions(track=as_track(track), **values)
     options.core()
     return options

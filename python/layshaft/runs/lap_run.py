@@ -194,6 +194,8 @@ def lap(
     """
     if on_failure not in ("raise", "return"):
         raise ValueError(f'on_failure = {on_failure!r} must be "raise" or "return"')
+    if "measures" in options:
+        raise TypeError("a lap takes no measures: call them on the run that it returns")
     run = run_lap(checked_car(car), read_lap_options(track, **options))
     if run.message and on_failure == "raise":
         raise LapError(run)

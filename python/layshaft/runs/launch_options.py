@@ -9,6 +9,7 @@ import numpy as np
 from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
+from layshaft.runs.measures import Measure, measures_of, plain_options, read_measures
 from layshaft.setup.handed_over import check_names, whole
 
 #: Distances [m] at which times are taken when nothing else is asked for.
@@ -39,11 +40,12 @@ class RunOptions:
     pedals: tuple[tuple[float, float, float], ...] = ()
     tolerance: float = 1e-6
     most_steps: int = 200_000
+    measures: tuple[Measure, ...] = ()
 
     @property
     def scalars(self) -> tuple[tuple[str, str, str], ...]:
         """Name, SI unit and meaning of each scalar result."""
-        return _core.scalars
+        return (*_core.scalars, *(measure.scalar for measure in self.measures))
 
     def core(self) -> _core.LaunchOptions:
         """Return the options as the core takes them.
@@ -54,13 +56,14 @@ class RunOptions:
             Naming the option, its value and the broken bound.
         """
         values = dataclasses.asdict(self)
+        del values["measures"]
         values["distance_marks"] = list(values.pop("distances"))
         values["speed_marks"] = list(values.pop("speeds"))
         return _core.LaunchOptions(**values)
 
     def to_json(self) -> str:
         """Return text from which `from_json` makes the same options, bit for bit."""
-        return json.dumps(dataclasses.asdict(self))
+        return json.dumps(plain_options(self))
 
     @classmethod
     def from_json(cls, text: str) -> "RunOptions":
@@ -69,6 +72,7 @@ class RunOptions:
         for name in ("distances", "speeds"):
             values[name] = tuple(values[name])
         values["pedals"] = tuple(tuple(row) for row in values["pedals"])
+        values["measures"] = measures_of(values)
         options = cls(**values)
         options.core()
         return options
@@ -103,6 +107,7 @@ def read_launch_options(**given: object) -> RunOptions:
         values["distances"] = (*nearer, distance)
     values["distances"] = _marks("distances", values["distances"], "m")
     values["speeds"] = _marks("speeds", values.get("speeds", ()), "m/s")
+    values["measures"] = read_measures(values.get("measures", {}))
     values["pedals"] = tuple(map(_pedal_row, _listed("pedals", values.get("pedals", ()))))
     options = RunOptions(**values)
     options.core()

@@ -265,6 +265,8 @@ def launch(
 def _launch_options(**given: Unpack[Options]) -> RunOptions:
     if "track" in given:
         raise TypeError("a launch has no track: layshaft.lap drives one")
+    if "measures" in given:
+        raise TypeError("a launch takes no measures: call them on the run that it returns")
     return read_launch_options(**given)
 
 

@@ -1,7 +1,7 @@
 """Options of any run: those of a lap where a track is given, else those of a launch."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TypedDict, Unpack
 
 from layshaft.quantities.units import Given
@@ -25,6 +25,7 @@ class Options(TypedDict, total=False):
     tolerance: float
     most_steps: int
     track: object
+    measures: Mapping[str, object]
 
 
 def read_options(**given: Unpack[Options]) -> RunOptions:

@@ -15,7 +15,6 @@ from layshaft.setup.car import Car
 Region = tuple[slice, ...]
 
 NOT_RUN = "not_run"
-FAILED = ("early", "refused")
 
 
 class Part(NamedTuple):

@@ -1,6 +1,5 @@
 """Whether a file holds the sweep that is asked for, and if not, in what it differs."""
 
-import dataclasses
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -8,6 +7,7 @@ import numpy as np
 from layshaft import _core
 from layshaft.runs import result_file
 from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.measures import plain_options
 from layshaft.runs.run_options import options_from_json
 from layshaft.setup.car import Car
 from layshaft.storage.damage import told_as_damage
@@ -62,7 +62,8 @@ def _car_difference(text: str, car: Car) -> str | None:
 
 
 def _option_difference(text: str, options: RunOptions) -> str | None:
-    own, wanted = (dataclasses.asdict(o) for o in (options_from_json(text), options))
+    own, wanted = (plain_options(each) for each in (options_from_json(text), options))
+    own, wanted = ({"measures": []} | each for each in (own, wanted))
     # A sweep keeps no samples.
     name = next((n for n in wanted if own[n] != wanted[n] and n != "sample_interval"), None)
     if name is None:

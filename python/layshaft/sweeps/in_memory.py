@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
-from layshaft.runs.batch import Chunk
+from layshaft.runs.batch import FAILED, Chunk
 from layshaft.runs.launch_options import RunOptions
-from layshaft.sweeps.blocks import FAILED, NOT_RUN, PartResult
+from layshaft.sweeps.blocks import NOT_RUN, PartResult
 from layshaft.sweeps.labels import Columns, labelled
 
 if TYPE_CHECKING:

@@ -77,8 +77,12 @@ def sweep(
     progress
         `True` shows a bar with rate and time left; a function is called with the number of runs
         done and of all runs.
+    measures
+        Functions of a run by the names of their variables, each alone or with its SI unit,
+        `{"coasting": (seconds_of_coasting, "s")}`. One takes a `LaunchRun`, or with a `track` a
+        `LapRun`, with all that it has, and returns a number. Each run is then driven twice.
     options
-        As for `layshaft.launch`, the same for all runs.
+        As for `layshaft.launch`, the same for all runs; with a `track` as for `layshaft.lap`.
 
     Returns
     -------

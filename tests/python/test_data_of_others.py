@@ -95,7 +95,7 @@ def test_logs_take_series_and_arrays_with_units() -> None:
         (pandas.Series(times), pandas.Series(speeds / 3.6)),
     ):
         log = layshaft.run_log("car_speed", along, values, error="1 km/h")
-        assert log.times == (0.5, 1.0)
+        assert log.along == (0.5, 1.0)
         assert log.values == pytest.approx((5.0, 10.0), rel=1e-15)
 
 

@@ -10,12 +10,12 @@ from layshaft.quantities import units
 from layshaft.quantities.pit_units import run_text
 from layshaft.quantities.possible import check_finite, check_possible
 from layshaft.quantities.units import Given
+from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
-from layshaft.runs.launch_options import RunOptions
 from layshaft.runs.launch_run import LaunchRun
 from layshaft.runs.measures import read_measure
 from layshaft.runs.point_runs import PointRuns, scalar_unit
-from layshaft.runs.run_options import Options, read_options
+from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup.handed_over import checked_map
 
 __all__ = ["Goal", "coolest_clutch", "coolest_shoes", "measure", "quickest", "shift_at"]
@@ -30,7 +30,7 @@ class Goal:
     unit: str  #: SI unit of the measure
     target: float | None  #: aimed at; `None`: as low as it goes
     within: float  #: loss that counts as none
-    options: RunOptions
+    options: Drive
 
     def value(self, runs: PointRuns) -> np.ndarray:
         """Return the measure of each run."""
@@ -70,7 +70,7 @@ def quickest(within: Given = 0.01, **options: Unpack[Options]) -> Goal:
     """
     read = read_options(**options)
     loss = _number("within", within, "s")
-    if hasattr(read, "track"):
+    if isinstance(read, LapOptions):
         name = f"{'standing' if read.standing else 'flying'} lap of {read.track.name}"
         return Goal(name=name, measure="time", unit="s", target=None, within=loss, options=read)
     start = f" from {read.start_speed * 3.6:.4g} km/h" if read.start_speed else ""
@@ -193,7 +193,7 @@ def coolest_clutch(within: float = 2.0, **options: Unpack[Options]) -> Goal:
     return _coolest("clutch temperature", "peak_clutch_temperature", within, options)
 
 
-def read_limits(limits: Mapping[str, Given], *ways: RunOptions) -> dict[str, float]:
+def read_limits(limits: Mapping[str, Given], *ways: Drive) -> dict[str, float]:
     """Turn upper limits of scalars of a run, as people write them, into SI numbers.
 
     Parameters

@@ -17,7 +17,7 @@ from layshaft.runs.point_runs import scalar_unit
 
 if TYPE_CHECKING:
     from layshaft.advice.goals import Goal
-    from layshaft.fitting.logged_run import RunLog
+    from layshaft.fitting.logs import Log
     from layshaft.fitting.observations import Observation
     from layshaft.setup.car import Car
 
@@ -110,9 +110,9 @@ def read_evidence(
     log: Path | None,
     log_error: str | None,
     asked: Asked,
-) -> "list[Observation | RunLog]":
+) -> "list[Observation | Log]":
     """Read what was heard, seen and logged."""
-    evidence: list[Observation | RunLog] = []
+    evidence: list[Observation | Log] = []
     spread = asked.measured("--error", error, "m/s", usual=USUAL_ERROR)
     for text in shift or []:
         gap, speed = _pair(text, "--shift", "GAP=SPEED, such as 4.6mm=56km/h")

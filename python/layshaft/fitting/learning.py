@@ -5,8 +5,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from layshaft.fitting.learned import Learned
-from layshaft.fitting.logged_lap import LapLog
-from layshaft.fitting.logged_run import RunLog
+from layshaft.fitting.logs import Log
 from layshaft.fitting.observations import Observation, predict
 from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, unknowns
 from layshaft.setup.car import Car, checked_car
@@ -21,7 +20,7 @@ _MISSED = 30.0
 
 def learn(
     car: Car,
-    seen: Iterable[Observation | RunLog | LapLog],
+    seen: Iterable[Observation | Log],
     unknown: Iterable[str | Unknown] = USUAL_UNKNOWNS,
 ) -> Learned:
     """Find the car that would have done what was seen.
@@ -90,16 +89,16 @@ def learn(
 class Evidence:
     """All that was seen, as one vector, and the same of other cars."""
 
-    def __init__(self, car: Car, seen: Iterable[Observation | RunLog | LapLog]) -> None:
+    def __init__(self, car: Car, seen: Iterable[Observation | Log]) -> None:
         everything = [
-            checked("seen", each, Observation | RunLog | LapLog, "layshaft.observe")
+            checked("seen", each, Observation | Log, "layshaft.observe")
             for each in (
                 seen if isinstance(seen, Iterable) and not isinstance(seen, str) else [seen]
             )
         ]
         self.car = checked_car(car)
         self.numbers = [each for each in everything if isinstance(each, Observation)]
-        self.logs = [each for each in everything if isinstance(each, RunLog | LapLog)]
+        self.logs = [each for each in everything if isinstance(each, Log)]
         if not everything:
             raise ValueError("nothing was seen: give at least one observation")
         values = [[each.value] for each in self.numbers] + [log.values for log in self.logs]

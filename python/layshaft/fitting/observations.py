@@ -9,12 +9,12 @@ import numpy as np
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_error, check_finite, check_possible
 from layshaft.quantities.units import Given
+from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
-from layshaft.runs.launch_options import RunOptions
 from layshaft.runs.launch_run import LaunchRun
 from layshaft.runs.measures import read_measure
 from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
-from layshaft.runs.run_options import Options, read_options
+from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.handed_over import checked_map
@@ -41,7 +41,7 @@ class Observation:
     value: float
     error: float  #: one standard deviation
     changes: tuple[tuple[str, float], ...]  #: setting at that time, where it was another
-    options: RunOptions
+    options: Drive
 
     def predicted(self, runs: PointRuns) -> np.ndarray:
         """Return the same of each run."""
@@ -125,7 +125,7 @@ def observe(
     )
 
 
-def measure_unit(measure: str, options: RunOptions | None = None) -> str:
+def measure_unit(measure: str, options: Drive | None = None) -> str:
     """Return the SI unit of what may be seen; with `options` in such a run.
 
     Examples
@@ -173,13 +173,12 @@ def told(observation: Observation) -> str:
     """
     name = {"peak_speed": "top speed"}.get(observation.measure)
     name = name or observation.measure.replace("_", " ")
-    if observation.measure == "time":
-        name = f"time over {observation.options.distance:g} m"
-    if hasattr(observation.options, "track"):
-        what = "lap time" if observation.measure == "time" else name
-        name = f"{what} on {observation.options.track.name}"
-    if observation.options.start_speed:
-        name += f" from {observation.options.start_speed * 3.6:.4g} km/h"
+    is_time, options = observation.measure == "time", observation.options
+    if isinstance(options, LapOptions):
+        name = f"{'lap time' if is_time else name} on {options.track.name}"
+    else:
+        name = f"time over {options.distance:g} m" if is_time else name
+        name += f" from {options.start_speed * 3.6:.4g} km/h" if options.start_speed else ""
     settings = [_setting_text(path, value) for path, value in observation.changes]
     return f"{name} at {', '.join(settings)}" if settings else name
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.runs.drive import drive
-from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 
@@ -36,7 +36,7 @@ def run_chunk(
     car: Car,
     paths: Sequence[str],
     values: np.ndarray,
-    options: RunOptions,
+    options: Drive,
     *,
     threads: int = 0,
     progress: Progress | None = None,
@@ -87,7 +87,7 @@ def run_chunk(
     )
 
 
-def _measured(cars: Sequence[Car], options: RunOptions, threads: int) -> np.ndarray:
+def _measured(cars: Sequence[Car], options: Drive, threads: int) -> np.ndarray:
     """Drive each car alone, with all that a run has, and take the measures; runs x measures."""
     from concurrent.futures import ThreadPoolExecutor
 

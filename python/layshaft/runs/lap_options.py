@@ -49,10 +49,6 @@ class LapOptions:
     most_steps: int = 200_000
     measures: tuple[Measure, ...] = ()
 
-    # What stands for a launch's own, so that advice, fits and sweeps take either.
-    start_speed = 0.0
-    speeds = ()
-
     @property
     def distance(self) -> float:
         """Length of the lap [m]."""
@@ -62,6 +58,11 @@ class LapOptions:
     def distances(self) -> tuple[float, ...]:
         """Where sectors end [m]; the line ends the last."""
         return (*self.track.sectors, self.track.length)
+
+    @property
+    def speeds(self) -> tuple[float, ...]:
+        """None: a lap takes no times at speeds."""
+        return ()
 
     @property
     def scalars(self) -> tuple[tuple[str, str, str], ...]:

@@ -27,7 +27,7 @@ _ROW_UNITS = ("s", "1", "1")
 
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
-class RunOptions:
+class LaunchOptions:
     """The same in SI units, checked: plain data that can be sent to another process."""
 
     distance: float = 60.0
@@ -66,7 +66,7 @@ class RunOptions:
         return json.dumps(plain_options(self))
 
     @classmethod
-    def from_json(cls, text: str) -> "RunOptions":
+    def from_json(cls, text: str) -> "LaunchOptions":
         """Read what `to_json` wrote, and check it."""
         values = json.loads(text)
         for name in ("distances", "speeds"):
@@ -78,7 +78,7 @@ class RunOptions:
         return options
 
 
-def read_launch_options(**given: object) -> RunOptions:
+def read_launch_options(**given: object) -> LaunchOptions:
     """Turn keywords as people write them into checked options.
 
     Raises
@@ -94,14 +94,14 @@ def read_launch_options(**given: object) -> RunOptions:
     >>> options.start_speed, options.distances
     (10.0, (5.0, 10.0, 20.0, 25.0))
     """
-    check_names(given, (field.name for field in dataclasses.fields(RunOptions)))
+    check_names(given, (field.name for field in dataclasses.fields(LaunchOptions)))
     values = dict(given)
     for name, unit in _UNITS.items():
         if name in values:
             values[name] = units.read(name, values[name], unit)
     if "most_steps" in values:
         values["most_steps"] = whole("most_steps", values["most_steps"])
-    distance = values.get("distance", RunOptions().distance)
+    distance = values.get("distance", LaunchOptions().distance)
     if values.get("distances") is None:
         nearer = (mark for mark in USUAL_DISTANCES if mark < distance)
         values["distances"] = (*nearer, distance)
@@ -109,7 +109,7 @@ def read_launch_options(**given: object) -> RunOptions:
     values["speeds"] = _marks("speeds", values.get("speeds", ()), "m/s")
     values["measures"] = read_measures(values.get("measures", {}))
     values["pedals"] = tuple(map(_pedal_row, _listed("pedals", values.get("pedals", ()))))
-    options = RunOptions(**values)
+    options = LaunchOptions(**values)
     options.core()
     return options
 

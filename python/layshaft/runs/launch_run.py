@@ -11,7 +11,7 @@ from layshaft import _core
 from layshaft.quantities.html_table import html_table
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
-from layshaft.runs.launch_options import RunOptions, read_launch_options
+from layshaft.runs.launch_options import LaunchOptions, read_launch_options
 from layshaft.runs.run_options import Options
 from layshaft.runs.samples import Variable, read_samples
 from layshaft.setup.car import Car, checked_car
@@ -48,7 +48,7 @@ class LaunchRun:
     """
 
     car: Car
-    options: RunOptions
+    options: LaunchOptions
     status: str  #: `finished`, or why the run stopped early
     message: str  #: what to try; empty for a finished run
     end: str  #: `distance`, `longest_time` or `early`
@@ -262,7 +262,7 @@ def launch(
     return run_launch(checked_car(car), _launch_options(**options), on_failure)
 
 
-def _launch_options(**given: Unpack[Options]) -> RunOptions:
+def _launch_options(**given: Unpack[Options]) -> LaunchOptions:
     if "track" in given:
         raise TypeError("a launch has no track: layshaft.lap drives one")
     if "measures" in given:
@@ -270,7 +270,7 @@ def _launch_options(**given: Unpack[Options]) -> RunOptions:
     return read_launch_options(**given)
 
 
-def run_launch(car: Car, options: RunOptions, on_failure: str) -> LaunchRun:
+def run_launch(car: Car, options: LaunchOptions, on_failure: str) -> LaunchRun:
     """Run the car once with checked options; see `launch`."""
     result = _core.launch(car._core, options.core())
     changes = read_changes(result.changes, one_way=car["front_axle"] == "one_way")
@@ -286,7 +286,7 @@ def run_launch(car: Car, options: RunOptions, on_failure: str) -> LaunchRun:
     return run
 
 
-def mark_coordinates(options: RunOptions) -> dict[str, Variable]:
+def mark_coordinates(options: LaunchOptions) -> dict[str, Variable]:
     """Return the coordinates `distance` and `speed` of the marks of a run."""
     return {
         "distance": (
@@ -302,7 +302,7 @@ def mark_coordinates(options: RunOptions) -> dict[str, Variable]:
     }
 
 
-def _marks(result: _core.LaunchResult, options: RunOptions) -> dict[str, Variable]:
+def _marks(result: _core.LaunchResult, options: LaunchOptions) -> dict[str, Variable]:
     def over(mark: str, values: list[float], unit: str, meaning: str) -> Variable:
         return (mark,), np.array(values), {"units": unit, "long_name": meaning}
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.runs.batch import run_chunk
-from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.settings import Point
@@ -36,7 +36,7 @@ class PointRuns:
         return self.scalars[:, self.names.index(scalar)]
 
 
-def scalar_unit(name: str, options: RunOptions | None = None) -> str:
+def scalar_unit(name: str, options: Drive | None = None) -> str:
     """Return the SI unit of a scalar of a run.
 
     Parameters
@@ -72,9 +72,7 @@ def _no_scalar(name: str, names: tuple[str, ...]) -> str:
     return f"{name}: a run has no such scalar; it has {', '.join(names)}"
 
 
-def run_points(
-    car: Car, points: Sequence[Point], options: RunOptions, *, threads: int = 0
-) -> PointRuns:
+def run_points(car: Car, points: Sequence[Point], options: Drive, *, threads: int = 0) -> PointRuns:
     """Run the car once at each point, all in one batch on all cores.
 
     Parameters

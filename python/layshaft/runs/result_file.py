@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 from layshaft import _core
 from layshaft.runs import csv_file
-from layshaft.runs.launch_options import RunOptions
-from layshaft.runs.run_options import options_from_json
+from layshaft.runs.run_options import Drive, options_from_json
 from layshaft.setup.car import Car
 from layshaft.storage import netcdf_file
 from layshaft.storage.aside import written_aside
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
     import xarray
 
 
-def attributes(kind: str, car: Car, options: RunOptions) -> dict[str, object]:
+def attributes(kind: str, car: Car, options: Drive) -> dict[str, object]:
     """Return what a result of a kind, `launch` or `sweep`, carries to be computed again."""
     return {
         "title": f"Layshaft {kind}: an estimate, as good as its set-up",
@@ -31,7 +30,7 @@ def attributes(kind: str, car: Car, options: RunOptions) -> dict[str, object]:
     }
 
 
-def read_attributes(data: "xarray.Dataset") -> tuple[Car, RunOptions]:
+def read_attributes(data: "xarray.Dataset") -> tuple[Car, Drive]:
     """Read car and options back from the attributes of a result.
 
     Raises

@@ -5,7 +5,11 @@ from collections.abc import Iterable, Mapping
 from typing import TypedDict, Unpack
 
 from layshaft.quantities.units import Given
-from layshaft.runs.launch_options import RunOptions, read_launch_options
+from layshaft.runs.lap_options import LapOptions, read_lap_options
+from layshaft.runs.launch_options import LaunchOptions, read_launch_options
+
+#: How a car is driven: a launch or a lap.
+Drive = LaunchOptions | LapOptions
 
 
 class Options(TypedDict, total=False):
@@ -28,7 +32,18 @@ class Options(TypedDict, total=False):
     measures: Mapping[str, object]
 
 
-def read_options(**given: Unpack[Options]) -> RunOptions:
+def kind_of(given: Mapping[str, object]) -> type[LaunchOptions] | type[LapOptions]:
+    """Tell by what names are given which kind of run they ask for: with a track a lap.
+
+    Examples
+    --------
+    >>> kind_of({"distance": "25 m"}).__name__
+    'LaunchOptions'
+    """
+    return LapOptions if "track" in given else LaunchOptions
+
+
+def read_options(**given: Unpack[Options]) -> Drive:
     """Turn keywords as people write them into checked options; with a `track`, those of a lap.
 
     Raises
@@ -43,17 +58,10 @@ def read_options(**given: Unpack[Options]) -> RunOptions:
     >>> read_options(distance="25 m").distance, round(read_options(track="club").distance)
     (25.0, 260)
     """
-    if "track" in given:
-        from layshaft.runs.lap_options import read_lap_options
-
-        return read_lap_options(**given)
-    return read_launch_options(**given)
+    read = read_lap_options if kind_of(given) is LapOptions else read_launch_options
+    return read(**given)
 
 
-def options_from_json(text: str) -> RunOptions:
+def options_from_json(text: str) -> Drive:
     """Read what `to_json` of either wrote, and check it."""
-    if "track" in json.loads(text):
-        from layshaft.runs.lap_options import LapOptions
-
-        return LapOptions.from_json(text)
-    return RunOptions.from_json(text)
+    return kind_of(json.loads(text)).from_json(text)

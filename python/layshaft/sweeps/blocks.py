@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from layshaft.runs.batch import Chunk, Progress, run_chunk
-from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import Drive
 from layshaft.setup.car import Car
 
 #: What a block takes of each axis of the grid.
@@ -22,7 +22,7 @@ class Part(NamedTuple):
 
     car: Car
     columns: dict[str, list[float]]  #: path to its values in this block
-    options: RunOptions
+    options: Drive
     region: Region  #: where the block lies in the grid
 
 
@@ -78,7 +78,7 @@ def blocks(shape: Sequence[int], most: int) -> Iterator[Region]:
 
 
 def part_of(
-    car: Car, columns: Mapping[str, Sequence[float]], options: RunOptions, region: Region
+    car: Car, columns: Mapping[str, Sequence[float]], options: Drive, region: Region
 ) -> Part:
     """Return the part of a sweep that a block of its grid is."""
     own = {path: list(columns[path][cut]) for path, cut in zip(columns, region, strict=True)}

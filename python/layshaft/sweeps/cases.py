@@ -10,9 +10,9 @@ import numpy as np
 
 from layshaft.runs import result_file
 from layshaft.runs.lap_options import LapOptions
-from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.launch_options import LaunchOptions
 from layshaft.runs.point_runs import run_points
-from layshaft.runs.run_options import Options, read_options
+from layshaft.runs.run_options import Drive, Options, kind_of, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.settings import Point
@@ -35,7 +35,7 @@ class _Case(NamedTuple):
     """One row as it was read; what is wrong with it stands in `fault`."""
 
     settings: Point
-    options: RunOptions | LapOptions | None
+    options: Drive | None
     fault: str
 
 
@@ -142,7 +142,8 @@ def _rows(cases: object) -> tuple[Sequence[object], list[dict[str, object]]]:
 
 
 def _check_column(position: int, name: object) -> None:
-    options = {each.name for kind in (RunOptions, LapOptions) for each in dataclasses.fields(kind)}
+    kinds = (LaunchOptions, LapOptions)
+    options = {each.name for kind in kinds for each in dataclasses.fields(kind)}
     if name not in options - {"measures"} and field_table.find_field(str(name)) is None:
         nearest = field_table.unknown(str(name))
         raise ValueError(f"case {position}: {name!r} is neither a field nor an option; {nearest}")
@@ -169,8 +170,7 @@ def _case(row: Mapping[str, object], options: Options) -> _Case:
 
 def _shared(options: Options, own: Mapping[str, object]) -> Mapping[str, object]:
     """Return the options of all cases that a run of a case's kind has."""
-    kind = LapOptions if "track" in {**options, **own} else RunOptions
-    names = {each.name for each in dataclasses.fields(kind)}
+    names = {each.name for each in dataclasses.fields(kind_of({**options, **own}))}
     return {name: value for name, value in options.items() if name in names}
 
 
@@ -205,7 +205,8 @@ def _given(
             labels = {"units": unit, "long_name": meaning}
             found[path] = ("case", np.array(numbers, dtype=float), labels)
     if any(isinstance(case.options, LapOptions) for case in read):
-        tracks = [getattr(getattr(case.options, "track", None), "name", "") for case in read]
+        ways = (case.options for case in read)
+        tracks = [way.track.name if isinstance(way, LapOptions) else "" for way in ways]
         found["track"] = ("case", np.array(tracks, dtype=object), {"long_name": "Track"})
     return found
 

@@ -6,9 +6,8 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.runs import result_file
-from layshaft.runs.launch_options import RunOptions
 from layshaft.runs.measures import plain_options
-from layshaft.runs.run_options import options_from_json
+from layshaft.runs.run_options import Drive, options_from_json
 from layshaft.setup.car import Car
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.letters import read_texts
@@ -20,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def check_same_sweep(
-    name: str, file: "netCDF4.Dataset", car: Car, columns: Columns, options: RunOptions
+    name: str, file: "netCDF4.Dataset", car: Car, columns: Columns, options: Drive
 ) -> None:
     """Check that a file holds this very sweep.
 
@@ -35,9 +34,7 @@ def check_same_sweep(
         raise ValueError(f"{name} {difference}; take another name, or remove the file")
 
 
-def _difference(
-    file: "netCDF4.Dataset", car: Car, columns: Columns, options: RunOptions
-) -> str | None:
+def _difference(file: "netCDF4.Dataset", car: Car, columns: Columns, options: Drive) -> str | None:
     there = file.__dict__
     wanted = {"kind", "layshaft_version", "setup", "options"}
     if not wanted <= there.keys() or there["kind"] != "sweep" or "status" not in file.variables:
@@ -61,7 +58,7 @@ def _car_difference(text: str, car: Car) -> str | None:
     return f"holds a sweep of another car: {path} is {own[path]} there, {wanted[path]} here"
 
 
-def _option_difference(text: str, options: RunOptions) -> str | None:
+def _option_difference(text: str, options: Drive) -> str | None:
     own, wanted = (plain_options(each) for each in (options_from_json(text), options))
     own, wanted = ({"measures": []} | each for each in (own, wanted))
     # A sweep keeps no samples.

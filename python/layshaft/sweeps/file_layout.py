@@ -16,7 +16,7 @@ import numpy as np
 
 from layshaft.runs import result_file
 from layshaft.runs.batch import Chunk
-from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.storage.letters import write_everywhere, write_texts
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 _LETTERS = {"status": 8, "message": 200}
 
 
-def lay_out(path: Path, car: Car, columns: Columns, options: RunOptions) -> None:
+def lay_out(path: Path, car: Car, columns: Columns, options: Drive) -> None:
     """Make the file of a sweep of which nothing is run.
 
     Axes and attributes are as `layshaft.save` writes them.
@@ -85,7 +85,7 @@ def told_as_oserror(name: str) -> Iterator[None]:
         raise OSError(errno.EIO, f"cannot be written ({error})", name) from None
 
 
-def _one_point(columns: Columns, options: RunOptions) -> "xarray.Dataset":
+def _one_point(columns: Columns, options: Drive) -> "xarray.Dataset":
     """Return the sweep at its first point, not run: names and labels of all variables."""
 
     def nothing(width: int) -> np.ndarray:

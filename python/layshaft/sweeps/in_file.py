@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import Drive
 from layshaft.setup.car import Car
 from layshaft.storage.aside import written_aside
 from layshaft.storage.damage import told_as_damage
@@ -42,7 +42,7 @@ class RunsInFile:
     """Results of a sweep in a file; one that is there already goes on."""
 
     def __init__(
-        self, path: str | os.PathLike[str], car: Car, columns: Columns, options: RunOptions
+        self, path: str | os.PathLike[str], car: Car, columns: Columns, options: Drive
     ) -> None:
         self._path, self._name = Path(os.path.realpath(path)), os.fspath(path)
         if self._path.suffix != ".nc":

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Protocol
 import numpy as np
 
 from layshaft.runs.batch import FAILED, Chunk
-from layshaft.runs.launch_options import RunOptions
+from layshaft.runs.run_options import Drive
 from layshaft.sweeps.blocks import NOT_RUN, PartResult
 from layshaft.sweeps.labels import Columns, labelled
 
@@ -53,7 +53,7 @@ class Runs(Protocol):
 class RunsInMemory:
     """Results of a sweep in memory."""
 
-    def __init__(self, columns: Columns, options: RunOptions) -> None:
+    def __init__(self, columns: Columns, options: Drive) -> None:
         self._columns, self._options = columns, options
         shape = tuple(len(values) for values in columns.values())
         self.tally = Tally(shape)

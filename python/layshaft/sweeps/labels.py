@@ -7,8 +7,8 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.runs.batch import Chunk
-from layshaft.runs.launch_options import RunOptions
 from layshaft.runs.launch_run import mark_coordinates
+from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 Columns = Mapping[str, Sequence[float]]
 
 
-def labelled(columns: Columns, chunk: Chunk, options: RunOptions) -> "xarray.Dataset":
+def labelled(columns: Columns, chunk: Chunk, options: Drive) -> "xarray.Dataset":
     """Label the results of a grid.
 
     Parameters

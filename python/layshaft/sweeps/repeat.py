@@ -11,9 +11,11 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.runs import result_file
+from layshaft.runs.drive import drive
 from layshaft.runs.lap_options import USUAL_SPACING, LapOptions
-from layshaft.runs.launch_options import RunOptions
-from layshaft.runs.launch_run import LaunchRun, run_launch
+from layshaft.runs.launch_options import LaunchOptions
+from layshaft.runs.launch_run import LaunchRun
+from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.settings import as_written
@@ -83,22 +85,22 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | LapRun | xarray.Dataset"
     return again()
 
 
-def _launch(_: "xarray.Dataset", car: Car, options: RunOptions) -> Again:
-    _check_driven(options, RunOptions)
-    return lambda: run_launch(car, options, "return")
+def _launch(_: "xarray.Dataset", car: Car, options: Drive) -> Again:
+    _check_driven(options, LaunchOptions)
+    return lambda: drive(car, options)
 
 
-def _lap(_: "xarray.Dataset", car: Car, options: RunOptions) -> Again:
+def _lap(_: "xarray.Dataset", car: Car, options: Drive) -> Again:
     _check_driven(options, LapOptions)
-    return lambda: _run_lap(car, options)
+    return lambda: drive(car, options)
 
 
-def _sweep(data: "xarray.Dataset", car: Car, options: RunOptions) -> Again:
+def _sweep(data: "xarray.Dataset", car: Car, options: Drive) -> Again:
     columns = {axis: axis_values(axis, data[axis].values) for axis in data["status"].dims}
     return lambda: run_sweep(car, columns, options)
 
 
-def _gear_map(data: "xarray.Dataset", car: Car, options: RunOptions) -> Again:
+def _gear_map(data: "xarray.Dataset", car: Car, options: Drive) -> Again:
     _check_driven(options, LapOptions)
     sets = [_changes(text) for text in np.atleast_1d(data[GEAR_CHANGES].values)]
     gaps = axis_values(_GAP, np.atleast_1d(data["gap"].values))
@@ -111,12 +113,6 @@ _KINDS = {"launch": _launch, "lap": _lap, "sweep": _sweep, GEAR_MAP: _gear_map}
 def _check_driven(options: object, kind: type) -> None:
     if not isinstance(options, kind):
         raise ValueError("its options are those of another kind of run")
-
-
-def _run_lap(car: Car, options: LapOptions) -> "LapRun":
-    from layshaft.runs.lap_run import run_lap
-
-    return run_lap(car, options)
 
 
 def trace(point: "xarray.Dataset") -> "LaunchRun | LapRun":
@@ -159,9 +155,9 @@ def trace(point: "xarray.Dataset") -> "LaunchRun | LapRun":
         changed = car.replace(_settings(one))
     if isinstance(options, LapOptions):
         spacing = options.sample_spacing or USUAL_SPACING
-        return _run_lap(changed, dataclasses.replace(options, sample_spacing=spacing))
-    interval = options.sample_interval or RunOptions().sample_interval
-    return run_launch(changed, dataclasses.replace(options, sample_interval=interval), "return")
+        return drive(changed, dataclasses.replace(options, sample_spacing=spacing))
+    interval = options.sample_interval or LaunchOptions().sample_interval
+    return drive(changed, dataclasses.replace(options, sample_interval=interval))
 
 
 def _settings(point: "xarray.Dataset") -> dict[str, object]:

@@ -12,8 +12,8 @@ import numpy as np
 
 from layshaft.runs import result_file
 from layshaft.runs.batch import Progress
-from layshaft.runs.launch_options import RunOptions
-from layshaft.runs.run_options import Options, read_options
+from layshaft.runs.launch_options import LaunchOptions
+from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked_map, whole
@@ -132,7 +132,7 @@ def sweep(
 def run_sweep(
     car: Car,
     columns: dict[str, list[float]],
-    options: RunOptions,
+    options: Drive,
     *,
     threads: int | None = None,
     map: Map | None = None,
@@ -176,7 +176,7 @@ def _load() -> None:
     """Import what a table needs: slow, so not between Ctrl-C and what it returns."""
     from layshaft.sweeps.in_memory import RunsInMemory
 
-    RunsInMemory({"first.pinion": [1.0]}, RunOptions()).table()
+    RunsInMemory({"first.pinion": [1.0]}, LaunchOptions()).table()
 
 
 def _one_by_one(
@@ -208,7 +208,7 @@ def _put_all(results: Iterable[PartResult], runs: "Runs", report: Progress | Non
 def _runs(
     car: Car,
     columns: dict[str, list[float]],
-    options: RunOptions,
+    options: Drive,
     file: str | os.PathLike[str] | None,
 ) -> "Runs":
     if file is None:

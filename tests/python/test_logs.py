@@ -88,3 +88,15 @@ def test_a_log_is_compared_with_its_own_quantity_of_the_car_of_that_time(quantit
 
 #: What a lap calls the quantities that may be logged.
 _SAMPLED = {"engine_speed": "crank_speed", "car_speed": "car_speed"}
+
+
+def test_a_log_of_a_lap_may_reach_the_line() -> None:
+    track = layshaft.demo_track("club")
+    log = layshaft.lap_log("car_speed", [0.0, track.length], [20.0, 20.0], track=track, error=1.0)
+    (shown,) = log.predicted(layshaft.demo_car(), [{}])
+    assert shown[0] == pytest.approx(shown[1], rel=1e-3)  # a lap repeats to its tolerance
+
+
+def test_a_launch_that_ends_before_its_log_shows_nothing() -> None:
+    log = layshaft.run_log("car_speed", [0.5, 3.0], [5.0, 20.0], error=1.0, distance=10.0)
+    assert np.isnan(log.predicted(layshaft.demo_car(), [{}])).all()

@@ -1,4 +1,4 @@
-"""A log of one run, engine speed or car speed over time, and what a car would have logged."""
+"""Logs of a launch over time or of a lap over distance, and what a car would have logged."""
 
 import os
 from collections.abc import Mapping, Sequence
@@ -13,8 +13,10 @@ from layshaft.fitting.observations import observe
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_error, check_possible
 from layshaft.quantities.units import Given
-from layshaft.runs.launch_options import RunOptions
-from layshaft.runs.run_options import Options, read_options
+from layshaft.runs.drive import states_along
+from layshaft.runs.lap_options import read_lap_options
+from layshaft.runs.launch_options import LaunchOptions
+from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup.car import Car
 from layshaft.setup.csv_text import read_text_table
 from layshaft.setup.settings import Point, as_written, merged
@@ -22,6 +24,8 @@ from layshaft.setup.setup_file import Fault, SetupError
 
 #: What may be logged: SI unit, and the column among the states of a run.
 _LOGGED = {"engine_speed": ("rad/s", "crank"), "car_speed": ("m/s", "car")}
+#: Spacing of the samples that a log of a lap is compared with [m].
+_SPACING = 0.25
 #: A run of a car is over by then [s].
 LONGEST_LOG = 600.0
 _HEADS = {
@@ -33,15 +37,15 @@ _HEADS = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RunLog:
-    """A logged run; SI units. Its errors are taken to be independent of one sample to the next."""
+class Log:
+    """What was logged along one run; SI units. Errors are taken to be independent by sample."""
 
     quantity: str  #: `engine_speed` or `car_speed`
-    times: tuple[float, ...]  #: since the throttle opened [s]
+    along: tuple[float, ...]  #: since the throttle opened [s]; of a lap, from the line [m]
     values: tuple[float, ...]
     error: float  #: one standard deviation of a sample
     changes: tuple[tuple[str, float], ...]
-    options: RunOptions
+    options: Drive
 
     def predicted(self, car: Car, points: Sequence[Point]) -> np.ndarray:
         """Return what each car would have logged, points x samples; not-a-numbers on failure."""
@@ -51,12 +55,12 @@ class RunLog:
 
     def _one(self, car: Car, point: Point) -> np.ndarray:
         changed = car.replace(as_written(merged(point, dict(self.changes))))
-        run = _core.launch(changed._core, self.options.core())
+        along, states = states_along(changed, self.options)
+        is_launch = isinstance(self.options, LaunchOptions)  # one may end before its log
+        if not len(along) or (is_launch and along[-1] < self.along[-1]):
+            return np.full(len(self.along), np.nan)
         column = _core.node_names.index(_LOGGED[self.quantity][1])
-        times, states = run.sample_times[:, 0], run.sample_states[:, column]
-        if run.end == "early" or times[-1] < self.times[-1]:
-            return np.full(len(self.times), np.nan)
-        return np.interp(self.times, times, states)
+        return np.interp(self.along, along, states[:, column])
 
 
 def run_log(
@@ -67,7 +71,7 @@ def run_log(
     error: Given,
     changes: Mapping[str, object] | None = None,
     **options: Unpack[Options],
-) -> RunLog:
+) -> Log:
     """Make a log of arrays in SI units.
 
     Parameters
@@ -85,68 +89,111 @@ def run_log(
 
     Returns
     -------
-    RunLog
+    Log
         The log with times [s] and values in the SI unit, one a sample; for `layshaft.learn`.
 
     Examples
     --------
-    >>> run_log("car_speed", [0.5, 1.0], [5.0, 11.0], error="1 km/h").times
+    >>> run_log("car_speed", [0.5, 1.0], [5.0, 11.0], error="1 km/h").along
     (0.5, 1.0)
     """
-    if quantity not in _LOGGED:
-        raise ValueError(f"{quantity}: must be one of {', '.join(_LOGGED)}")
-    numbers = read_samples("times", times, "s", values, _LOGGED[quantity][0])
-    if numbers.shape[1] < 2 or not np.isfinite(numbers).all() or np.any(np.diff(numbers[0]) <= 0.0):
-        raise ValueError("a log needs at least two samples, numbers all, at rising times")
+    numbers = _samples(quantity, "times", times, "s", values)
     if numbers[0, 0] < 0.0:
         raise ValueError("a log must not begin before the throttle opens: take its start off")
     if numbers[0, -1] > LONGEST_LOG:
         raise ValueError(f"a log must not last longer than {LONGEST_LOG:g} s")
-    unit = _LOGGED[quantity][0]
-    for extreme in (numbers[1].min(), numbers[1].max()):
-        # Noise may take a speed near 0 below it.
-        check_possible(quantity, abs(float(extreme)), unit, float(extreme))
-    spread = read_error(quantity, error, unit)
     longest = float(numbers[0, -1]) + 0.1
-    options = {"distance": 1000.0, "longest_time": longest} | options
-    settings = observe("time", 1.0, changes=changes).changes
-    return RunLog(
-        quantity=quantity,
-        times=tuple(numbers[0].tolist()),
-        values=tuple(numbers[1].tolist()),
-        error=spread,
-        changes=settings,
-        options=read_options(**options),
-    )
+    way = read_options(**{"distance": 1000.0, "longest_time": longest} | options)
+    return _log(quantity, numbers, error, changes, way)
 
 
-def read_samples(
-    name: str, along: object, along_unit: str, values: object, unit: str
-) -> np.ndarray:
-    """Read samples along a run as two rows of one length.
+def lap_log(
+    quantity: str,
+    distances: Sequence[float],
+    values: Sequence[float],
+    *,
+    track: object,
+    error: Given,
+    changes: Mapping[str, object] | None = None,
+    **options: object,
+) -> Log:
+    """Make a log of one lap of arrays in SI units, for `layshaft.learn`.
+
+    Parameters
+    ----------
+    quantity
+        `engine_speed` [rad/s] or `car_speed` [m/s].
+    distances
+        Rising, from the line, within the lap [m].
+    values
+        As many.
+    track, options
+        As for `layshaft.lap`.
+    error
+        One standard deviation of a sample, number in the SI unit or text with a unit.
+    changes
+        Settings that were others than the car's at that time, as for `Car.replace`.
+
+    Returns
+    -------
+    Log
+        The log with distances [m] and values in the SI unit, one a sample; for `layshaft.learn`.
+
+    Raises
+    ------
+    ValueError
+        For another quantity, fewer than two samples, or an error that is not above 0.
 
     Examples
     --------
-    >>> read_samples("times", [0.0, 1.0], "s", [0.0, "36 km/h"], "m/s").tolist()
-    [[0.0, 1.0], [0.0, 10.0]]
+    >>> lap_log("car_speed", [10.0, 30.0], [28.0, 31.0], track="club", error="2 km/h").along
+    (10.0, 30.0)
     """
+    read = read_lap_options(track, **{"sample_spacing": _SPACING} | options)
+    numbers = _samples(quantity, "distances", distances, "m", values)
+    if numbers[0, 0] < 0.0 or numbers[0, -1] > read.distance:
+        raise ValueError(f"a log of a lap must lie between 0 and {read.distance:g} m")
+    return _log(quantity, numbers, error, changes, read)
+
+
+def _samples(
+    quantity: str, name: str, along: object, along_unit: str, values: object
+) -> np.ndarray:
+    """Read samples along a run as two rows: where they were taken, and what they show."""
+    if quantity not in _LOGGED:
+        raise ValueError(f"{quantity}: must be one of {', '.join(_LOGGED)}")
+    unit = _LOGGED[quantity][0]
     rows = units.read_list(name, along, along_unit), units.read_list("values", values, unit)
     if len(rows[0]) != len(rows[1]):
         raise ValueError(
             f"a log needs as many {name} as values, not {len(rows[0])}, {len(rows[1])}"
         )
-    return np.array(rows)
+    numbers = np.array(rows)
+    if numbers.shape[1] < 2 or not np.isfinite(numbers).all() or np.any(np.diff(numbers[0]) <= 0.0):
+        raise ValueError(f"a log needs at least two samples, numbers all, at rising {name}")
+    return numbers
 
 
-def read_error(quantity: str, error: Given, unit: str) -> float:
-    """Read how far a sample of a log may be out, in the SI unit.
-
-    Examples
-    --------
-    >>> read_error("car_speed", "1.8 km/h", "m/s")
-    0.5
-    """
-    return check_error(quantity, units.read(f"error of {quantity}", error, unit), error)
+def _log(
+    quantity: str,
+    numbers: np.ndarray,
+    error: Given,
+    changes: Mapping[str, object] | None,
+    options: Drive,
+) -> Log:
+    unit = _LOGGED[quantity][0]
+    for extreme in (numbers[1].min(), numbers[1].max()):
+        # Noise may take a speed near 0 below it.
+        check_possible(quantity, abs(float(extreme)), unit, float(extreme))
+    spread = units.read(f"error of {quantity}", error, unit)
+    return Log(
+        quantity=quantity,
+        along=tuple(numbers[0].tolist()),
+        values=tuple(numbers[1].tolist()),
+        error=check_error(quantity, spread, error),
+        changes=observe("time", 1.0, changes=changes).changes,
+        options=options,
+    )
 
 
 def read_log(
@@ -155,14 +202,14 @@ def read_log(
     error: Given,
     changes: Mapping[str, object] | None = None,
     **options: Unpack[Options],
-) -> RunLog:
+) -> Log:
     r"""Read a log from a CSV file with the columns `time_s` and one quantity with its unit.
 
     `engine_speed_rpm`, `engine_speed_rad_per_s`, `car_speed_km_per_h` or `car_speed_m_per_s`.
 
     Returns
     -------
-    RunLog
+    Log
         The log with times [s] and values in the SI unit, one a row; for `layshaft.learn`.
 
     Raises

@@ -26,14 +26,17 @@ _FIRST = (
 def write_python(out: Path) -> None:
     """Write the page of the package's names and that of its other modules."""
     modules = {}
-    for name in layshaft.__all__:
-        value = getattr(layshaft, name)
-        if not name.startswith("_") and not inspect.ismodule(value):
-            modules.setdefault(value.__module__, []).append(name)
+    for name, home in layshaft._HOMES.items():
+        modules.setdefault(f"layshaft.{home}", []).append(name)
     parts = ["# Python\n", "All of these are names of the package: `layshaft.launch`.\n"]
     for module in sorted(modules, key=_place):
         parts += [f"## {_first_sentence(importlib.import_module(module))}\n"]
-        parts += [_directive(name) for name in modules[module]]
+        parts += [_directive(name, getattr(layshaft, name)) for name in modules[module]]
+    for name, home in layshaft._MODULES.items():
+        module = importlib.import_module(f"layshaft.{home}")
+        parts += [f"## layshaft.{name}: {_first_sentence(module)}\n"]
+        own = (each for each in module.__all__ if each not in layshaft.__all__)
+        parts += [_directive(f"{name}.{each}", getattr(module, each)) for each in own]
     parts.append(toctree(["python-modules"], hidden=True))
     (out / "python.md").write_text("\n".join(parts), encoding="utf-8")
     _write_modules(out)
@@ -44,8 +47,8 @@ def _place(module: str) -> tuple[int, str]:
     return first.index(module) if module in first else len(first), module
 
 
-def _directive(name: str) -> str:
-    kind = "autoclass" if inspect.isclass(getattr(layshaft, name)) else "autofunction"
+def _directive(name: str, value: object) -> str:
+    kind = "autoclass" if inspect.isclass(value) else "autofunction"
     members = "\n   :members:" if kind == "autoclass" else ""
     return fence("{eval-rst}", f".. {kind}:: layshaft.{name}{members}")
 
@@ -60,13 +63,20 @@ def _write_modules(out: Path) -> None:
         if module == "layshaft._core" or module.startswith(_NOT_SHOWN):
             continue
         loaded = importlib.import_module(module)
-        own = [name for name in _public(loaded) if name not in layshaft.__all__]
-        if own:
-            hidden = ", ".join(name for name in _public(loaded) if name in layshaft.__all__)
+        shown = [name for name in _public(loaded) if _is_shown(name, loaded)]
+        if len(shown) < len(_public(loaded)):
+            hidden = ", ".join(shown)
             options = f"\n   :members:\n   :exclude-members: {hidden}"
             text = f".. automodule:: {module}{options}"
             parts += [f"## {module}\n", fence("{eval-rst}", text)]
     (out / "python-modules.md").write_text("\n".join(parts), encoding="utf-8")
+
+
+def _is_shown(name: str, module: object) -> bool:
+    """Whether a name stands on the page of the package's own."""
+    modules = [getattr(layshaft, each) for each in layshaft._MODULES]
+    public = [layshaft, *(each for each in modules if module.__name__.startswith(each.__name__))]
+    return any(name in each.__all__ for each in public)
 
 
 def _public(module: object) -> list[str]:

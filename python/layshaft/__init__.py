@@ -19,7 +19,7 @@ _HOMES = {
     "CostLine": "advice.recommendation",
     "Effect": "advice.recommendation",
     "Fault": "setup.setup_file",
-    "Field": "_core",
+    "Field": "setup.field_table",
     "Found": "advice.setting_search",
     "Goal": "advice.goals",
     "Interval": "fitting.learned",

@@ -10,7 +10,7 @@ from layshaft.runs.lap_run import CornerPass as CornerPass
 from layshaft.advice.recommendation import CostLine as CostLine
 from layshaft.advice.recommendation import Effect as Effect
 from layshaft.setup.setup_file import Fault as Fault
-from layshaft._core import Field as Field
+from layshaft.setup.field_table import Field as Field
 from layshaft.advice.setting_search import Found as Found
 from layshaft.advice.goals import Goal as Goal
 from layshaft.fitting.learned import Interval as Interval

@@ -12,7 +12,14 @@ import pytest
 
 FOLDER = Path(layshaft.__file__).parent
 NOTEBOOKS = sorted((Path(__file__).resolve().parents[2] / "notebooks").glob("[0-9]*.py"))
-FUNCTIONS = [name for name in layshaft.__all__ if inspect.isroutine(getattr(layshaft, name))]
+
+
+def is_function(value: object) -> bool:
+    """Whether a value is called for a result; one that keeps its results is no routine."""
+    return callable(value) and not inspect.isclass(value)
+
+
+FUNCTIONS = [name for name in layshaft.__all__ if is_function(getattr(layshaft, name))]
 
 
 def classes() -> dict[str, list[ast.ClassDef]]:
@@ -67,7 +74,7 @@ def public_functions() -> list[tuple[str, object]]:
     for module in modules:
         for name in module.__all__:
             value = getattr(module, name)
-            if inspect.isfunction(value) and not name.startswith("_"):
+            if is_function(value):
                 found.append((f"{module.__name__}.{name}", value))
     return found
 

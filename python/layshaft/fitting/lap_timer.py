@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Mapping, Sequence
+from typing import Unpack
 
 import numpy as np
 
@@ -9,6 +10,7 @@ from layshaft.fitting.observations import Observation, observe
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_possible
 from layshaft.quantities.units import Given
+from layshaft.runs.lap_options import AnyTrack, LapKeywords
 from layshaft.setup.csv_text import read_text_table
 from layshaft.setup.setup_file import Fault, SetupError
 
@@ -18,10 +20,10 @@ _LAP_TIME = "lap_time_s"
 def lap_times(
     times: Sequence[Given],
     *,
-    track: object,
+    track: AnyTrack,
     error: Given = "0.05 s",
     changes: Mapping[str, object] | None = None,
-    **options: object,
+    **options: Unpack[LapKeywords],
 ) -> Observation:
     """Make one observation of the list of a lap timer, for `layshaft.learn`.
 
@@ -68,7 +70,7 @@ def lap_times(
 
 
 def read_lap_times(
-    path: str | os.PathLike[str], *, track: object, **options: object
+    path: str | os.PathLike[str], *, track: AnyTrack, **options: Unpack[LapKeywords]
 ) -> Observation:
     r"""Read the list of a lap timer: a CSV file with a column `lap_time_s`; see `lap_times`.
 

@@ -14,7 +14,7 @@ from layshaft.quantities import units
 from layshaft.quantities.possible import check_error, check_possible
 from layshaft.quantities.units import Given
 from layshaft.runs.drive import states_along
-from layshaft.runs.lap_options import read_lap_options
+from layshaft.runs.lap_options import AnyTrack, LapKeywords, read_lap_options
 from layshaft.runs.launch_options import LaunchOptions
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup.car import Car
@@ -112,10 +112,10 @@ def lap_log(
     distances: Sequence[float],
     values: Sequence[float],
     *,
-    track: object,
+    track: AnyTrack,
     error: Given,
     changes: Mapping[str, object] | None = None,
-    **options: object,
+    **options: Unpack[LapKeywords],
 ) -> Log:
     """Make a log of one lap of arrays in SI units, for `layshaft.learn`.
 

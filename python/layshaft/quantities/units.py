@@ -15,13 +15,26 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 from types import ModuleType
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol, TypeVar
 
 if TYPE_CHECKING:
     import pint
 
-#: A number in the SI unit, or text with a unit.
-Given = float | str
+
+class WithUnit(Protocol):
+    """A quantity with its unit, such as one of pint."""
+
+    @property
+    def magnitude(self) -> Any:
+        """The number."""
+
+    @property
+    def units(self) -> Any:
+        """The unit."""
+
+
+#: A number in the SI unit, text with a unit, or a quantity of pint.
+Given = float | str | WithUnit
 
 _Values = TypeVar("_Values")
 

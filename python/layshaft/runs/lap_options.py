@@ -3,14 +3,20 @@
 import dataclasses
 import json
 import os
+from collections.abc import Mapping
+from typing import TypedDict, Unpack
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.quantities.units import Given
 from layshaft.runs.measures import Measure, measures_of, plain_options, read_measures
 from layshaft.setup.handed_over import check_names, whole
 from layshaft.tracks.track import Piece, Track
 from layshaft.tracks.track_closing import warn_if_open
 from layshaft.tracks.track_file import DEMO_TRACKS, demo_track, read_track
+
+#: A track, a demo track's name, or a file.
+AnyTrack = Track | str | os.PathLike[str]
 
 #: Between samples along a lap when nothing else is asked for [m].
 USUAL_SPACING = 0.25
@@ -27,6 +33,25 @@ _UNITS = {
     "tolerance": "1",
 }
 _COUNTS = ("most_laps", "most_steps")
+
+
+class LapKeywords(TypedDict, total=False):
+    """Keywords of `layshaft.lap`; what each means stands there."""
+
+    standing: bool
+    settled: bool
+    sample_spacing: Given
+    corner_share: Given
+    brake_share: Given
+    release_time: Given
+    correction_time: Given
+    before_corner: Given
+    least_power: Given
+    longest_time: Given
+    most_laps: int
+    tolerance: float
+    most_steps: int
+    measures: Mapping[str, object]
 
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +128,7 @@ class LapOptions:
         return options
 
 
-def read_lap_options(track: object, **given: object) -> LapOptions:
+def read_lap_options(track: AnyTrack, **given: Unpack[LapKeywords]) -> LapOptions:
     """Turn a track and keywords as people write them into checked options.
 
     Raises
@@ -131,7 +156,7 @@ def read_lap_options(track: object, **given: object) -> LapOptions:
     return options
 
 
-def as_track(given: object) -> Track:
+def as_track(given: AnyTrack) -> Track:
     """Return a track: itself, one of the demo tracks by name, or one read from a file."""
     if isinstance(given, Track):
         warn_if_open(given)

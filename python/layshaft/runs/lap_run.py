@@ -2,7 +2,7 @@
 
 import os
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple, Unpack
 
 import numpy as np
 
@@ -10,7 +10,7 @@ from layshaft import _core
 from layshaft.quantities.html_table import html_table
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
-from layshaft.runs.lap_options import LapOptions, read_lap_options
+from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.setup.car import Car, checked_car
 
 if TYPE_CHECKING:
@@ -128,10 +128,10 @@ class LapRun:
 
 def lap(
     car: Car,
-    track: object,
+    track: AnyTrack,
     *,
     on_failure: Literal["raise", "return"] = "raise",
-    **options: object,
+    **options: Unpack[LapKeywords],
 ) -> LapRun:
     """Drive a lap: flying until it repeats, or from a standing start.
 

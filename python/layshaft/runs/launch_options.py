@@ -2,7 +2,8 @@
 
 import dataclasses
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TypedDict, Unpack
 
 import numpy as np
 
@@ -24,6 +25,22 @@ _UNITS = {
     "tolerance": "1",
 }
 _ROW_UNITS = ("s", "1", "1")
+
+
+class LaunchKeywords(TypedDict, total=False):
+    """Keywords of `layshaft.launch`; what each means stands there."""
+
+    distance: Given
+    longest_time: Given
+    start_speed: Given
+    grade: Given
+    sample_interval: Given
+    distances: Iterable[Given] | None
+    speeds: Iterable[Given]
+    pedals: Iterable[tuple[Given, Given, Given]]
+    tolerance: float
+    most_steps: int
+    measures: Mapping[str, object]
 
 
 @dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +95,7 @@ class LaunchOptions:
         return options
 
 
-def read_launch_options(**given: object) -> LaunchOptions:
+def read_launch_options(**given: Unpack[LaunchKeywords]) -> LaunchOptions:
     """Turn keywords as people write them into checked options.
 
     Raises

@@ -11,8 +11,7 @@ from layshaft import _core
 from layshaft.quantities.html_table import html_table
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
-from layshaft.runs.launch_options import LaunchOptions, read_launch_options
-from layshaft.runs.run_options import Options
+from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
 from layshaft.runs.samples import Variable, read_samples
 from layshaft.setup.car import Car, checked_car
 
@@ -200,7 +199,7 @@ class LaunchRun:
 
 
 def launch(
-    car: Car, *, on_failure: Literal["raise", "return"] = "raise", **options: Unpack[Options]
+    car: Car, *, on_failure: Literal["raise", "return"] = "raise", **options: Unpack[LaunchKeywords]
 ) -> LaunchRun:
     """Run the car once, from rest or rolling, to a distance.
 
@@ -262,7 +261,7 @@ def launch(
     return run_launch(checked_car(car), _launch_options(**options), on_failure)
 
 
-def _launch_options(**given: Unpack[Options]) -> LaunchOptions:
+def _launch_options(**given: Unpack[LaunchKeywords]) -> LaunchOptions:
     if "track" in given:
         raise TypeError("a launch has no track: layshaft.lap drives one")
     if "measures" in given:

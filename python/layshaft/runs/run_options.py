@@ -1,35 +1,23 @@
 """Options of any run: those of a lap where a track is given, else those of a launch."""
 
 import json
-from collections.abc import Iterable, Mapping
-from typing import TypedDict, Unpack
+from collections.abc import Mapping
+from typing import Unpack
 
-from layshaft.quantities.units import Given
-from layshaft.runs.lap_options import LapOptions, read_lap_options
-from layshaft.runs.launch_options import LaunchOptions, read_launch_options
+from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
+from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
 
 #: How a car is driven: a launch or a lap.
 Drive = LaunchOptions | LapOptions
 
 
-class Options(TypedDict, total=False):
-    """Keywords of `layshaft.launch` and `layshaft.sweep`; what each means stands in `launch`.
+class Options(LaunchKeywords, LapKeywords, total=False):
+    """Keywords of whatever drives runs, such as `layshaft.sweep`.
 
     With a `track` the runs are laps, and all others are as for `layshaft.lap`.
     """
 
-    distance: Given
-    longest_time: Given
-    start_speed: Given
-    grade: Given
-    sample_interval: Given
-    distances: Iterable[Given] | None
-    speeds: Iterable[Given]
-    pedals: Iterable[tuple[Given, Given, Given]]
-    tolerance: float
-    most_steps: int
-    track: object
-    measures: Mapping[str, object]
+    track: AnyTrack
 
 
 def kind_of(given: Mapping[str, object]) -> type[LaunchOptions] | type[LapOptions]:

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, Unpack
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from layshaft.mounting.axle_lead import tyre_pairs
 from layshaft.mounting.setting_moves import turns_in
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
-from layshaft.runs.lap_options import LapOptions, read_lap_options
+from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.point_runs import PointRuns, run_points
 from layshaft.setup.car import Car, checked_car
 
@@ -85,14 +85,14 @@ class Stint:
 
 def stint(
     car: Car,
-    track: object,
+    track: AnyTrack,
     *,
     duration: Given = "30 min",
     wear: TyreWear | None = None,
     reserve: Given = "5 %",
     stop_time: Given = "6 s",
     turning_time: Given = "10 s",
-    **options: object,
+    **options: Unpack[LapKeywords],
 ) -> Stint:
     """Drive a race: laps on a tank, stops, what tyres and heat do to the shift, and the screws.
 

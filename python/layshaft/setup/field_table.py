@@ -9,6 +9,7 @@ from difflib import SequenceMatcher
 from numbers import Real
 
 from layshaft import _core
+from layshaft._core import Field
 from layshaft.quantities import units
 
 #: Path of the one field that is a list of points.
@@ -19,7 +20,7 @@ Points = tuple[tuple[float, float], ...]
 
 
 @functools.cache
-def fields() -> tuple[_core.Field, ...]:
+def fields() -> tuple[Field, ...]:
     """List every parameter of the car but the torque curve, in the order of the set-up file.
 
     Returns
@@ -66,7 +67,7 @@ def sections() -> dict[str, dict[str, str]]:
     return tree
 
 
-def find_field(path: str) -> _core.Field | None:
+def find_field(path: str) -> Field | None:
     """Find the field of a path; of a pair, its first."""
     position = positions().get(pairs().get(path, (path, ""))[0])
     return None if position is None else fields()[position]
@@ -79,14 +80,14 @@ def unknown(path: str) -> str:
     return f"the nearest known name is {nearest}"
 
 
-def as_stored(field: _core.Field, number: float) -> Value:
+def as_stored(field: Field, number: float) -> Value:
     """Turn a stored number into what a reader expects: a float, an int or the name of a choice."""
     if field.kind == "choice":
         return field.choices[int(number)]
     return int(number) if field.kind == "count" else number
 
 
-def to_number(field: _core.Field, value: object) -> float:
+def to_number(field: Field, value: object) -> float:
     """Turn a value as people write it into the stored number.
 
     Parameters
@@ -113,7 +114,7 @@ def to_number(field: _core.Field, value: object) -> float:
     return _in_range(value, field.unit, field.minimum, field.maximum)
 
 
-def _whole(field: _core.Field, value: object) -> float:
+def _whole(field: Field, value: object) -> float:
     is_number = isinstance(value, Real) and not isinstance(value, bool)
     # Compared before the conversion: a great integer does not fit into a float.
     if is_number and field.minimum <= value <= field.maximum and value == int(value):

@@ -2,14 +2,14 @@
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Unpack
 
 import numpy as np
 
 from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_chart import meshing_sets
 from layshaft.runs import result_file
-from layshaft.runs.lap_options import LapOptions, read_lap_options
+from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.point_runs import run_points
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.parts_box import Parts
@@ -42,11 +42,11 @@ _KEPT = (
 
 def gear_map(
     car: Car,
-    track: object,
+    track: AnyTrack,
     *,
     gears: Parts | Sequence[Mapping[str, object]] | None = None,
     gaps: Iterable[object] | None = None,
-    **options: object,
+    **options: Unpack[LapKeywords],
 ) -> "xarray.Dataset":
     """Drive a lap with every gap and every set of gears.
 

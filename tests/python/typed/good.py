@@ -2,6 +2,7 @@
 
 import layshaft
 import numpy as np
+import pint
 from layshaft import goals, plots, reports
 
 car = layshaft.read_car("car.toml").replace({"two_speed.gap": "4.3 mm"})
@@ -13,7 +14,10 @@ top: float = max(torque for _, torque in car.engine.torque)
 
 run: layshaft.LaunchRun = layshaft.launch(car, distance="30 m", on_failure="return")
 speeds: np.ndarray = run.arrays["car_speed"]
-lap: layshaft.LapRun = layshaft.lap(car, "club")
+lap: layshaft.LapRun = layshaft.lap(car, "club", standing=True, release_time="0.3 s")
+table = layshaft.sweep(car, {"first.pinion": [16, 17]}, track="club", standing=True)
+table = layshaft.sweep(car, {"two_speed.gap": np.array([0.0044, 0.0046])}, distance="20 m")
+rolling = layshaft.launch(car, start_speed=pint.UnitRegistry().Quantity(36.0, "km/hour"))
 plots.lap_story(lap)
 print(*reports.lap_sentences(lap), sep="\n")
 

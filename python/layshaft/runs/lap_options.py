@@ -13,7 +13,6 @@ from layshaft.runs.measures import Measure, measures_of, plain_options, read_mea
 from layshaft.setup.handed_over import check_names, whole
 from layshaft.tracks.track import Piece, Track
 from layshaft.tracks.track_closing import warn_if_open
-from layshaft.tracks.track_file import DEMO_TRACKS, demo_track, read_track
 
 #: A track, a demo track's name, or a file.
 AnyTrack = Track | str | os.PathLike[str]
@@ -161,6 +160,9 @@ def as_track(given: AnyTrack) -> Track:
     if isinstance(given, Track):
         warn_if_open(given)
         return given
+    # At first use: a launch reads no file of a track.
+    from layshaft.tracks.track_file import DEMO_TRACKS, demo_track, read_track
+
     if isinstance(given, str) and given in DEMO_TRACKS:
         return demo_track(given)
     if isinstance(given, str | os.PathLike):

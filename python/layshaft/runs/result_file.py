@@ -8,10 +8,8 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 from layshaft import _core
-from layshaft.runs import csv_file
 from layshaft.runs.run_options import Drive, options_from_json
 from layshaft.setup.car import Car
-from layshaft.storage import netcdf_file
 from layshaft.storage.aside import written_aside
 
 if TYPE_CHECKING:
@@ -74,6 +72,10 @@ def write_table(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
 
 def form_of(path: str | os.PathLike[str]) -> ModuleType:
     """Return the module that reads and writes files with such an ending."""
+    # At first use: a run that is not saved needs neither.
+    from layshaft.runs import csv_file
+    from layshaft.storage import netcdf_file
+
     forms = {".nc": netcdf_file, ".csv": csv_file}
     ending = Path(path).suffix
     if ending not in forms:

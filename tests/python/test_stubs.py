@@ -9,7 +9,7 @@ from pathlib import Path
 import layshaft
 import pytest
 
-SCRIPTS = Path(__file__).parent / "typed"
+SCRIPTS = Path(__file__).resolve().parents[1] / "typed"
 MAKER = Path(__file__).resolve().parents[1] / "make_stubs.py"
 
 

@@ -126,6 +126,20 @@ def test_an_observation_of_ones_own_teaches_what_the_librarys_teaches(car: laysh
     assert learned[0].values == learned[1].values
 
 
+def test_what_ones_own_observation_taught_is_saved_without_its_function(
+    car: layshaft.Car, tmp_path: Path
+) -> None:
+    own = layshaft.observe(shift_again, "52 km/h", error="2 km/h", unit="m/s", distance=DISTANCE)
+    learned = layshaft.learn(car, [own])
+    learned.save(tmp_path / "learned.json")
+    read = layshaft.read_learned(tmp_path / "learned.json")
+    assert read.values == learned.values
+    (number,) = read.numbers
+    assert (number.measure, number.value) == ("shift_again", own.value)
+    with pytest.raises(ValueError, match="shift_again: a file holds the values of a measure"):
+        layshaft.suggest(read, read.numbers)
+
+
 @pytest.mark.parametrize(
     ("measures", "error", "message"),
     [

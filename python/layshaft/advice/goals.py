@@ -8,12 +8,12 @@ import numpy as np
 
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import run_text
-from layshaft.quantities.possible import check_finite, check_possible
+from layshaft.quantities.possible import check_possible
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.launch_run import LaunchRun
-from layshaft.runs.measures import read_measure
+from layshaft.runs.measures import check_value, read_measure
 from layshaft.runs.point_runs import PointRuns, scalar_unit
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup.handed_over import checked_map
@@ -211,13 +211,9 @@ def read_limits(limits: Mapping[str, Given], *ways: Drive) -> dict[str, float]:
     read = {}
     for name, limit in checked_map("limits", limits).items():
         unit = {scalar_unit(name, options) for options in ways or (None,)}.pop()
-        is_own = name in {each.name for options in ways for each in options.measures}
-        number = units.read(name, limit, unit) if is_own else _number(name, limit, unit)
-        read[name] = (
-            check_finite(name, number, limit)
-            if is_own
-            else check_possible(name, number, unit, limit)
-        )
+        number = units.read(name, limit, unit)
+        own = [each for options in ways for each in options.measures]
+        read[name] = check_value(name, number, unit, limit, own)
     return read
 
 

@@ -12,7 +12,8 @@ import numpy as np
 
 from layshaft.fitting.observations import Observation, measure_unit
 from layshaft.fitting.unknowns import Unknown
-from layshaft.quantities.possible import check_error, check_possible
+from layshaft.quantities.possible import check_error
+from layshaft.runs.measures import check_value, plain_options
 from layshaft.runs.run_options import options_from_json
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
@@ -122,7 +123,7 @@ class Learned:
             "believed": self.believed.to_toml(),
             "unknowns": [asdict(each) for each in self.unknowns],
             "values": self.values,
-            "numbers": [asdict(each) for each in self.numbers],
+            "numbers": [_plain(each) for each in self.numbers],
             **{name: getattr(self, name).tolist() for name in arrays},
         }
         with written_aside(path) as aside:
@@ -212,6 +213,10 @@ def _unknown_of(content: dict[str, object]) -> Unknown:
     return Unknown(path=path, **numbers, followers=followers)
 
 
+def _plain(observation: Observation) -> dict[str, object]:
+    return asdict(observation) | {"options": plain_options(observation.options)}
+
+
 def _observation_of(content: dict[str, object]) -> Observation:
     options = options_from_json(json.dumps(content.pop("options")))
     changes = tuple((path, float(value)) for path, value in content.pop("changes"))
@@ -219,7 +224,8 @@ def _observation_of(content: dict[str, object]) -> Observation:
         axis_values(path, as_written({path: value})[path])
     measure = content["measure"]
     value, error = (float(content[name]) for name in ("value", "error"))
-    check_possible(measure, value, measure_unit(measure, options), value)
+    unit = measure_unit(measure, options)
+    check_value(measure, value, unit, value, options.measures)
     check_error(measure, error, error)
     return Observation(measure=measure, value=value, error=error, changes=changes, options=options)
 

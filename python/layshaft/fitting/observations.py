@@ -7,12 +7,12 @@ from typing import Unpack
 import numpy as np
 
 from layshaft.quantities import units
-from layshaft.quantities.possible import check_error, check_finite, check_possible
+from layshaft.quantities.possible import check_error
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.launch_run import LaunchRun
-from layshaft.runs.measures import read_measure
+from layshaft.runs.measures import check_value, read_measure
 from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup import field_table
@@ -109,10 +109,7 @@ def observe(
         units.read(measure, value, unit),
         units.read(f"error of {measure}", error, unit),
     )
-    if measure in {each.name for each in read.measures}:
-        check_finite(measure, number, value)
-    else:
-        check_possible(measure, number, unit, value)
+    check_value(measure, number, unit, value, read.measures)
     check_error(measure, spread, error)
     settings = checked_map("changes", {} if changes is None else changes)
     numbers = tuple(_stored(path, given) for path, given in settings.items())

@@ -1,12 +1,13 @@
 """Measures of one's own: functions of a run, whose values stand beside its scalars."""
 
 import dataclasses
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from inspect import getdoc
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.quantities.possible import check_finite, check_possible
 from layshaft.setup import field_table
 from layshaft.setup.handed_over import checked_map
 
@@ -92,6 +93,21 @@ def read_measures(given: object) -> tuple[Measure, ...]:
         read_measure(name, *(what if isinstance(what, tuple) else (what,)))
         for name, what in pairs.items()
     )
+
+
+def check_value(
+    name: str, number: float, unit: str, given: object, measures: Iterable[Measure]
+) -> float:
+    """Return a number that a scalar of a run can have; one of these measures can have any.
+
+    Examples
+    --------
+    >>> check_value("events", -3.0, "1", -3, read_measures({"events": len}))
+    -3.0
+    """
+    if name in {each.name for each in measures}:
+        return check_finite(name, number, given)
+    return check_possible(name, number, unit, given)
 
 
 def plain_options(options: object) -> dict[str, object]:

@@ -165,8 +165,25 @@ def test_a_function_without_a_name_needs_one() -> None:
     assert goals.measure(lambda run: 1.0, name="one").measure == "one"
 
 
-def test_a_single_run_takes_no_measures(car: layshaft.Car) -> None:
-    with pytest.raises(TypeError, match="takes no measures"):
-        layshaft.launch(car, measures={"x": len})
-    with pytest.raises(TypeError, match="takes no measures"):
-        layshaft.lap(car, "club", measures={"x": len})
+def test_what_has_no_place_for_measures_refuses_them(car: layshaft.Car) -> None:
+    own = {"measures": {"x": len}}
+    lap = {"track": "club", **own}
+    for call in (
+        lambda: layshaft.launch(car, **own),
+        lambda: layshaft.lap(car, **lap),
+        lambda: layshaft.stint(car, **lap),
+        lambda: layshaft.run_log("car_speed", [0.5, 1.0], [5.0, 9.0], error=1.0, **own),
+        lambda: layshaft.lap_log("car_speed", [5.0, 9.0], [5.0, 9.0], error=1.0, **lap),
+        lambda: layshaft.lap_times([20.0], **lap),
+    ):
+        with pytest.raises(TypeError, match="takes no measures"):
+            call()
+
+
+def test_a_map_of_gap_and_gears_has_measures_too(car: layshaft.Car) -> None:
+    measures = {"shifts": lambda run: len(run.shifts)}
+    gears = [{"first.pinion": 17}]
+    table = layshaft.gear_map(car, "club", gears=gears, gaps=["4.6 mm"], measures=measures)
+    assert table.shifts.item() == table.upshifts.item() + len(
+        [event for event in layshaft.trace(table).shifts if event.kind == "downshift"]
+    )

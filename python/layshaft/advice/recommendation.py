@@ -79,8 +79,8 @@ class Recommendation:
         return self.present_cost - self.cost
 
     def _repr_html_(self) -> str:
-        value = " ".join(run_text(self.value, self.goal.unit))
-        gain = " ".join(run_text(self.gain, self.goal.unit, is_difference=True))
+        value = " ".join(run_text(self.value, self.goal.unit)).strip()
+        gain = " ".join(run_text(self.gain, self.goal.unit, is_difference=True)).strip()
         rows = [(move.text,) for move in self.moves] or [("leave all as it is",)]
         return html_table(f"{self.goal.name}: {value}, {gain} better than now", ("to do",), rows)
 

@@ -11,6 +11,7 @@ from layshaft.quantities import units
 from layshaft.quantities.possible import check_possible
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import AnyTrack, LapKeywords
+from layshaft.runs.measures import refuse_measures
 from layshaft.setup.csv_text import read_text_table
 from layshaft.setup.setup_file import Fault, SetupError
 
@@ -52,6 +53,7 @@ def lap_times(
     >>> seen.value
     21.8
     """
+    refuse_measures("a lap timer's list", options)
     numbers = units.read_list("times", times, "s")
     if not numbers or not np.isfinite(numbers).all() or min(numbers) <= 0.0:
         raise ValueError("a lap timer's list needs at least one time, all of them above 0 s")

@@ -16,6 +16,7 @@ from layshaft.quantities.units import Given
 from layshaft.runs.drive import states_along
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, read_lap_options
 from layshaft.runs.launch_options import LaunchOptions
+from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup.car import Car
 from layshaft.setup.csv_text import read_text_table
@@ -97,6 +98,7 @@ def run_log(
     >>> run_log("car_speed", [0.5, 1.0], [5.0, 11.0], error="1 km/h").along
     (0.5, 1.0)
     """
+    refuse_measures("a log", options)
     numbers = _samples(quantity, "times", times, "s", values)
     if numbers[0, 0] < 0.0:
         raise ValueError("a log must not begin before the throttle opens: take its start off")
@@ -149,6 +151,7 @@ def lap_log(
     >>> lap_log("car_speed", [10.0, 30.0], [28.0, 31.0], track="club", error="2 km/h").along
     (10.0, 30.0)
     """
+    refuse_measures("a log", options)
     read = read_lap_options(track, **{"sample_spacing": _SPACING} | options)
     numbers = _samples(quantity, "distances", distances, "m", values)
     if numbers[0, 0] < 0.0 or numbers[0, -1] > read.distance:

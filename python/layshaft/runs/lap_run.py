@@ -11,6 +11,7 @@ from layshaft.quantities.html_table import html_table
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
+from layshaft.runs.measures import refuse_measures
 from layshaft.setup.car import Car, checked_car
 
 if TYPE_CHECKING:
@@ -194,8 +195,7 @@ def lap(
     """
     if on_failure not in ("raise", "return"):
         raise ValueError(f'on_failure = {on_failure!r} must be "raise" or "return"')
-    if "measures" in options:
-        raise TypeError("a lap takes no measures: call them on the run that it returns")
+    refuse_measures("a lap", options)
     run = run_lap(checked_car(car), read_lap_options(track, **options))
     if run.message and on_failure == "raise":
         raise LapError(run)

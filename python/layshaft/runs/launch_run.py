@@ -12,6 +12,7 @@ from layshaft.quantities.html_table import html_table
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
+from layshaft.runs.measures import refuse_measures
 from layshaft.runs.samples import Variable, read_samples
 from layshaft.setup.car import Car, checked_car
 
@@ -264,8 +265,7 @@ def launch(
 def _launch_options(**given: Unpack[LaunchKeywords]) -> LaunchOptions:
     if "track" in given:
         raise TypeError("a launch has no track: layshaft.lap drives one")
-    if "measures" in given:
-        raise TypeError("a launch takes no measures: call them on the run that it returns")
+    refuse_measures("a launch", given)
     return read_launch_options(**given)
 
 

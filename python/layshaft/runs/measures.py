@@ -95,6 +95,19 @@ def read_measures(given: object) -> tuple[Measure, ...]:
     )
 
 
+def refuse_measures(what: str, given: Iterable[str]) -> None:
+    """Refuse measures where nothing would come of them.
+
+    Examples
+    --------
+    >>> refuse_measures("a launch", ["distance", "measures"])
+    Traceback (most recent call last):
+    TypeError: a launch takes no measures: give them to a sweep, or call them on a run
+    """
+    if "measures" in given:
+        raise TypeError(f"{what} takes no measures: give them to a sweep, or call them on a run")
+
+
 def check_value(
     name: str, number: float, unit: str, given: object, measures: Iterable[Measure]
 ) -> float:

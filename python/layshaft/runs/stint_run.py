@@ -13,6 +13,7 @@ from layshaft.mounting.setting_moves import turns_in
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
+from layshaft.runs.measures import refuse_measures
 from layshaft.runs.point_runs import PointRuns, run_points
 from layshaft.setup.car import Car, checked_car
 
@@ -136,6 +137,7 @@ def stint(
     >>> race.stops, bool(race.laps.rear_radius[-1] < race.laps.rear_radius[0])
     ((), True)
     """
+    refuse_measures("a stint", options)
     race = _Race(
         checked_car(car),
         read_lap_options(track, **{"sample_spacing": 0.0} | options),

@@ -107,7 +107,7 @@ def run_gear_map(
             runs[name].reshape(shape),
             {"units": meaning[name][0], "long_name": meaning[name][1]},
         )
-        for name in _KEPT
+        for name in (*_KEPT, *(measure.name for measure in read.measures))
     }
     variables["status"] = (("gears", "gap"), np.array(runs.status, dtype=object).reshape(shape))
     ratios = [_top_ratio(car, each) for each in sets]

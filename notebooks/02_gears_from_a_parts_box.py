@@ -18,8 +18,7 @@
 
 # %%
 import layshaft
-from layshaft import gear_plots
-from layshaft.notebook_view import live, picture
+from layshaft import plots
 
 car = layshaft.demo_car()
 parts = layshaft.Parts(
@@ -39,7 +38,7 @@ chart[
 # Up first gear, across at the shift, up second gear. Thin lines: where each gear would go on.
 
 # %%
-picture(gear_plots.gear_speeds(chart, car=car))
+plots.picture(plots.gear_speeds(chart, car=car))
 
 # %% [markdown]
 # Front against rear: tyres of unequal tread speed work against each other through the belts.
@@ -67,10 +66,10 @@ print(f"{advice.gain:.3f} s quicker than now")
 
 # %%
 def drop_at(shift_km_per_h: float) -> object:
-    return gear_plots.gear_speeds(chart, car=car, shift_speed=shift_km_per_h / 3.6)
+    return plots.gear_speeds(chart, car=car, shift_speed=shift_km_per_h / 3.6)
 
 
-live(drop_at, shift_km_per_h=(35.0, 75.0, 1.0))
+plots.live(drop_at, shift_km_per_h=(35.0, 75.0, 1.0))
 
 # %% [markdown]
 # Gears and belts catch fingers: engine off, wheels still, before you reach in.

@@ -26,7 +26,6 @@ import layshaft
 import numpy as np
 import xarray
 from layshaft import plots
-from layshaft.notebook_view import live, picture
 
 car = layshaft.demo_car()
 axes = {
@@ -85,7 +84,7 @@ with xarray.open_dataset(file) as part:
 # %%
 kept = layshaft.sweep(car, axes, file=file, distance="40 m", progress=True)
 assert kept.identical(table)
-picture(plots.setting_map(kept))
+plots.picture(plots.setting_map(kept))
 
 # %% [markdown]
 # No samples over time are kept: a run is the same bits each time, and quick. Pick a point and run
@@ -109,4 +108,4 @@ def at_slug(slug_g: float) -> object:
     )
 
 
-live(at_slug, slug_g=(0.6, 1.4, 0.1))
+plots.live(at_slug, slug_g=(0.6, 1.4, 0.1))

@@ -22,9 +22,7 @@
 # %%
 import layshaft
 import numpy as np
-from layshaft import lap_plots, track_gears
-from layshaft.lap_report import lap_sentences
-from layshaft.notebook_view import live, picture
+from layshaft import plots, reports
 
 car = layshaft.demo_car()
 club, fast = (layshaft.demo_track(name) for name in ("club", "fast"))
@@ -38,15 +36,15 @@ print(club, fast, sep="\n")
 
 # %%
 run = layshaft.lap(car, club)
-print("\n".join(lap_sentences(run)))
-picture(lap_plots.lap_story(run))
+print("\n".join(reports.lap_sentences(run)))
+plots.picture(plots.lap_story(run))
 
 # %% [markdown]
 # At which engine speeds is the time spent? Those below the engine's power are what the gears should
 # lift.
 
 # %%
-picture(lap_plots.engine_shares(run))
+plots.picture(plots.engine_shares(run))
 
 # %% [markdown]
 # Move the gap and watch where the shifts go.
@@ -54,10 +52,10 @@ picture(lap_plots.engine_shares(run))
 
 # %%
 def shifts(gap_mm: float, track: str) -> object:
-    return lap_plots.track_map(layshaft.lap(car.replace({"two_speed.gap": gap_mm * 1e-3}), track))
+    return plots.track_map(layshaft.lap(car.replace({"two_speed.gap": gap_mm * 1e-3}), track))
 
 
-live(shifts, gap_mm=(3.8, 5.8, 0.1), track=["club", "fast"])
+plots.live(shifts, gap_mm=(3.8, 5.8, 0.1), track=["club", "fast"])
 
 # %% [markdown]
 # Gap and gears together, on both tracks. Both pinions get larger by as many teeth as the spurs get
@@ -75,14 +73,14 @@ tables = {
     track.name: layshaft.gear_map(car, track, gears=sets, gaps=gaps) for track in (club, fast)
 }
 for name, table in tables.items():
-    best = track_gears.best_of(table)
+    best = layshaft.best_gears(table)
     print(f"{name}: {best['gears']}, gap {best['gap'] * 1e3:.1f} mm, {best['lap_time']:.3f} s")
 
 # %%
-picture(track_gears.gear_map_picture(tables[club.name]))
+plots.picture(plots.gear_map_picture(tables[club.name]))
 
 # %%
-picture(track_gears.gear_map_picture(tables[fast.name]))
+plots.picture(plots.gear_map_picture(tables[fast.name]))
 
 # %% [markdown]
 # The fast track wants taller gears: its straights end at the engine's limit with short ones. And it

@@ -20,17 +20,14 @@
 
 # %%
 import layshaft
-from layshaft import stint_plots
-from layshaft.lap_report import stint_sentences
-from layshaft.notebook_view import live, picture
-from layshaft.stint_run import friction_left
+from layshaft import plots, reports
 
 car = layshaft.demo_car()
 race = layshaft.stint(car, "club", duration="20 min")
-print("\n".join(stint_sentences(race)))
+print("\n".join(reports.stint_sentences(race)))
 
 # %%
-picture(stint_plots.stint_story(race))
+plots.picture(plots.stint_story(race))
 
 # %% [markdown]
 # Smaller tyres roll less far for a turn of the engine, and the shoes go out at one speed of the
@@ -56,7 +53,7 @@ for name, section in (
     ("shoe_temperature", "two_speed_heat"),
 ):
     hottest = float(race.laps[name].max())
-    left = friction_left(car, section, hottest)
+    left = layshaft.friction_left(car, section, hottest)
     print(f"{name}: up to {hottest - 273.15:.0f} degC, {left:.0%} of the friction left")
 print(f"warm after {race.laps_to_settle} laps")
 
@@ -81,7 +78,7 @@ for stop in race.stops:
 def drift(nanometres_per_joule: float) -> object:
     rate = nanometres_per_joule * 1e-9
     wear = layshaft.TyreWear(rear=rate, front=rate)
-    return stint_plots.shift_drift(layshaft.stint(car, "club", duration="6 min", wear=wear))
+    return plots.shift_drift(layshaft.stint(car, "club", duration="6 min", wear=wear))
 
 
-live(drift, nanometres_per_joule=(0.0, 240.0, 20.0))
+plots.live(drift, nanometres_per_joule=(0.0, 240.0, 20.0))

@@ -10,23 +10,33 @@ import typer.main
 from text import fence, plain, toctree
 
 #: What lies behind the command line is shown by its help.
-_NOT_SHOWN = ("cli", "cli_asked", "cli_bench", "cli_parts", "cli_say", "cli_wishes")
+_NOT_SHOWN = "layshaft.cli"
 
 #: Modules whose names one meets first; the others follow by name.
-_FIRST = ("car", "setup_file", "launch_run", "sweep_table", "files", "repeat")
+_FIRST = (
+    "setup.car",
+    "setup.setup_file",
+    "runs.launch_run",
+    "sweeps.table",
+    "runs.files",
+    "sweeps.repeat",
+)
 
 
 def write_python(out: Path) -> None:
     """Write the page of the package's names and that of its other modules."""
     modules = {}
-    for name in layshaft.__all__:
-        value = getattr(layshaft, name)
-        if not name.startswith("_") and not inspect.ismodule(value):
-            modules.setdefault(value.__module__, []).append(name)
+    for name, home in layshaft._HOMES.items():
+        modules.setdefault(f"layshaft.{home}", []).append(name)
     parts = ["# Python\n", "All of these are names of the package: `layshaft.launch`.\n"]
     for module in sorted(modules, key=_place):
         parts += [f"## {_first_sentence(importlib.import_module(module))}\n"]
-        parts += [_directive(name) for name in modules[module]]
+        parts += [_directive(name, getattr(layshaft, name)) for name in modules[module]]
+    for name, home in layshaft._MODULES.items():
+        module = importlib.import_module(f"layshaft.{home}")
+        parts += [f"## layshaft.{name}: {_first_sentence(module)}\n"]
+        own = (each for each in module.__all__ if each not in layshaft.__all__)
+        parts += [_directive(f"{name}.{each}", getattr(module, each)) for each in own]
     parts.append(toctree(["python-modules"], hidden=True))
     (out / "python.md").write_text("\n".join(parts), encoding="utf-8")
     _write_modules(out)
@@ -37,8 +47,8 @@ def _place(module: str) -> tuple[int, str]:
     return first.index(module) if module in first else len(first), module
 
 
-def _directive(name: str) -> str:
-    kind = "autoclass" if inspect.isclass(getattr(layshaft, name)) else "autofunction"
+def _directive(name: str, value: object) -> str:
+    kind = "autoclass" if inspect.isclass(value) else "autofunction"
     members = "\n   :members:" if kind == "autoclass" else ""
     return fence("{eval-rst}", f".. {kind}:: layshaft.{name}{members}")
 
@@ -48,17 +58,25 @@ def _write_modules(out: Path) -> None:
         "# Further modules\n",
         "For notebooks and tools of one's own; these may change between versions.\n",
     ]
-    for module in sorted(info.name for info in pkgutil.iter_modules(layshaft.__path__)):
-        if module.startswith("_") or module in _NOT_SHOWN:
+    found = pkgutil.walk_packages(layshaft.__path__, "layshaft.")
+    for module in sorted(info.name for info in found):
+        if module == "layshaft._core" or module.startswith(_NOT_SHOWN):
             continue
-        loaded = importlib.import_module(f"layshaft.{module}")
-        own = [name for name in _public(loaded) if name not in layshaft.__all__]
-        if own:
-            hidden = ", ".join(name for name in _public(loaded) if name in layshaft.__all__)
+        loaded = importlib.import_module(module)
+        shown = [name for name in _public(loaded) if _is_shown(name, loaded)]
+        if len(shown) < len(_public(loaded)):
+            hidden = ", ".join(shown)
             options = f"\n   :members:\n   :exclude-members: {hidden}"
-            text = f".. automodule:: layshaft.{module}{options}"
-            parts += [f"## layshaft.{module}\n", fence("{eval-rst}", text)]
+            text = f".. automodule:: {module}{options}"
+            parts += [f"## {module}\n", fence("{eval-rst}", text)]
     (out / "python-modules.md").write_text("\n".join(parts), encoding="utf-8")
+
+
+def _is_shown(name: str, module: object) -> bool:
+    """Whether a name stands on the page of the package's own."""
+    modules = [getattr(layshaft, each) for each in layshaft._MODULES]
+    public = [layshaft, *(each for each in modules if module.__name__.startswith(each.__name__))]
+    return any(name in each.__all__ for each in public)
 
 
 def _public(module: object) -> list[str]:
@@ -76,9 +94,9 @@ def _first_sentence(module: object) -> str:
 
 def write_commands(out: Path) -> None:
     """Write the help of every verb."""
-    import layshaft.cli
+    import layshaft.cli.main
 
-    group = typer.main.get_command(layshaft.cli.app)
+    group = typer.main.get_command(layshaft.cli.main.app)
     text = "# The command line\n\nEvery verb prints this with `--help`.\n\n"
     for name, command in group.commands.items():
         context = command.make_context(name, [], resilient_parsing=True, max_content_width=88)

@@ -1,157 +1,116 @@
 """Drivetrain and two-speed simulation of 1/8-scale nitro on-road cars."""
 
 from importlib import import_module
-from typing import TYPE_CHECKING
 
 from layshaft._core import version as _version
-from layshaft.car import Car, demo_car
-from layshaft.launch_run import LaunchRun, RunError, launch
 
-if TYPE_CHECKING:
-    from layshaft import goals
-    from layshaft.axle_lead import tyre_pairs
-    from layshaft.changes import Change
-    from layshaft.choices import Between
-    from layshaft.field_table import fields
-    from layshaft.files import load, save
-    from layshaft.gear_chart import mesh
-    from layshaft.goal_front import trade_off
-    from layshaft.lap_run import LapError, LapRun, lap
-    from layshaft.learned import Learned, read_learned
-    from layshaft.learning import learn
-    from layshaft.logged_lap import lap_log, lap_times, read_lap_times
-    from layshaft.logged_run import read_log, run_log
-    from layshaft.next_observations import suggest
-    from layshaft.observations import observe, read_observations
-    from layshaft.parts_box import Parts, read_parts
-    from layshaft.recommendation import recommend
-    from layshaft.repeat import rerun, trace
-    from layshaft.scatter_study import scatter
-    from layshaft.schema import parts_schema, setup_schema, write_schemas
-    from layshaft.setup_file import SetupError, read_car, write_car
-    from layshaft.stint_run import TyreWear, stint
-    from layshaft.sweep_table import sweep
-    from layshaft.track import Track
-    from layshaft.track_file import demo_track, read_track
-    from layshaft.track_gears import gear_map
-    from layshaft.unit_export import write_fmu
-    from layshaft.unknowns import unknown
+# What a launch needs is imported at once, so that the first one answers in a few milliseconds.
+from layshaft.runs.launch_run import launch as launch
 
 __version__ = _version()
 
-# Public name to the module that holds it; imported at first use, so that `import layshaft` is fast.
-# What a launch needs is imported at once, so that the first one answers in a few milliseconds.
-_MODULES = {
-    "Between": "choices",
-    "Change": "changes",
-    "LapError": "lap_run",
-    "LapRun": "lap_run",
-    "Learned": "learned",
-    "Parts": "parts_box",
-    "SetupError": "setup_file",
-    "Track": "track",
-    "TyreWear": "stint_run",
-    "demo_track": "track_file",
-    "fields": "field_table",
-    "gear_map": "track_gears",
-    "lap": "lap_run",
-    "lap_log": "logged_lap",
-    "lap_times": "logged_lap",
-    "learn": "learning",
-    "load": "files",
-    "mesh": "gear_chart",
-    "observe": "observations",
-    "parts_schema": "schema",
-    "read_car": "setup_file",
-    "read_lap_times": "logged_lap",
-    "read_learned": "learned",
-    "read_log": "logged_run",
-    "read_observations": "observations",
-    "read_parts": "parts_box",
-    "read_track": "track_file",
-    "recommend": "recommendation",
-    "rerun": "repeat",
-    "run_log": "logged_run",
-    "save": "files",
-    "scatter": "scatter_study",
-    "setup_schema": "schema",
-    "stint": "stint_run",
-    "suggest": "next_observations",
-    "sweep": "sweep_table",
-    "trace": "repeat",
-    "trade_off": "goal_front",
-    "tyre_pairs": "axle_lead",
-    "unknown": "unknowns",
-    "write_car": "setup_file",
-    "write_fmu": "unit_export",
-    "write_schemas": "schema",
+#: The public names, each with the module that holds it; imported at first use, so that
+#: `import layshaft` is fast. For type checkers they stand in `__init__.pyi`, which a test compares.
+_HOMES = {
+    "Between": "advice.choices",
+    "Car": "setup.car",
+    "Change": "runs.changes",
+    "CornerPass": "runs.lap_run",
+    "CostLine": "advice.recommendation",
+    "Effect": "advice.recommendation",
+    "Fault": "setup.setup_file",
+    "Field": "setup.field_table",
+    "Found": "advice.setting_search",
+    "Goal": "advice.goals",
+    "Interval": "fitting.learned",
+    "LapError": "runs.lap_run",
+    "LapEvent": "runs.lap_run",
+    "LapOptions": "runs.lap_options",
+    "LapRun": "runs.lap_run",
+    "LaunchOptions": "runs.launch_options",
+    "LaunchRun": "runs.launch_run",
+    "Learned": "fitting.learned",
+    "Line": "tracks.track",
+    "Log": "fitting.logs",
+    "Measure": "runs.measures",
+    "Move": "mounting.setting_moves",
+    "Observation": "fitting.observations",
+    "Parts": "setup.parts_box",
+    "Piece": "tracks.track",
+    "PlainRun": "runs.launch_run",
+    "Recommendation": "advice.recommendation",
+    "RunError": "runs.launch_run",
+    "Scatter": "advice.scatter_study",
+    "Section": "setup.car",
+    "SettingAdvice": "advice.setting_advice",
+    "SetupError": "setup.setup_file",
+    "Share": "advice.scatter_study",
+    "Stint": "runs.stint_run",
+    "Stop": "runs.stint_run",
+    "Suggestion": "fitting.next_observations",
+    "Sureness": "advice.sureness",
+    "Track": "tracks.track",
+    "TradeOff": "advice.goal_front",
+    "TyrePair": "mounting.axle_lead",
+    "TyreWear": "runs.stint_run",
+    "Unknown": "fitting.unknowns",
+    "best_gears": "sweeps.track_gears",
+    "best_setting": "advice.setting_advice",
+    "demo_car": "setup.car",
+    "demo_track": "tracks.track_file",
+    "fields": "setup.field_table",
+    "friction_left": "runs.stint_run",
+    "gear_map": "sweeps.track_gears",
+    "lap": "runs.lap_run",
+    "lap_log": "fitting.logs",
+    "lap_times": "fitting.lap_timer",
+    "launch": "runs.launch_run",
+    "learn": "fitting.learning",
+    "load": "runs.files",
+    "mesh": "mounting.gear_chart",
+    "observe": "fitting.observations",
+    "parts_schema": "setup.schema",
+    "read_car": "setup.setup_file",
+    "read_lap_times": "fitting.lap_timer",
+    "read_learned": "fitting.learned",
+    "read_log": "fitting.logs",
+    "read_observations": "fitting.observation_file",
+    "read_parts": "setup.parts_box",
+    "read_track": "tracks.track_file",
+    "recommend": "advice.recommendation",
+    "rerun": "sweeps.repeat",
+    "run_cases": "sweeps.cases",
+    "run_log": "fitting.logs",
+    "save": "runs.files",
+    "scatter": "advice.scatter_study",
+    "setup_schema": "setup.schema",
+    "stint": "runs.stint_run",
+    "suggest": "fitting.next_observations",
+    "sweep": "sweeps.table",
+    "trace": "sweeps.repeat",
+    "trade_off": "advice.goal_front",
+    "tyre_pairs": "mounting.axle_lead",
+    "unknown": "fitting.unknowns",
+    "write_car": "setup.setup_file",
+    "write_fmu": "co_simulation.export",
+    "write_schemas": "setup.schema",
 }
 #: Public modules, imported in the same way.
-_PUBLIC_MODULES = ("goals",)
+_MODULES = {"goals": "advice.goals", "plots": "plots", "reports": "reports"}
 
-__all__ = [
-    "Between",
-    "Car",
-    "Change",
-    "LapError",
-    "LapRun",
-    "LaunchRun",
-    "Learned",
-    "Parts",
-    "RunError",
-    "SetupError",
-    "Track",
-    "TyreWear",
-    "__version__",
-    "demo_car",
-    "demo_track",
-    "fields",
-    "gear_map",
-    "goals",
-    "lap",
-    "lap_log",
-    "lap_times",
-    "launch",
-    "learn",
-    "load",
-    "mesh",
-    "observe",
-    "parts_schema",
-    "read_car",
-    "read_lap_times",
-    "read_learned",
-    "read_log",
-    "read_observations",
-    "read_parts",
-    "read_track",
-    "recommend",
-    "rerun",
-    "run_log",
-    "save",
-    "scatter",
-    "setup_schema",
-    "stint",
-    "suggest",
-    "sweep",
-    "trace",
-    "trade_off",
-    "tyre_pairs",
-    "unknown",
-    "write_car",
-    "write_fmu",
-    "write_schemas",
-]
+__all__ = sorted([*_HOMES, *_MODULES, "__version__"])
 
 
 def __getattr__(name: str) -> object:
-    if name in _PUBLIC_MODULES:
-        return import_module(f"layshaft.{name}")
-    if name not in _MODULES:
+    if name in _MODULES:
+        value = import_module(f"layshaft.{_MODULES[name]}")
+    elif name in _HOMES:
+        value = getattr(import_module(f"layshaft.{_HOMES[name]}"), name)
+    else:
         raise AttributeError(f"module 'layshaft' has no attribute {name!r}", name=name)
-    value = getattr(import_module(f"layshaft.{_MODULES[name]}"), name)
     globals()[name] = value
     return value
 
 
 def __dir__() -> list[str]:
-    return [*globals(), *_MODULES, *_PUBLIC_MODULES]
+    return list(__all__)

@@ -18,9 +18,9 @@ from collections.abc import Sequence
 
 import layshaft
 import numpy as np
-from layshaft.choices import as_written
-from layshaft.logged_run import RunLog
-from layshaft.observations import Observation, predict
+from layshaft.fitting.logs import Log
+from layshaft.fitting.observations import Observation, predict
+from layshaft.setup.settings import as_written
 
 SEED = 20
 
@@ -33,7 +33,7 @@ class Study:
     truth: dict[str, float]
     doubts: dict[str, object]
     seen: list[Observation]
-    log: RunLog | None = None
+    log: Log | None = None
 
 
 def spring_study() -> Study:
@@ -94,9 +94,9 @@ def noisy(
     numbers: Sequence[float],
     log: np.ndarray | None,
     generator: np.random.Generator,
-) -> list[Observation | RunLog]:
+) -> list[Observation | Log]:
     """Return what is seen of the true car with the errors that are stated."""
-    seen: list[Observation | RunLog] = [
+    seen: list[Observation | Log] = [
         dataclasses.replace(each, value=number + each.error * generator.standard_normal())
         for each, number in zip(study.seen, numbers, strict=True)
     ]

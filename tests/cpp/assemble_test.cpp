@@ -217,7 +217,7 @@ void expect_jacobian_of_duals(const P& plant, const ModesOf<P>& modes, double ti
     at(static_cast<int>(i)) = D::variable(state(static_cast<int>(i)), i);
   }
   const D now = D::variable(time, kSize);
-  const auto loads = plant.loads(active, now, at);
+  auto loads = plant.loads(active, now, at);
   Vector<D, P::kCouplings> sliding;
   Vector<D, P::kNodes> force;
   P::Parts::push(frozen, loads, sliding, force);

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from layshaft.cli import app
+from layshaft.cli.main import app
 from typer.testing import CliRunner
 
 

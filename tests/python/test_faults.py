@@ -16,7 +16,7 @@ from pathlib import Path
 import layshaft
 import pytest
 import xarray
-from layshaft.cli import app
+from layshaft.cli.main import app
 from typer.testing import CliRunner
 
 FUZZ = Path(__file__).parents[1] / "fuzz"
@@ -107,7 +107,7 @@ def test_an_unreadable_set_up_ends_with_a_plain_message(
 def test_a_real_process_ends_with_the_code_and_no_traceback(start: Start, tmp_path: Path) -> None:
     (tmp_path / "mine.toml").write_text('[body]\nmass = "2 m"\n')
     process = start(
-        "from layshaft.cli import main; main()", "launch", "--car", "mine.toml", cwd=tmp_path
+        "from layshaft.cli.main import main; main()", "launch", "--car", "mine.toml", cwd=tmp_path
     )
     told, cried = process.communicate(timeout=PATIENCE)
     assert (process.returncode, told) == (2, "")
@@ -139,11 +139,6 @@ SAVES = """
     car = layshaft.demo_car()
     run = layshaft.launch(car, distance=5.0)
     table = layshaft.sweep(car, {"two_speed.gap": ["4.4 mm", "4.6 mm"]}, distance=5.0)
-
-    def picture():
-        from layshaft import cli, plots
-        from layshaft.run_plots import launch_story
-        cli._save_picture(launch_story(run, theme="light"), folder / "run.png")
 
     saves = {
         "run.nc": lambda: run.save(folder / "run.nc"),
@@ -196,7 +191,7 @@ def test_a_full_disk_is_told_on_the_command_line(start: Start, folder: Path) -> 
         """
     import resource
     resource.setrlimit(resource.RLIMIT_FSIZE, (300, 300))
-    from layshaft.cli import main; main()
+    from layshaft.cli.main import main; main()
     """,
         *("launch", "--distance", "5m", "--netcdf", "run.nc"),
         cwd=folder,
@@ -211,7 +206,7 @@ def test_a_full_disk_is_told_on_the_command_line(start: Start, folder: Path) -> 
 #: Stops each save where its file is written, but not yet moved into place.
 HELD = """
     import os
-    from layshaft import aside
+    from layshaft.storage import aside
 
     def hold(descriptor):
         print("written", flush=True)
@@ -376,7 +371,8 @@ def test_ctrl_c_on_the_command_line_shows_what_was_computed(start: Start, tmp_pa
     process = start(
         """
     import os, signal, threading
-    from layshaft import _core, cli
+    from layshaft import _core
+    from layshaft.cli import main
 
     sweep = _core.sweep
     def interrupted(*arguments):
@@ -384,7 +380,7 @@ def test_ctrl_c_on_the_command_line_shows_what_was_computed(start: Start, tmp_pa
         return sweep(*arguments)
 
     _core.sweep = interrupted
-    cli.main()
+    main.main()
     """,
         *("sweep", "--over", "two_speed.gap=4.4:5.2:0.0001mm", "--csv", "table.csv"),
         cwd=tmp_path,

@@ -6,8 +6,9 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft import _core
-from layshaft.changes import main_changes, sentence
-from layshaft.run_options import RunOptions, read_options
+from layshaft.runs.changes import main_changes, sentence
+from layshaft.runs.launch_options import LaunchOptions
+from layshaft.runs.run_options import read_options
 
 #: Of the work: what an integration to 1e-6 a step may lose on the way, ten times over.
 ENERGY_TOLERANCE = 1e-5
@@ -205,7 +206,7 @@ def test_bad_options_are_refused_by_name(
 
 def test_options_survive_text_and_pickle() -> None:
     options = read_options(distance=1 / 3, speeds=[0.1, 0.2], pedals=[(0.1, 1.0, 0.0)])
-    assert RunOptions.from_json(options.to_json()) == options
+    assert LaunchOptions.from_json(options.to_json()) == options
     assert pickle.loads(pickle.dumps(options)) == options
 
 

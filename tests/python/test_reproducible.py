@@ -11,7 +11,7 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
-from layshaft import files
+from layshaft.runs import result_file
 
 AGAIN = """
 import sys
@@ -105,7 +105,7 @@ def test_a_result_says_what_made_it(kind: str, tmp_path: Path) -> None:
     with xarray.open_dataset(tmp_path / "result.nc") as data:
         assert data.attrs["layshaft_version"] == layshaft.__version__
         assert data.attrs["tolerance"] == OPTIONS["tolerance"]
-        car, options = files.read_attributes(data)
+        car, options = result_file.read_attributes(data)
         (tmp_path / "car.toml").write_text(data.attrs["setup"], encoding="utf-8")
     assert car == CAR
     assert layshaft.read_car(tmp_path / "car.toml") == CAR

@@ -11,7 +11,7 @@ import layshaft
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from layshaft import field_table, setup_file
+from layshaft.setup import field_table
 
 DEMO_FILE = importlib.resources.files("layshaft") / "data" / "demo-car.toml"
 
@@ -302,7 +302,7 @@ def test_a_write_that_fails_leaves_the_old_file(
     def fail(car: layshaft.Car) -> str:
         raise OSError("no space left")
 
-    monkeypatch.setattr(setup_file, "to_toml", fail)
+    monkeypatch.setattr(layshaft.Car, "to_toml", fail)
     with pytest.raises(OSError, match="no space left"):
         layshaft.write_car(layshaft.demo_car(), path)
     assert path.read_text() == "old"

@@ -3,8 +3,8 @@
 import layshaft
 import numpy as np
 import pytest
-from layshaft import track_gears as maps
-from layshaft.parts_box import Parts
+from layshaft.setup.parts_box import Parts
+from layshaft.sweeps import track_gears as maps
 
 GAPS = [3.6e-3, 4.0e-3, 4.4e-3, 4.8e-3, 5.2e-3, 5.6e-3]
 SETS = [
@@ -29,7 +29,7 @@ def test_every_field_of_the_map_is_a_lap(tables: dict[str, object]) -> None:
 
 
 def test_the_fast_track_wants_taller_gears_and_a_later_shift(tables: dict[str, object]) -> None:
-    best = {name: maps.best_of(table) for name, table in tables.items()}
+    best = {name: maps.best_gears(table) for name, table in tables.items()}
     ratio = {name: float(tables[name].top_ratio.sel(gears=best[name]["gears"])) for name in tables}
     assert ratio["fast"] < ratio["club"]
     # A lower reading is a later shift.
@@ -38,7 +38,7 @@ def test_the_fast_track_wants_taller_gears_and_a_later_shift(tables: dict[str, o
 
 def test_the_plateau_holds_the_best(tables: dict[str, object]) -> None:
     for table in tables.values():
-        best = maps.best_of(table)
+        best = maps.best_gears(table)
         assert best["gap_low"] <= best["gap"] <= best["gap_high"]
         assert best["gears"] in best["gears_alike"]
         row = table.lap_time.sel(gears=best["gears"])

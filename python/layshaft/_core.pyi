@@ -1,0 +1,591 @@
+# Written by tests/make_stubs.py.
+"""
+The compiled core of layshaft; private: import layshaft instead.
+"""
+from __future__ import annotations
+import collections.abc
+import numpy
+import numpy.typing
+import typing
+__all__: list[str] = ['Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'account_names', 'auxiliary_names', 'backlash', 'car_from_text', 'contact_ratio', 'coupling_names', 'fields', 'front_lead', 'fuel_density', 'lap', 'lap_scalars', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'node_names', 'paired_fields', 'pitch_warnings', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'track_switch_names', 'variables', 'version']
+class Field:
+    """
+    One parameter of the car: a row of the field table.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    def __repr__(self) -> str:
+        ...
+    @property
+    def choices(self) -> tuple:
+        """
+        Names of a choice, else empty.
+        """
+    @property
+    def fallback(self) -> float:
+        """
+        Value of the demo car (invented).
+        """
+    @property
+    def kind(self) -> str:
+        """
+        `number`, `count` (a whole number) or `choice` (stored as its position).
+        """
+    @property
+    def maximum(self) -> float:
+        """
+        Greatest plausible value, inclusive.
+        """
+    @property
+    def meaning(self) -> str:
+        ...
+    @property
+    def minimum(self) -> float:
+        """
+        Least plausible value, inclusive.
+        """
+    @property
+    def path(self) -> str:
+        """
+        Name with its sections, `two_speed.screw_arm`.
+        """
+    @property
+    def unit(self) -> str:
+        """
+        SI unit of the stored value; `1` for a ratio.
+        """
+class PairedField:
+    """
+    A path that sets two fields to one value.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def first(self) -> str:
+        ...
+    @property
+    def path(self) -> str:
+        ...
+    @property
+    def second(self) -> str:
+        ...
+class CurveField:
+    """
+    A field that is a list of points.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def meaning(self) -> str:
+        ...
+    @property
+    def path(self) -> str:
+        ...
+    @property
+    def x_maximum(self) -> float:
+        """
+        The least x is 0.
+        """
+    @property
+    def x_unit(self) -> str:
+        ...
+    @property
+    def y_maximum(self) -> float:
+        ...
+    @property
+    def y_minimum(self) -> float:
+        ...
+    @property
+    def y_unit(self) -> str:
+        ...
+class Car:
+    """
+    The whole car as one immutable value; SI units.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def demo() -> Car:
+        """
+        Return the built-in car; its numbers are invented.
+        """
+    def __eq__(self, arg0: Car) -> bool:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def get(self, path: str) -> float:
+        """
+        Return a field, or a pair whose two values agree.
+        """
+    def replace(self, changes: collections.abc.Sequence[tuple[str, typing.SupportsFloat | typing.SupportsIndex]]) -> Car:
+        """
+        Return a copy with each (path, value) set in turn; ranges are checked.
+        """
+    def validate(self) -> None:
+        """
+        Raise ValueError naming the field, its value and the broken bound.
+        """
+    def values(self) -> list[float]:
+        """
+        Return all fields in the order of the table.
+        """
+    def warnings(self) -> list[typing.Annotated[list[str], "FixedSize(3)"]]:
+        """
+        Triples (section, code, sentence) of what the parts of a valid car do together.
+        """
+    def with_torque_curve(self, speeds: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], torques: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> Car:
+        """
+        Return a copy with another torque curve, speeds [rad/s] ascending, torques [N*m].
+        """
+    @property
+    def torque_speeds(self) -> list[float]:
+        """
+        Knots of the torque curve [rad/s].
+        """
+    @property
+    def torque_values(self) -> list[float]:
+        """
+        Full-throttle torque there [N*m].
+        """
+class GearPair:
+    """
+    Two spur gears that mesh; SI units, checked at once.
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: GearPair) -> bool:
+        ...
+    def __init__(self, *, spur: typing.SupportsFloat | typing.SupportsIndex, pinion: typing.SupportsFloat | typing.SupportsIndex, module: typing.SupportsFloat | typing.SupportsIndex, pressure_angle: typing.SupportsFloat | typing.SupportsIndex, addendum: typing.SupportsFloat | typing.SupportsIndex, friction: typing.SupportsFloat | typing.SupportsIndex) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def mesh_efficiency(self) -> float:
+        """
+        Power out over in [-].
+        """
+    @property
+    def nominal_centre(self) -> float:
+        """
+        Without backlash [m].
+        """
+    @property
+    def pinion(self) -> float:
+        ...
+    @property
+    def spur(self) -> float:
+        ...
+    @property
+    def undercut_limit(self) -> float:
+        """
+        Fewest teeth [-].
+        """
+class CentreRange:
+    """
+    Centre distances [m], lowest to highest.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def highest(self) -> float:
+        ...
+    @property
+    def is_empty(self) -> bool:
+        ...
+    @property
+    def lowest(self) -> float:
+        ...
+class TimeLaw:
+    """
+    A quantity over time.
+    """
+    def __init__(self, *, constant: typing.SupportsFloat | typing.SupportsIndex = 0.0, slope: typing.SupportsFloat | typing.SupportsIndex = 0.0, amplitude: typing.SupportsFloat | typing.SupportsIndex = 0.0, frequency: typing.SupportsFloat | typing.SupportsIndex = 0.0, phase: typing.SupportsFloat | typing.SupportsIndex = 0.0) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+class DescribedBody:
+    """
+    One body of a described network.
+    """
+    def __init__(self, *, inertia: typing.SupportsFloat | typing.SupportsIndex, speed: typing.SupportsFloat | typing.SupportsIndex, angle: typing.SupportsFloat | typing.SupportsIndex, torque: TimeLaw, drag: typing.SupportsFloat | typing.SupportsIndex, stiffness: typing.SupportsFloat | typing.SupportsIndex, base_speed: typing.SupportsFloat | typing.SupportsIndex) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+class DescribedCoupling:
+    """
+    One coupling of a described network.
+    """
+    def __init__(self, *, slip: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], driver: typing.SupportsInt | typing.SupportsIndex, efficiency: typing.SupportsFloat | typing.SupportsIndex, pressure: TimeLaw, speed_gain: typing.SupportsFloat | typing.SupportsIndex, speed_body: typing.SupportsInt | typing.SupportsIndex, hold_ratio: typing.SupportsFloat | typing.SupportsIndex, closed_from: typing.SupportsFloat | typing.SupportsIndex, rigid: bool, one_way: bool) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+class DescribedNetwork:
+    """
+    Bodies and couplings as data.
+    """
+    def __init__(self, *, bodies: collections.abc.Sequence[DescribedBody], couplings: collections.abc.Sequence[DescribedCoupling]) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+class DescribedRun:
+    """
+    What a described network did.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def angles(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def changes(self) -> list:
+        """
+        Tuples (time, coupling, from, to).
+        """
+    @property
+    def losses(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def speeds(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def status(self) -> str:
+        ...
+class LaunchOptions:
+    """
+    What a run is asked for; checked at once.
+    """
+    def __init__(self, *, distance: typing.SupportsFloat | typing.SupportsIndex, longest_time: typing.SupportsFloat | typing.SupportsIndex, start_speed: typing.SupportsFloat | typing.SupportsIndex, grade: typing.SupportsFloat | typing.SupportsIndex, sample_interval: typing.SupportsFloat | typing.SupportsIndex, distance_marks: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], speed_marks: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], pedals: collections.abc.Sequence[typing.Annotated[collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], "FixedSize(3)"]], tolerance: typing.SupportsFloat | typing.SupportsIndex, most_steps: typing.SupportsInt | typing.SupportsIndex) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+class LaunchResult:
+    """
+    All that one run gave.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def changes(self) -> list:
+        """
+        Tuples (time, kind, part, from, to, cause) in order of time.
+        """
+    @property
+    def distance_speeds(self) -> list[float]:
+        ...
+    @property
+    def distance_times(self) -> list[float]:
+        ...
+    @property
+    def end(self) -> str:
+        ...
+    @property
+    def message(self) -> str:
+        ...
+    @property
+    def sample_accounts(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_axle_loads(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_modes(self) -> numpy.typing.NDArray[numpy.int8]:
+        ...
+    @property
+    def sample_slips(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_states(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_switches(self) -> numpy.typing.NDArray[numpy.int16]:
+        ...
+    @property
+    def sample_times(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_torques(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_tyre_forces(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def scalars(self) -> dict:
+        ...
+    @property
+    def speed_times(self) -> list[float]:
+        ...
+    @property
+    def status(self) -> str:
+        ...
+class SweepResult:
+    """
+    Scalars of many runs, one row a run.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def distance_speeds(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def distance_times(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def messages(self) -> list[str]:
+        ...
+    @property
+    def runs(self) -> int:
+        ...
+    @property
+    def scalars(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def speed_times(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def status(self) -> list[str]:
+        ...
+class Track:
+    """
+    Curvature, grip and grade over the distance.
+    """
+    def __init__(self, pieces: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    def corners(self) -> list[tuple[float, float]]:
+        ...
+    def curvature_at(self, distance: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        ...
+    @property
+    def length(self) -> float:
+        ...
+class LapOptions:
+    """
+    What a lap is asked for; checked at once.
+    """
+    def __init__(self, *, track: Track, standing: bool, settled: bool, sample_spacing: typing.SupportsFloat | typing.SupportsIndex, sectors: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], corner_share: typing.SupportsFloat | typing.SupportsIndex, brake_share: typing.SupportsFloat | typing.SupportsIndex, release_time: typing.SupportsFloat | typing.SupportsIndex, correction_time: typing.SupportsFloat | typing.SupportsIndex, before_corner: typing.SupportsFloat | typing.SupportsIndex, least_power: typing.SupportsFloat | typing.SupportsIndex, longest_time: typing.SupportsFloat | typing.SupportsIndex, most_laps: typing.SupportsInt | typing.SupportsIndex, tolerance: typing.SupportsFloat | typing.SupportsIndex, most_steps: typing.SupportsInt | typing.SupportsIndex) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+class LapResult:
+    """
+    All that one lap gave.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def changes(self) -> list:
+        ...
+    @property
+    def complete(self) -> bool:
+        ...
+    @property
+    def corners(self) -> list:
+        ...
+    @property
+    def crank_times(self) -> typing.Annotated[list[float], "FixedSize(60)"]:
+        ...
+    @property
+    def events(self) -> list:
+        """
+        Tuples in the order of the fields of a LapEvent.
+        """
+    @property
+    def holds(self) -> bool:
+        ...
+    @property
+    def laps(self) -> int:
+        ...
+    @property
+    def margin_rounds(self) -> int:
+        ...
+    @property
+    def message(self) -> str:
+        ...
+    @property
+    def period_error(self) -> float:
+        ...
+    @property
+    def repeats(self) -> bool:
+        ...
+    @property
+    def rolls_back(self) -> bool:
+        ...
+    @property
+    def sample_accounts(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_aimed_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_axle_loads(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_grip_taken(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_lateral_acceleration(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_modes(self) -> numpy.typing.NDArray[numpy.int8]:
+        ...
+    @property
+    def sample_slips(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_states(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_switches(self) -> numpy.typing.NDArray[numpy.int16]:
+        ...
+    @property
+    def sample_times(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_torques(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def sample_tyre_forces(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def scalars(self) -> dict:
+        ...
+    @property
+    def sector_speeds(self) -> list[float]:
+        ...
+    @property
+    def sector_times(self) -> list[float]:
+        ...
+class Variable:
+    """
+    What another program may set or read, by name.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def choices(self) -> tuple:
+        """
+        Names of a choice, else empty.
+        """
+    @property
+    def fallback(self) -> float:
+        """
+        Of the demo car; 0 for outputs.
+        """
+    @property
+    def kind(self) -> str:
+        """
+        `number`, `count`, `choice` (given by its position) or `yes_no`.
+        """
+    @property
+    def maximum(self) -> float:
+        ...
+    @property
+    def meaning(self) -> str:
+        ...
+    @property
+    def minimum(self) -> float:
+        ...
+    @property
+    def name(self) -> str:
+        ...
+    @property
+    def role(self) -> str:
+        """
+        `parameter`, `input` or `output`.
+        """
+    @property
+    def unit(self) -> str:
+        """
+        SI unit; `1` for a ratio.
+        """
+def backlash(pair: GearPair, centre: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Play along the working pitch circle at a centre distance [m].
+    """
+def car_from_text(text: str) -> Car:
+    """
+    Return the demo car with the settings of such a text.
+    """
+def contact_ratio(pair: GearPair, centre: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Mean number of teeth in contact at a centre distance.
+    """
+def fields() -> tuple:
+    """
+    Return all fields in the order of the set-up file.
+    """
+def front_lead(front_radius: typing.SupportsFloat | typing.SupportsIndex, front_ratio: typing.SupportsFloat | typing.SupportsIndex, rear_radius: typing.SupportsFloat | typing.SupportsIndex, rear_ratio: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Tread speed of the front over the rear axle, less 1 [-]; above 0 the front pulls.
+    """
+def fuel_density(car: Car) -> float:
+    """
+    Density of the car's fuel [kg/m^3].
+    """
+def lap(car: Car, options: LapOptions) -> LapResult:
+    ...
+def launch(car: Car, options: LaunchOptions) -> LaunchResult:
+    ...
+def nearest_path(path: str) -> str:
+    """
+    Return the known path nearest to a mistyped one.
+    """
+def paired_fields() -> tuple:
+    """
+    Return the paths that set two fields to one value.
+    """
+def pitch_warnings(peak_pitch: typing.SupportsFloat | typing.SupportsIndex) -> list[typing.Annotated[list[str], "FixedSize(3)"]]:
+    """
+    Triples of what a run is warned of whose body pitched so far [rad].
+    """
+def run_described(network: DescribedNetwork, times: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], tolerance: typing.SupportsFloat | typing.SupportsIndex) -> DescribedRun:
+    """
+    Run to the last of the times and take the state at each.
+    """
+def setup_text(car: Car) -> str:
+    """
+    Return all settings, one a line by their full paths, numbers in SI units.
+    """
+def shared_centres(first: GearPair, second: GearPair, least: typing.SupportsFloat | typing.SupportsIndex, most: typing.SupportsFloat | typing.SupportsIndex) -> CentreRange:
+    """
+    Centre distances at which both pairs have a backlash [m] from least to most.
+    """
+@typing.overload
+def sweep(car: Car, paths: collections.abc.Sequence[str], values: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], options: LaunchOptions, threads: typing.SupportsInt | typing.SupportsIndex, progress: typing.Any) -> tuple:
+    """
+    Return (SweepResult, whether it was interrupted).
+    """
+@typing.overload
+def sweep(car: Car, paths: collections.abc.Sequence[str], values: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], options: LapOptions, threads: typing.SupportsInt | typing.SupportsIndex, progress: typing.Any) -> tuple:
+    """
+    Return (SweepResult, whether it was interrupted).
+    """
+def to_si(text: str, si_unit: str) -> float:
+    """
+    Read a number with one of the usual units.
+    """
+def torque_curve_field() -> CurveField:
+    """
+    Return the field of the engine's torque curve.
+    """
+def variables() -> tuple:
+    """
+    Return all variables; the position in the tuple is the variable's number.
+    """
+def version() -> str:
+    """
+    Return the version of the compiled core as `major.minor.patch`.
+    """
+account_names: tuple = ('distance', 'fuel', 'engine_work', 'clutch_loss', 'shoe_loss', 'mesh_loss', 'belt_loss', 'brake_loss', 'rolling_loss', 'rear_tyre_loss', 'front_tyre_loss', 'tyre_stored', 'air_loss', 'grade_work')
+auxiliary_names: tuple = ('rear_strain', 'front_strain', 'rear_slip', 'front_slip', 'load_transfer', 'throttle', 'clutch_surface', 'clutch_body', 'shoe_surface', 'shoe_body')
+coupling_names: tuple = ('clutch', 'first', 'second', 'rear_belt', 'front_belt', 'brake', 'rolling')
+lap_scalars: tuple = (('lap_time', 's', 'Time of the lap'), ('peak_speed', 'm/s', 'Largest car speed'), ('least_speed', 'm/s', 'Least car speed'), ('shift_speed', 'm/s', 'Car speed at the first upshift of the lap'), ('shift_distance', 'm', 'Distance of the first upshift from the line'), ('engine_speed_before', 'rad/s', 'Engine speed as the first shoe touches at that shift'), ('engine_speed_after', 'rad/s', 'Engine speed as shoes and drum lock at that shift'), ('hand_over', 's', 'Time from the first touch to the lock-up of the drum at that shift'), ('upshifts', '1', 'Times the first shoe touched the drum'), ('downshifts', '1', 'Times both shoes came back'), ('shifts_in_corners', '1', 'Shifts of either kind in a corner'), ('shifts_before_corners', '1', 'Shifts of either kind just before a corner'), ('clutch_openings', '1', 'Times the engine clutch let go'), ('bogged_exits', '1', "Corner exits below the clutch's engagement or the least power"), ('most_grip', '1', 'Largest share of the grip used sideways'), ('peak_engine_speed', 'rad/s', 'Largest engine speed'), ('peak_rear_slip', '1', 'Largest slip of the rear tyres'), ('peak_front_slip', '1', 'Largest slip of the front tyres'), ('peak_clutch_temperature', 'K', 'Largest temperature of the clutch lining'), ('peak_shoe_temperature', 'K', 'Largest temperature of the shoe lining'), ('peak_pitch', 'rad', 'Largest pitch of the body, an axle off the ground'), ('lifted_time', 's', 'How long an axle was off the ground'), ('fuel', 'kg', 'Fuel burnt'), ('engine_work', 'J', 'Work of the engine'), ('car_energy', 'J', 'Energy of motion gained by the car'), ('rotating_energy', 'J', 'Energy of motion gained by all that turns'), ('clutch_loss', 'J', 'Slip heat of the engine clutch'), ('shoe_loss', 'J', 'Slip heat of shoes and drum'), ('mesh_loss', 'J', 'Loss of the gear meshes'), ('belt_loss', 'J', 'Loss of the belts'), ('brake_loss', 'J', 'Heat of the brake and bearing drag'), ('rolling_loss', 'J', 'Rolling drag of the tyres'), ('rear_tyre_loss', 'J', 'Slip heat of the rear tyres along the road'), ('front_tyre_loss', 'J', 'Slip heat of the front tyres along the road'), ('cornering_loss', 'J', "Work of the tyres' drag in corners"), ('tyre_stored', 'J', 'Elastic work left in the tyres'), ('air_loss', 'J', 'Work against the air'), ('grade_work', 'J', 'Work against the grade'), ('energy_residual', 'J', 'Engine work less all gains and losses'), ('laps_driven', '1', 'Laps driven until one repeated'), ('time_error', 's', "Estimated error of the lap's time, from where it began"), ('edges', '1', 'Times that a switch hung on less than the estimated error'), ('mode_changes', '1', 'Entries in the list of mode changes'), ('steps', '1', 'Steps of the integrator'))
+max_curve_points: int = 16
+mode_names: tuple = ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')
+node_names: tuple = ('crank', 'bell', 'shaft', 'rear', 'front', 'car')
+scalars: tuple = (('shift_speed', 'm/s', 'Car speed at which the first shoe touches the drum'), ('engine_speed_before', 'rad/s', 'Engine speed as the first shoe touches'), ('engine_speed_after', 'rad/s', 'Engine speed as shoes and drum lock'), ('hand_over', 's', 'Time from the first touch to the lock-up of the drum'), ('shift_time', 's', 'Time at which the first shoe touches'), ('first_gear_release_time', 's', 'Time at which first gear lets go'), ('shift_distance', 'm', 'Distance at which the first shoe touches'), ('shift_shaft_speed', 'rad/s', 'Speed of the two-speed shaft as the first shoe touches'), ('shift_heat', 'J', 'Slip heat in shoes and drum during the hand-over'), ('upshifts', '1', 'Lock-ups of the drum'), ('downshifts', '1', 'Times both shoes came back'), ('clutch_lock_time', 's', 'First lock-up of the engine clutch'), ('end_time', 's', 'Time at which the run ended'), ('end_speed', 'm/s', 'Car speed at the end'), ('end_distance', 'm', 'Distance at the end'), ('peak_speed', 'm/s', 'Largest car speed'), ('peak_engine_speed', 'rad/s', 'Largest engine speed'), ('peak_rear_slip', '1', 'Largest slip of the rear tyres'), ('peak_front_slip', '1', 'Largest slip of the front tyres'), ('peak_clutch_temperature', 'K', 'Largest temperature of the clutch lining'), ('peak_shoe_temperature', 'K', 'Largest temperature of the shoe lining'), ('peak_pitch', 'rad', 'Largest pitch of the body, an axle off the ground'), ('lifted_time', 's', 'How long an axle was off the ground'), ('fuel', 'kg', 'Fuel burnt'), ('engine_work', 'J', 'Work of the engine'), ('car_energy', 'J', 'Energy of motion gained by the car'), ('rotating_energy', 'J', 'Energy of motion gained by all that turns'), ('clutch_loss', 'J', 'Slip heat of the engine clutch'), ('shoe_loss', 'J', 'Slip heat of shoes and drum'), ('mesh_loss', 'J', 'Loss of the gear meshes'), ('belt_loss', 'J', 'Loss of the belts'), ('brake_loss', 'J', 'Heat of the brake and bearing drag'), ('rolling_loss', 'J', 'Rolling drag of the tyres'), ('rear_tyre_loss', 'J', 'Slip heat of the rear tyres'), ('front_tyre_loss', 'J', 'Slip heat of the front tyres'), ('tyre_stored', 'J', 'Elastic work left in the tyres'), ('air_loss', 'J', 'Work against the air'), ('grade_work', 'J', 'Work against the grade'), ('energy_residual', 'J', 'Engine work less all gains and losses'), ('time_error', 's', 'Largest estimated error of the times at distances, shift and end'), ('edges', '1', 'Times that a switch hung on less than the estimated error'), ('doubtful', '1', '1 where the times may be off by more than 0.5 ms, else 0'), ('mode_changes', '1', 'Entries in the list of mode changes'), ('steps', '1', 'Steps of the integrator'))
+switch_names: tuple = ('clutch', 'shoe_1', 'shoe_2', 'stage')
+track_switch_names: tuple = ('clutch', 'shoe_1', 'shoe_2', 'piece', 'foot')

@@ -1,0 +1,176 @@
+"""What the verbs of the command line share: options, reading, writing, plain errors."""
+
+import contextlib
+import warnings
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+import layshaft
+from layshaft.cli.asked import Asked
+from layshaft.cli.say import say
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from layshaft.setup.car import Car
+
+BAD_INPUT = 2
+FAILED = 1
+INTERRUPTED = 130
+USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
+_PICTURES = (".png", ".pdf", ".svg")
+
+CarFile = Annotated[
+    Path | None, typer.Option("--car", metavar="FILE", help="Set-up file; else the demo car.")
+]
+Settings = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="PATH=VALUE", help="Change a setting of the car; repeatable."),
+]
+Distance = Annotated[str, typer.Option(metavar="LENGTH", help="How far the car runs.")]
+StartSpeed = Annotated[
+    str, typer.Option(metavar="SPEED", help="Rolling start, as out of a corner.")
+]
+Lap = Annotated[
+    str | None,
+    typer.Option(
+        "--track", metavar="TRACK", help="Laps of a track file, or of club or fast, not launches."
+    ),
+]
+Picture = Annotated[
+    Path | None, typer.Option("--out", metavar="FILE", help="Picture file, or folder for it.")
+]
+Table = Annotated[
+    Path | None, typer.Option("--csv", metavar="FILE", help="Also write the numbers as a table.")
+]
+Data = Annotated[
+    Path | None, typer.Option("--netcdf", metavar="FILE", help="Also write everything as netCDF.")
+]
+Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground.")]
+
+
+@contextlib.contextmanager
+def plain_errors() -> Iterator[None]:
+    """Turn what a user can cause into lines without a traceback, warnings too."""
+    try:
+        with _told_warnings():
+            yield
+    except layshaft.SetupError as error:
+        for fault in error.faults:
+            say(str(fault), err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except BrokenPipeError:
+        raise  # the reader of a pipe has seen enough
+    except OSError as error:
+        reason = f"{error.filename}: {error.strerror}" if error.strerror else str(error)
+        say(f"layshaft: {reason}", err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except ValueError as error:
+        say(f"layshaft: {' '.join(str(error).split())}", err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except KeyboardInterrupt:
+        raise typer.Exit(INTERRUPTED) from None
+
+
+@contextlib.contextmanager
+def _told_warnings() -> Iterator[None]:
+    """Say each warning that a user can mend once, as a line among the messages."""
+    told = set()
+
+    def tell(message: Warning | str, category: type[Warning], *_: object) -> None:
+        if str(message) not in told:
+            told.add(str(message))
+            say(f"layshaft: {message}", err=True)
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("always", UserWarning)
+        warnings.showwarning = tell
+        yield
+
+
+def read_present(file: Path | None, settings: list[str] | None, asked: Asked) -> "Car":
+    """Read the car as it is: the set-up file, or the demo car, with its changes."""
+    from layshaft.cli.typed_values import read_setting
+
+    base = layshaft.demo_car() if file is None else layshaft.read_car(file)
+    changes = dict(map(read_setting, settings or []))
+    present = base.replace(changes)
+    for path, value in changes.items():
+        asked.values("--set", path, value)
+    return present
+
+
+def way_of(
+    asked: Asked, distance: str, start_speed: str, track: str | None = None
+) -> dict[str, object]:
+    """Turn the words for distance and start, or for a track, into options of a run."""
+    if track is not None:
+        for option, text, usual in (
+            ("--distance", distance, USUAL_DISTANCE),
+            ("--start-speed", start_speed, USUAL_START),
+        ):
+            if text != usual:
+                raise ValueError(
+                    f"{option} {text}: a lap of --track {track} has none; leave it out"
+                )
+        return {"track": track}
+    return {
+        "distance": asked.measured("--distance", distance, "m", usual=USUAL_DISTANCE),
+        "start_speed": asked.measured("--start-speed", start_speed, "m/s", usual=USUAL_START),
+    }
+
+
+def loss_of(text: str, unit: str, asked: Asked, *, usual: str = "") -> float:
+    """Read a loss that counts as none, in the SI unit of what is lost."""
+    loss = asked.measured("--within", text, unit, usual=usual)
+    if not loss >= 0.0:
+        raise ValueError(f"--within {text}: must be at least 0")
+    return loss
+
+
+def checked_files(out: Path | None, usual: str, csv: Path | None, netcdf: Path | None) -> Path:
+    """Check names before the work is done; return the picture's."""
+    for file, ending, option in ((csv, ".csv", "--csv"), (netcdf, ".nc", "--netcdf")):
+        if file is not None and file.suffix != ending:
+            raise ValueError(f"{option} {file}: the name must end in {ending}")
+    picture = Path(usual) if out is None else out
+    if picture.is_dir():
+        picture = picture / usual
+    if picture.suffix not in _PICTURES:
+        raise ValueError(f"--out {picture}: must be a folder or end in {', '.join(_PICTURES)}")
+    for file in filter(None, (picture, csv, netcdf)):
+        if not file.parent.is_dir():
+            raise ValueError(f"{file}: there is no folder {file.parent}")
+    return picture
+
+
+def save_picture(figure: "Figure", file: Path) -> None:
+    """Write a picture and say where."""
+    from layshaft.storage.aside import written_aside
+
+    with written_aside(file) as aside:
+        figure.savefig(aside, dpi=100)
+    say(f"Picture: {file}")
+
+
+def print_rows(renderable: object) -> None:
+    """Print a table as wide as the terminal."""
+    from rich.console import Console
+
+    Console(highlight=False, markup=False).print(renderable)
+
+
+def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) -> None:
+    """Print what set-up and run are warned of, then the cautions, once at the end of a verb."""
+    from layshaft.reports.launch_report import CAUTION
+
+    # How an engine compares with published ones is for the bench, not for the pit.
+    for _, code, sentence in (*present.warnings(), *of_run):
+        if code != "outside_published":
+            say(f"Look out: {sentence}")
+    if present == layshaft.demo_car():
+        say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
+    say(*CAUTION)

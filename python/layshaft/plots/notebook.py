@@ -1,0 +1,87 @@
+"""Pictures in a notebook, still ones and ones that answer while a control moves.
+
+Needs IPython and ipywidgets, which `import layshaft` does not.
+"""
+
+import io
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from IPython.display import Image
+    from ipywidgets import VBox
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+#: Fewer dots answer sooner.
+_DOTS_PER_INCH = 72
+
+
+def picture(drawn: "Figure | Axes") -> "Image":
+    """Return a figure, or the figure of some axes, for a notebook to show.
+
+    Returns
+    -------
+    IPython.display.Image
+        The picture.
+    """
+    from IPython.display import Image
+
+    return Image(data=_png(drawn))
+
+
+def live(
+    draw: Callable[..., "Figure | Axes"], **controls: tuple[float, float, float] | list[object]
+) -> "VBox":
+    """Return controls above a picture that is drawn anew while they move.
+
+    Parameters
+    ----------
+    draw
+        Takes the controls' values by name, returns what it drew.
+    controls
+        By name: `(least, most, step)`, a slider that starts in the middle, or a list to choose
+        from, which starts at its first.
+
+    Returns
+    -------
+    ipywidgets.VBox
+        Controls above the picture.
+    """
+    import ipywidgets
+
+    parts = {name: _control(name, what) for name, what in controls.items()}
+    # At its own size: drawn out to the width of the page it would be coarse, and jump about.
+    image = ipywidgets.Image(format="png", layout={"align_self": "flex-start", "max_width": "100%"})
+
+    def redraw(_: object = None) -> None:
+        values = {name: part.value for name, part in parts.items()}
+        image.value = _png(draw(**values))
+
+    for part in parts.values():
+        part.observe(redraw, names="value")
+    redraw()
+    return ipywidgets.VBox([*parts.values(), image])
+
+
+def _control(name: str, what: tuple[float, float, float] | list[object]) -> object:
+    import ipywidgets
+
+    label = {"description": name.replace("_", " "), "style": {"description_width": "initial"}}
+    if isinstance(what, list):
+        return ipywidgets.Dropdown(options=what, value=what[0], **label)
+    least, most, step = what
+    middle = least + round((most - least) / 2 / step) * step
+    look = {
+        "layout": {"width": "90%", "max_width": "45em"},
+        "continuous_update": True,
+        "readout_format": ".3g",
+    }
+    return ipywidgets.FloatSlider(value=middle, min=least, max=most, step=step, **look, **label)
+
+
+def _png(drawn: "Figure | Axes") -> bytes:
+    figure = drawn if hasattr(drawn, "savefig") else drawn.figure
+    buffer = io.BytesIO()
+    figure.savefig(buffer, format="png", dpi=_DOTS_PER_INCH)
+    return buffer.getvalue()

@@ -1,0 +1,77 @@
+"""Pictures of lap time over gap and gears."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.plots.style import Theme, dress, new_figure, palette
+from layshaft.sweeps.track_gears import PLATEAU, best_place
+
+if TYPE_CHECKING:
+    import xarray
+    from matplotlib.axes import Axes
+
+_MILLISECONDS = 1e3
+_MOST_SHOWN = 200.0  #: time lost at the end of the colours [ms]
+
+
+def gear_map_picture(
+    table: "xarray.Dataset",
+    axes: "Axes | None" = None,
+    *,
+    within: float = PLATEAU,
+    theme: "Theme" = "light",
+) -> "Axes":
+    """Draw lap time over gap and gears: the plateau is framed, the best starred.
+
+    Numbers in the fields count the shifts in a corner or just before one.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
+    axes = new_figure(theme, 11.0, 6.5).subplots() if axes is None else axes
+    colours = palette(theme)
+    times = table.lap_time.values
+    lost = (times - times[best_place(times)]) * _MILLISECONDS
+    top = min(float(np.nanmax(lost)), _MOST_SHOWN)
+    gaps, rows = table.gap.values * 1e3, np.arange(table.sizes["gears"])
+    mesh = axes.pcolormesh(gaps, rows, lost, cmap="cividis_r", shading="nearest", vmin=0, vmax=top)
+    bar = axes.figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
+    bar.ax.tick_params(colors=colours.ink, labelsize=14)
+    bar.set_label("ms lost to the best setting", color=colours.ink, fontsize=15)
+    _frame_plateau(axes, gaps, lost <= within * _MILLISECONDS, colours.slips)
+    upset = (table.shifts_in_corners + table.shifts_before_corners).values
+    for row, column in np.ndindex(upset.shape):
+        if upset[row, column] > 0:
+            dark = lost[row, column] > 0.5 * top
+            look = {"ha": "center", "va": "center", "color": "white" if dark else "black"}
+            axes.text(gaps[column], row, f"{upset[row, column]:.0f}", fontsize=11, **look)
+    row, column = best_place(times)
+    look = {"markersize": 24, "color": colours.slips, "markeredgecolor": "black"}
+    axes.plot(gaps[column], row, "*", **look)
+    title = f"Time lost to the star; framed: under {within * _MILLISECONDS:g} ms"
+    note = "Gap read on the caliper, both shoes [mm]; numbers: shifts in or just before corners"
+    dress(axes, theme, x=note, title=title)
+    axes.grid(visible=False)
+    axes.set_yticks(rows, table.gears.values)
+    axes.set_ylabel("pinion/spur, first second", color=colours.ink, fontsize=14)
+    axes.xaxis.label.set_fontsize(13)
+    return axes
+
+
+def _frame_plateau(axes: "Axes", gaps: np.ndarray, inside: np.ndarray, colour: str) -> None:
+    """Draw the edges between fields inside and outside."""
+    half = 0.5 * (gaps[1] - gaps[0]) if len(gaps) > 1 else 0.05
+    padded = np.pad(inside, 1)
+    for row, column in zip(*np.nonzero(inside), strict=True):
+        x, y = gaps[column], row
+        for step, ends in (
+            ((0, -1), ([x - half] * 2, [y - 0.5, y + 0.5])),
+            ((0, 1), ([x + half] * 2, [y - 0.5, y + 0.5])),
+            ((-1, 0), ([x - half, x + half], [y - 0.5] * 2)),
+            ((1, 0), ([x - half, x + half], [y + 0.5] * 2)),
+        ):
+            if not padded[row + 1 + step[0], column + 1 + step[1]]:
+                axes.plot(*ends, color=colour, linewidth=3.0)

@@ -1,0 +1,42 @@
+"""Results as tables and sentences: the words of the command line."""
+
+from layshaft.reports.advice_report import (
+    advice_sentences,
+    front_rows,
+    learned_sentences,
+    scatter_sentences,
+    seen_rows,
+    suggestion_sentence,
+)
+from layshaft.reports.gear_report import mesh_rows, tyre_sentences
+from layshaft.reports.lap_report import corner_rows, lap_sentences, stint_sentences
+from layshaft.reports.launch_report import (
+    distance_rows,
+    energy_rows,
+    run_summary,
+    story_rows,
+    sweep_rows,
+    sweep_sentences,
+)
+from layshaft.reports.pit_table import PitTable
+
+__all__ = [
+    "PitTable",
+    "advice_sentences",
+    "corner_rows",
+    "distance_rows",
+    "energy_rows",
+    "front_rows",
+    "lap_sentences",
+    "learned_sentences",
+    "mesh_rows",
+    "run_summary",
+    "scatter_sentences",
+    "seen_rows",
+    "stint_sentences",
+    "story_rows",
+    "suggestion_sentence",
+    "sweep_rows",
+    "sweep_sentences",
+    "tyre_sentences",
+]

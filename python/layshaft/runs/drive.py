@@ -1,0 +1,48 @@
+"""One run of a car, whichever its options ask for."""
+
+import numpy as np
+
+from layshaft import _core
+from layshaft.runs.lap_options import LapOptions
+from layshaft.runs.lap_run import LapRun, run_lap
+from layshaft.runs.launch_run import LaunchRun, run_launch
+from layshaft.runs.run_options import Drive
+from layshaft.runs.samples import column_of
+from layshaft.setup.car import Car
+
+
+def drive(car: Car, options: Drive) -> LaunchRun | LapRun:
+    """Drive a lap where the options are those of a lap, else a launch; return it however it ends.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> from layshaft.runs.run_options import read_options
+    >>> drive(layshaft.demo_car(), read_options(distance=5.0)).status
+    'finished'
+    """
+    if isinstance(options, LapOptions):
+        return run_lap(car, options)
+    return run_launch(car, options, "return")
+
+
+def output_along(
+    name: str, car: Car, options: Drive
+) -> tuple[np.ndarray, np.ndarray]:
+    """Drive, and return where each sample was taken with the output of that name there.
+
+    Returns
+    -------
+    along, values
+        Times [s], of a lap distances [m]; the output in its SI unit. Both are empty where the run
+        failed.
+    """
+    if isinstance(options, LapOptions):
+        lap = _core.lap(car._core, options.core())
+        table = lap.sample_outputs(0.0) if not lap.message else lap.sample_outputs(0.0)[:0]
+        outputs, along = _core.lap_outputs, "distance"
+    else:
+        run = _core.launch(car._core, options.core())
+        table = run.sample_outputs(0.0) if run.end != "early" else run.sample_outputs(0.0)[:0]
+        outputs, along = _core.outputs, "stopwatch"
+    return table[:, column_of(along, outputs)], table[:, column_of(name, outputs)]

@@ -1,0 +1,104 @@
+"""A measured curve as the points that a car can hold, in whatever form it comes."""
+
+import warnings
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from layshaft import _core
+from layshaft.quantities import units
+
+_COLUMNS = 2
+
+
+def rows(value: object) -> object:
+    """Return the points of an array, a DataFrame, a Series or a pair of arrays as a list.
+
+    Anything else is returned as it is. A column of a DataFrame may end in its unit,
+    `speed_rpm`; else numbers are in SI units.
+
+    Examples
+    --------
+    >>> rows(np.array([[1000.0, 0.2], [2000.0, 0.3]]))
+    [(1000.0, 0.2), (2000.0, 0.3)]
+    >>> rows((np.array([1000.0, 2000.0, 3000.0]), np.array([0.2, 0.3, 0.2])))[0]
+    (1000.0, 0.2)
+    """
+    if hasattr(value, "iloc"):
+        return _of_pandas(value)
+    if getattr(value, "ndim", None) == _COLUMNS and value.shape[1] == _COLUMNS:
+        return [tuple(point) for point in value.tolist()]
+    if _is_pair_of_arrays(value):
+        speeds, torques = value
+        if len(speeds) == len(torques):
+            return list(zip(_each(speeds), _each(torques), strict=True))
+    return value
+
+
+def _of_pandas(value: object) -> object:
+    if value.ndim == 1:
+        return list(zip(value.index.tolist(), value.tolist(), strict=True))
+    if value.shape[1] != _COLUMNS:
+        return value
+    heads = (str(head) for head in value.columns)
+    return list(zip(*(_with_unit(h, value.iloc[:, n]) for n, h in enumerate(heads)), strict=True))
+
+
+def _with_unit(head: str, cells: Iterable[object]) -> list[object]:
+    """Return the cells of a column, with the unit that its head ends in."""
+    numbers = cells.tolist()
+    parts = head.split("_")
+    for start in range(1, len(parts)):
+        unit = units.unit_of_column("_".join(parts[start:]))
+        if units.is_unit(unit):
+            return [f"{cell} {unit}" for cell in numbers]
+    return numbers
+
+
+def _is_pair_of_arrays(value: object) -> bool:
+    is_pair = isinstance(value, Sequence) and len(value) == _COLUMNS
+    return is_pair and all(getattr(each, "ndim", 0) == 1 for each in value)
+
+
+def _each(values: object) -> list[object]:
+    """Return the numbers of an array; of one with a unit, each with it."""
+    return list(values) if hasattr(values, "units") else values.tolist()
+
+
+def fewer(value: object) -> object:
+    """Return a list of points; of more than a car can hold those that describe the curve best.
+
+    Points are added where the curve through those kept is farthest off, until there are as many as
+    a car can hold. A warning says how far off the curve through them is at the points left out.
+    """
+    most = _core.max_curve_points
+    if not isinstance(value, list | tuple) or len(value) <= most:
+        return value
+    field = _core.torque_curve_field()
+    try:
+        pairs = [
+            (units.read("speed", speed, field.x_unit), units.read("torque", torque, field.y_unit))
+            for speed, torque in value
+        ]
+    except (TypeError, ValueError):
+        return value  # what is wrong with it is said where a list is read
+    speeds, torques = np.array(pairs).T
+    if not np.isfinite(pairs).all() or np.any(np.diff(speeds) <= 0.0):
+        return value
+    kept, off = _described(speeds, torques, most)
+    text = f"torque curve of {len(value)} points: {len(kept)} are kept"
+    far = units.from_si(off, field.y_unit, "mN*m")
+    warnings.warn(f"{text}, the others are off by at most {far:.2g} mN*m", stacklevel=5)
+    return [pairs[at] for at in kept]
+
+
+def _described(x: np.ndarray, y: np.ndarray, most: int) -> tuple[list[int], float]:
+    """Return the positions of the points kept, and how far the others are off."""
+    from scipy.interpolate import PchipInterpolator  # the car's own kind of curve
+
+    kept = [0, len(x) - 1]
+    while True:
+        off = np.abs(PchipInterpolator(x[kept], y[kept])(x) - y)
+        if len(kept) == most or not off.any():
+            return kept, float(off.max())
+        kept = sorted({*kept, int(np.argmax(off))})

@@ -1,0 +1,89 @@
+"""What is handed to a function: of the kind it takes, or refused by its name at once."""
+
+import difflib
+import math
+from collections.abc import Iterable, Mapping
+from numbers import Real
+from typing import TypeVar
+
+_Kind = TypeVar("_Kind")
+_LONGEST_SHOWN = 60
+_MOST_COUNT = 2**31  # of a count, as the core holds it
+
+
+def checked(name: str, given: object, kind: type[_Kind], source: str) -> _Kind:
+    """Return what was handed over; refuse what is of another kind.
+
+    Parameters
+    ----------
+    name
+        Of the argument.
+    given
+        What was handed over.
+    kind
+        What it must be.
+    source
+        What returns one.
+
+    Raises
+    ------
+    TypeError
+        Naming the argument, what it is, and where to get what it must be.
+
+    Examples
+    --------
+    >>> checked("laps", 3, int, "len")
+    3
+    >>> checked("laps", "3", int, "len")
+    Traceback (most recent call last):
+    TypeError: laps = '3' must be a int, such as len returns
+    """
+    if isinstance(given, kind):
+        return given
+    shown = repr(given) if isinstance(given, str | int | float | None) else ""
+    if not shown or len(shown) > _LONGEST_SHOWN:
+        shown = f"<{type(given).__name__}>"
+    wanted = getattr(kind, "__name__", kind)
+    raise TypeError(f"{name} = {shown} must be a {wanted}, such as {source} returns")
+
+
+def checked_map(name: str, given: object) -> Mapping:
+    """Return what maps names to values; refuse anything else.
+
+    Examples
+    --------
+    >>> checked_map("changes", ["first.pinion"])
+    Traceback (most recent call last):
+    TypeError: changes = <list> must be a Mapping, such as dict returns
+    """
+    return checked(name, given, Mapping, "dict")
+
+
+def whole(name: str, value: object) -> int:
+    """Return a count; refuse what is no whole number.
+
+    Examples
+    --------
+    >>> whole("most_steps", 1e5)
+    100000
+    """
+    is_number = isinstance(value, Real) and not isinstance(value, bool)
+    if is_number and math.isfinite(value) and value == int(value) and abs(value) < _MOST_COUNT:
+        return int(value)
+    raise ValueError(f"{name} = {value!r} must be a whole number")
+
+
+def check_names(given: Iterable[str], known: Iterable[str]) -> None:
+    """Refuse an option that there is not; name the nearest one.
+
+    Examples
+    --------
+    >>> check_names(["distnace"], ["distance", "grade"])
+    Traceback (most recent call last):
+    TypeError: unknown option 'distnace'; the nearest known one is 'distance'
+    """
+    names = list(known)
+    for name in given:
+        if name not in names:
+            nearest = difflib.get_close_matches(name, names, n=1, cutoff=0.0)
+            raise TypeError(f"unknown option {name!r}; the nearest known one is {nearest[0]!r}")

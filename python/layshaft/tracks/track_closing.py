@@ -1,0 +1,66 @@
+"""Whether a track closes: a lap goes on at its beginning, whatever lies in between."""
+
+import warnings
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from layshaft.tracks.track import Piece, Track
+
+#: What a line paced out with a tape may miss by, over the length of the lap, and what its corners
+#: may turn too much or too little (common practice, no source).
+MOST_MISSED, MOST_TURNED = 0.03, np.radians(5.0)
+
+#: Turned between the points that a piece is summed up by, at most [rad].
+_TURN = 0.02
+
+
+def warn_if_open(track: "Track", stacklevel: int = 3) -> None:
+    """Warn of a track whose end does not meet its beginning."""
+    sentence = closing_fault(track)
+    if sentence:
+        warnings.warn(sentence, UserWarning, stacklevel=stacklevel)
+
+
+def closing_fault(track: "Track") -> str:
+    """Say by how much a track does not close and what to do; nothing where it does."""
+    apart, turned = end_of(track.pieces)
+    beyond = (turned + np.pi) % (2.0 * np.pi) - np.pi  # past whole turns, whichever way
+    faults = []
+    if apart > MOST_MISSED * track.length:
+        faults.append(f"its end lies {apart:.1f} m from its beginning")
+    if abs(beyond) > MOST_TURNED:
+        way = "left" if beyond > 0.0 else "right"
+        faults.append(f"its corners turn {np.degrees(abs(beyond)):.0f} deg too far to the {way}")
+    if not faults:
+        return ""
+    return (
+        f"track {track.name} does not close: {' and '.join(faults)}; a lap is driven as if it did. "
+        "Check the lengths and angles of its segments, or give points that lie closer together."
+    )
+
+
+def end_of(pieces: Iterable["Piece"]) -> tuple[float, float]:
+    """Return how far the end of a line lies from its beginning [m], and what it has turned [rad].
+
+    Examples
+    --------
+    >>> from layshaft.tracks.track import corner, straight
+    >>> apart, turned = end_of([*straight(3.0), *corner(np.pi / 2.0, 1.0, blend=0.5)])
+    >>> float(np.degrees(turned).round(6))
+    90.0
+    """
+    place, heading = 0.0 + 0.0j, 0.0
+    for length, curvature, *_ in pieces:
+        count = 1 + int(length * max(map(abs, np.polyval(curvature[::-1], _looks(length)))) / _TURN)
+        middle = (np.arange(count) + 0.5) * (length / count)
+        turned = np.polyint(np.array(curvature[::-1]))  # exact: the curvature is a cubic
+        place += np.exp(1j * (heading + np.polyval(turned, middle))).sum() * (length / count)
+        heading += float(np.polyval(turned, length))
+    return float(abs(place)), heading
+
+
+def _looks(length: float) -> np.ndarray:
+    return np.linspace(0.0, length, 9)

@@ -1,0 +1,47 @@
+#pragma once
+
+/// The body on springs and dampers, moved up and down by what the air presses:
+///     m z'' = -k z - c z' - downforce v^2.
+
+#include "layshaft/car/car_law.hpp"
+#include "layshaft/network/part.hpp"
+
+namespace layshaft::parts {
+
+struct HeaveSpring : Part {
+  static constexpr std::array states{
+      Row{"heave", "m", 1e-3, "Height of the body over where it rests"},
+      Row{"heave_speed", "m/s", 1e-2, "Speed of the body upwards", "heave_rate"}};
+  static constexpr std::array reads{state("heave"), state("heave_speed"), state("car")};
+  static constexpr std::array gives{rate("heave"), rate("heave_speed")};
+  static constexpr std::array accounts{
+      AccountRow{"press_work", "J", Flow::source, "Work of the downforce on the springs so far"},
+      AccountRow{"damper_loss", "J", Flow::loss, "Heat of the dampers so far"},
+      AccountRow{"heave_stored", "J", Flow::stored, "Work held in springs and heaving body"}};
+  static constexpr std::array sees = reads;
+  static constexpr std::array books{adds_to("press_work"), adds_to("damper_loss"),
+                                    adds_to("heave_stored")};
+
+  template <class Real>
+  struct Law {
+    Real mass, stiffness, damping, downforce;  ///< [kg], [N/m], [N*s/m], [kg/m]
+  };
+  static Law<double> law_of(const Car&, const CarLaw& of) {
+    return {of.mass, 4000.0, 60.0, of.loading.downforce};
+  }
+  template <class X>
+  static std::array<X, 2> run(const auto& law, const auto&, const std::array<X, 3>& in) {
+    const auto& [heave, speed, car] = in;
+    const X force = -law.stiffness * heave - law.damping * speed - law.downforce * square(car);
+    return {speed, force / law.mass};
+  }
+  template <class X>
+  static std::array<X, 3> book(const auto& law, const std::array<X, 3>& in) {
+    const auto& [heave, speed, car] = in;
+    const X work = -law.downforce * square(car) * speed;
+    const X heat = law.damping * square(speed);
+    return {work, heat, work - heat};
+  }
+};
+
+}  // namespace layshaft::parts

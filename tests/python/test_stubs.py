@@ -1,0 +1,52 @@
+"""What type checkers read is up to date, and they accept good scripts and find faults."""
+
+import importlib.util
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import layshaft
+import pytest
+
+SCRIPTS = Path(__file__).resolve().parents[1] / "typed"
+MAKER = Path(__file__).resolve().parents[1] / "make_stubs.py"
+
+
+def test_stubs_are_up_to_date() -> None:
+    spec = importlib.util.spec_from_file_location("make_stubs", MAKER)
+    maker = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(maker)
+    for path, text in maker.stubs().items():
+        file = Path(layshaft.__file__).parent / path
+        assert file.read_text(encoding="utf-8") == text, f"run tests/make_stubs.py for {path}"
+
+
+CHECKERS = {
+    "mypy": ["mypy", "--cache-dir", os.devnull],
+    "basedpyright": ["basedpyright", "--level", "error", "--pythonpath", sys.executable],
+}
+
+
+def check(checker: str, script: str) -> tuple[int, list[str]]:
+    """Return the exit code of a checker and the lines that name a fault in a script."""
+    command = [sys.executable, "-m", *CHECKERS[checker], script]
+    done = subprocess.run(command, capture_output=True, text=True, cwd=SCRIPTS)
+    return done.returncode, [line for line in done.stdout.splitlines() if "error:" in line]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("checker", CHECKERS)
+def test_a_good_script_passes(checker: str) -> None:
+    assert check(checker, "good.py") == (0, [])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("checker", CHECKERS)
+def test_every_fault_of_a_bad_script_is_found(checker: str) -> None:
+    lines = (SCRIPTS / "bad.py").read_text(encoding="utf-8").splitlines()
+    wanted = {number for number, line in enumerate(lines, start=1) if "# fault" in line}
+    assert len(wanted) > 5
+    code, faults = check(checker, "bad.py")
+    assert code == 1
+    assert {int(fault.split("bad.py:")[1].split(":")[0]) for fault in faults} == wanted

@@ -31,9 +31,9 @@ CORE, PUBLIC = "layshaft._core", "layshaft"
 
 
 def modules() -> dict[str, ast.Module]:
-    """Return every module of the package by its full name."""
+    """Return every module of the package by its full name; `lib` is what the build installs."""
     found = {}
-    for file in sorted(FOLDER.rglob("*.py")):
+    for file in sorted(set(FOLDER.rglob("*.py")) - set(FOLDER.glob("lib/**/*.py"))):
         parts = file.relative_to(FOLDER.parent).with_suffix("").parts
         name = ".".join(parts).removesuffix(".__init__")
         found[name] = ast.parse(file.read_text(encoding="utf-8"))

@@ -521,9 +521,7 @@ class Assembly {
     if constexpr (kReads == 0) {
       return in;
     } else {
-      std::array<Dual<Real, kReads>, kReads> each;
-      for (std::size_t r = 0; r < kReads; ++r) each[r] = Dual<Real, kReads>::variable(in[r], r);
-      return each;
+      return Dual<Real, kReads>::variables(in);
     }
   }
 

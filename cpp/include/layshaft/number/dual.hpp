@@ -9,6 +9,8 @@
 #include <array>
 #include <concepts>
 #include <cstddef>
+#include <tuple>
+#include <utility>
 
 #include "layshaft/number/real.hpp"
 
@@ -33,6 +35,20 @@ struct Dual {
     Dual result(at);
     result.slopes[index] = Scalar(1.0);
     return result;
+  }
+
+  /// All variables at these values: the slope of each is 1 in itself. Each is made whole: filled
+  /// and then changed, a reader would wait for the store.
+  [[nodiscard]] static constexpr std::array<Dual, Variables> variables(
+      const std::array<Scalar, Variables>& at) {
+    return [&]<std::size_t... I>(std::index_sequence<I...>) {
+      const auto slopes = []<std::size_t Own, std::size_t... J>(std::index_sequence<Own>,
+                                                                std::index_sequence<J...>) {
+        return std::array<Scalar, Variables>{Scalar(J == Own ? 1.0 : 0.0)...};
+      };
+      return std::array<Dual, Variables>{
+          Dual(at[I], slopes(std::index_sequence<I>{}, std::index_sequence<I...>{}))...};
+    }(std::make_index_sequence<Variables>{});
   }
 
   constexpr Dual& operator+=(const Dual& other) { return *this = *this + other; }
@@ -167,6 +183,24 @@ template <class Scalar, std::size_t N>
 template <class Scalar, std::size_t N>
 [[nodiscard]] Dual<Scalar, N> atan(const Dual<Scalar, N>& x) {
   return x.chain(atan(x.value), Scalar(1.0) / (Scalar(1.0) + x.value * x.value));
+}
+
+/// See `real.hpp`: worth while where a long function of a few variables stands among many.
+template <class Function, class Scalar, std::size_t N, class... Same>
+[[nodiscard]] Dual<Scalar, N> through(const Function& f, const Dual<Scalar, N>& x,
+                                      const Same&... more) {
+  constexpr std::size_t kFew = 1 + sizeof...(Same);
+  const Dual<Scalar, kFew> inner =
+      std::apply([&f](const auto&... each) { return f(each...); },
+                 Dual<Scalar, kFew>::variables({x.value, more.value...}));
+  Dual<Scalar, N> result = x.chain(inner.value, inner.slopes[0]);
+  [[maybe_unused]] std::size_t at = 1;
+  [[maybe_unused]] const auto add = [&](const Dual<Scalar, N>& of) {
+    for (std::size_t i = 0; i < N; ++i) result.slopes[i] += inner.slopes[at] * of.slopes[i];
+    ++at;
+  };
+  (add(more), ...);
+  return result;
 }
 
 template <class Knots, class Scalar, std::size_t N>

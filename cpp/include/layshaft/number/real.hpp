@@ -46,4 +46,11 @@ template <class Entries>
   return entries[index];
 }
 
+/// f(x...): on dual numbers differentiated in these few variables only, which then take their own
+/// slopes along (`dual.hpp`).
+template <class Function, class Real, class... Same>
+[[nodiscard]] constexpr Real through(const Function& f, const Real& x, const Same&... more) {
+  return f(x, more...);
+}
+
 }  // namespace layshaft

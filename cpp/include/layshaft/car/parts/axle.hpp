@@ -72,9 +72,14 @@ struct Axle : Part {
   template <class X>
   static std::array<X, 4> run(const auto& law, const auto&, const std::array<X, reads.size()>& in) {
     const X &load = in[0], &strain = in[1], &axle = in[2], &car = in[3];
-    const X radius = tyre_radius(law.tyre, axle);
+    const auto& tyre = law.tyre;
+    const X radius = through([&](const auto& speed) { return tyre_radius(tyre, speed); }, axle);
     const X tread = radius * axle;
-    const X share = sticking_share(law.tyre, tyre_slip(tread, car), load);
+    const X tread_slip =
+        through([](const auto& own, const auto& over) { return tyre_slip(own, over); }, tread, car);
+    const X share = through(
+        [&](const auto& slip, const auto& pressed) { return sticking_share(tyre, slip, pressed); },
+        tread_slip, load);
     const X strain_rate = tyre_strain_rate(law.tyre, strain, share, tread, car);
     X pull = tyre_force_now(law.tyre, strain, strain_rate, load);
     if constexpr (kCorners) pull *= in[4];
@@ -109,7 +114,9 @@ struct SeenSlip : Part {
   template <class X>
   static std::array<X, 1> run(const auto& law, const auto&, const std::array<X, 3>& in) {
     const auto& [slip, axle, car] = in;
-    return {seen_slip_rate(law, slip, X(tyre_radius(law, axle) * axle), car)};
+    const X tread =
+        through([&](const auto& speed) { return tyre_radius(law, speed) * speed; }, axle);
+    return {seen_slip_rate(law, slip, tread, car)};
   }
 };
 

@@ -11,6 +11,7 @@
 #include <string>
 
 #include "layshaft/car/fields.hpp"
+#include "layshaft/car/track_car.hpp"
 #include "layshaft/run/scalars.hpp"
 
 namespace layshaft {
@@ -176,14 +177,28 @@ TEST(Sweep, PlanIsRefusedBeforeAnyWork) {
 TEST(Sweep, EveryWayToEndIsExplained) {
   EXPECT_EQ(explain({Status::finished, 1.0, -1, 5}), "");
   EXPECT_EQ(explain({Status::non_finite, 0.5, node::crank, 5})
-                .find("a state stopped being a number in crank after 0.5 s; "),
+                .find("a state stopped being a number in the engine's speed after 0.5 s; "),
             0U);
   EXPECT_EQ(explain({Status::non_finite, 0.5, state_of(auxiliary::throttle), 5})
-                .find("a state stopped being a number in throttle"),
+                .find("a state stopped being a number in the throttle"),
             0U);
   EXPECT_EQ(explain({Status::chatter, 0.5, coupling::second, 5})
-                .find("modes change without end at second"),
+                .find("modes change without end at second gear"),
             0U);
+  // A switch is told from the coupling of its number.
+  EXPECT_EQ(explain({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::shoe_2, 5})
+                .find("modes change without end at shoe 2"),
+            0U);
+  EXPECT_EQ(explain({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::foot, 5})
+                .find("modes change without end at the driver's foot"),
+            0U);
+  EXPECT_EQ(explain({Status::non_finite, 0.5, track_state::pedal, 5})
+                .find("a state stopped being a number in the brake pedal"),
+            0U);
+  EXPECT_EQ(
+      explain({Status::implausible, 0.5, kDrivetrainStates + track_account::cornering_loss, 5})
+          .find("energy came from nowhere in the tyres' drag in corners"),
+      0U);
   for (const Status status : {Status::step_budget, Status::no_modes, Status::step_vanished,
                               Status::goes_over, Status::leaves_ground}) {
     EXPECT_NE(explain({status, 0.5, -1, 5}).find(" after 0.5 s; "), std::string::npos);

@@ -114,6 +114,17 @@ TEST(TrackDriver, PedalsCarAndTyresDoNotSwing) {
       });
 }
 
+TEST(TrackDriver, ThrottleAskedForDoesNotJumpWhereTheFootGoesDown) {
+  EXPECT_NEAR(throttle_asked(kFullWish), 1.0, 1e-15);
+  const TrackCar plant(demo_car(), testing::tight_track(), {});
+  StateOf<TrackCar> state = plant.rolling_state(5.0);
+  TrackCar::Positions switches = plant.rolling_switches(state);
+  switches[track_switch::foot] = foot::aiming;
+  const TrackCar::Active active = plant.activate(switches);
+  const double wish = plant.wish(active, plant.loads(active, 0.0, state), state);
+  EXPECT_EQ(plant.switch_guard(track_switch::foot, switches, 0.0, state), kFullWish - wish);
+}
+
 TEST(TrackCar, OnAStraightIsTheCarOfALaunch) {
   // Both with the throttle fully open from the start on and no corner in sight.
   const Car car = demo_car();

@@ -63,7 +63,7 @@ TrackCar::Positions TrackCar::rolling_switches(const State& state) const {
       static_cast<std::int16_t>(track_.piece_at(state(track_state::distance)));
   switches[track_switch::foot] = foot::down;
   const Active active = activate(switches);
-  const bool fast = wish(active, loads(active, 0.0, state), state) < 1.0;
+  const bool fast = wish(active, loads(active, 0.0, state), state) < kFullWish;
   switches[track_switch::foot] = fast ? foot::aiming : foot::down;
   return switches;
 }
@@ -210,7 +210,7 @@ double TrackCar::seen_switch_guard(int k, const Positions& switches, const Activ
   if (k == track_switch::foot) {
     const double now = wish(active, loads, state);
     // Both ways where the foot is at its end: nothing jumps.
-    return active.aims ? 1.0 - now : now - 1.0;
+    return active.aims ? kFullWish - now : now - kFullWish;
   }
   if (k == track_switch::clutch) {
     return clutch_switch_guard<double, double>(*active.law, active.parts, state);

@@ -21,12 +21,18 @@
 
 namespace layshaft {
 
-/// A ramp rounded at its foot: (x + sqrt(x^2 + w^2))/2 with w = 0.05.
+/// Width w of the rounding of the foot's ramps [-].
+inline constexpr double kRampRounding = 0.05;
+
+/// A ramp rounded at its foot: (x + sqrt(x^2 + w^2))/2.
 template <class Real>
 [[nodiscard]] Real rounded_ramp(const Real& x) {
-  constexpr double kRounding = 0.05;
-  return 0.5 * (x + sqrt(x * x + square(kRounding)));
+  return 0.5 * (x + sqrt(x * x + square(kRampRounding)));
 }
+
+/// The wish whose ramp is all the throttle there is [-]: there the foot goes down and comes off. At
+/// any other the throttle asked for would jump, and the foot might go down and come off for ever.
+inline constexpr double kFullWish = 1.0 - 0.25 * kRampRounding * kRampRounding;
 
 /// Share of the full opening asked for [-] by a wish [-].
 template <class Real>

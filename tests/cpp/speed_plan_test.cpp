@@ -201,7 +201,7 @@ TEST(SpeedPlan, PowerLimitIsWhereDragTakesAllPower) {
   const double speed = std::sqrt(power_limit_squared(law));
   const double pressed = law.weight + law.downforce * speed * speed;
   const double held = law.drag * speed * speed + 0.03 * pressed;
-  EXPECT_NEAR(held * speed, peak_engine_power(law.engine), 1e-6 * held * speed);
+  EXPECT_NEAR(held * speed, engine_peak(law.engine).power, 1e-6 * held * speed);
 }
 
 TEST(SpeedPlan, BrakesNoHarderThanTheBrakeCan) {

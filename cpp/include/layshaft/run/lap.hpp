@@ -6,7 +6,9 @@
 /// A flying lap is driven again from where it ended until it ends as it began, on request with the
 /// temperatures of clutch and two-speed settled too. Where the car was faster than the tyres hold,
 /// the driver brakes earlier and aims lower there (`lap_margins.hpp`), and all is driven anew. A
-/// lap that remains too fast somewhere, or rolls back, is no lap: the result says so.
+/// lap that remains too fast somewhere, or rolls back, is no lap: the result says so. What of a
+/// flying lap reaches over the line belongs together: the foot comes off before it for the corner
+/// behind it, a gear locks behind it that was changed before it.
 
 #include <limits>
 #include <vector>
@@ -31,9 +33,11 @@ struct LapOptions {
   double sample_spacing = 0.0;    ///< Between samples along the lap [m]; 0 keeps none.
   std::vector<double> sectors{};  ///< Where a sector ends [m], ascending; the line ends the last.
   double before_corner = 2.0;   ///< A shift so near to a corner counts as just before it [m], >= 0.
-  double least_power = 0.5;     ///< An exit with less of the engine's most power bogs [-], 0..1.
+  double least_power = 0.5;     ///< An exit with less of the engine's most power, and slower than
+                                ///< at that power, bogs [-], 0..1.
   double longest_time = 120.0;  ///< Of one lap [s], > 0.
-  int most_laps = 40;           ///< Driven until the lap repeats, > 1.
+  int most_laps = 40;           ///< Driven until the lap repeats, > 1; with other margins too, four
+                                ///< times as many.
   IntegrationOptions integration{.tolerance = 1e-5};
 };
 

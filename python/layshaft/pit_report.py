@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     import xarray
 
     from layshaft.car import Car
+    from layshaft.lap_run import LapRun
     from layshaft.launch_run import LaunchRun
 
 CAUTION = (
@@ -152,11 +153,11 @@ def run_summary(run: "LaunchRun") -> str:
     return text + "second gear never locked."
 
 
-def doubts(run: "LaunchRun") -> list[str]:
+def doubts(run: "LaunchRun | LapRun") -> list[str]:
     """Say that a run hangs on a knife's edge; nothing for one that does not."""
     if not run.doubtful:
         return []
-    error, edges = (float(run.plain.scalars[name][1]) for name in ("time_error", "edges"))
+    error, edges = (float(run.scalars[name]) for name in ("time_error", "edges"))
     if edges:
         why = "a part only just switched, or only just did not"
     elif math.isfinite(error) and error < 1.0:

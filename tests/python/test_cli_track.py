@@ -1,7 +1,9 @@
 """The verbs of the track on the command line."""
 
+import functools
 from pathlib import Path
 
+import layshaft
 import pytest
 from layshaft.cli import app
 from typer.testing import CliRunner
@@ -35,6 +37,13 @@ def test_a_shift_in_a_corner_is_named() -> None:
 
 def test_a_lap_from_rest_says_so() -> None:
     assert "from a standing start" in run("lap", "fast", "--standing")
+
+
+def test_a_doubtful_lap_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "knife's edge" not in run("lap", "fast")
+    coarse = functools.partial(layshaft.lap, tolerance=0.03)
+    monkeypatch.setattr(layshaft, "lap", coarse)
+    assert "On a knife's edge: " in run("lap", "fast")
 
 
 def test_gap_and_gearing_that_win_are_told() -> None:

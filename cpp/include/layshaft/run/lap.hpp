@@ -98,10 +98,12 @@ struct LapResult {
   Ending ending;
   bool complete;      ///< Reached the line.
   bool repeats;       ///< A flying lap that ended as it began; true for a standing one.
-  int laps;           ///< Driven with the last margins until it repeated.
+  int laps;           ///< Driven in all, with these margins and those before.
   bool holds;         ///< Used no more than `kAllGrip` of the grip sideways anywhere.
   bool rolls_back;    ///< Given up because the car rolled backwards.
   int margin_rounds;  ///< Times all was driven anew with other margins before some corners.
+  std::vector<double> margins;     ///< Factors on the driver's shares of the grip, one for each of
+                                   ///< the `Approaches` [-].
   std::vector<double> most_grips;  ///< Share of the grip used sideways, at most, on each of the
                                    ///< `Approaches` [-].
   double period_error;  ///< Largest difference of end and begin of the motion, over its scales [-].
@@ -123,9 +125,18 @@ struct LapResult {
   double rotating_energy;  ///< Gained by all that turns [J].
   double energy_residual;  ///< Engine work less gains, losses and stored work [J].
   std::vector<LapSample> samples;
-  double time_error;  ///< Estimated, of the lap's time from where it began [s].
+  double time_error;  ///< Largest estimated error of the times at the sectors' ends and of the
+                      ///< lap, from where it began [s]; not a number where none was reached.
   long edges;         ///< Times that a switch hung on less than the estimated error.
+  bool doubtful;      ///< The times may be off by more than `kSureTime`.
 };
+
+/// Largest of `most_grips` [-]; not a number without any.
+[[nodiscard]] double most_grip(const LapResult& result);
+
+/// Largest share of the grip left unused on an approach with a margin [-]: where a shift comes and
+/// goes with the speed, no margin uses it up. 0 where there is none.
+[[nodiscard]] double grip_left(const LapResult& result);
 
 /// Drives the lap. Throws std::invalid_argument for bad input before any work.
 [[nodiscard]] LapResult lap(const Car& car, const Track& track, const LapOptions& options);

@@ -125,6 +125,28 @@ TEST(TrackDriver, ThrottleAskedForDoesNotJumpWhereTheFootGoesDown) {
   EXPECT_EQ(plant.switch_guard(track_switch::foot, switches, 0.0, state), kFullWish - wish);
 }
 
+TEST(TrackDriver, CarThatStandsPullsAwayWhereTheAimFalls) {
+  const TrackCar plant(demo_car(), testing::tight_track(), {});
+  // A slow hand that wants to be early, at half a g.
+  const FootLaw foot{.full_acceleration = 5.0,
+                     .correction_time = 0.5,
+                     .lag = 0.5,
+                     .full_throttle = 1.0,
+                     .pedal_at_grip = 0.5};
+  int falling = 0;
+  for (double distance = 1.0; distance < plant.track().length(); distance += 1.0) {
+    const SpeedCurve::Point aim = plant.speed_curve().at(distance);
+    const Motion standing{
+        .distance = distance, .speed = 0.0, .acceleration = 0.0, .throttle = 0.0, .pedal = 0.0};
+    // All the speed that is missing, within the correction time.
+    EXPECT_NEAR(foot_wish(foot, plant.speed_curve(), standing).value,
+                std::sqrt(aim.square) / 0.5 / 5.0, 1e-12)
+        << distance;
+    falling += aim.slope < -5.0 ? 1 : 0;
+  }
+  EXPECT_GT(falling, 10);
+}
+
 TEST(TrackCar, OnAStraightIsTheCarOfALaunch) {
   // Both with the throttle fully open from the start on and no corner in sight.
   const Car car = demo_car();

@@ -5,15 +5,16 @@
 ///
 /// Sign: the foot's wish is positive for throttle and negative for brake; 1 is all there is.
 /// Law: the foot moves on from where the pedals stand,
-///     wish = p + (A + T v A' + (V + T A - v - T a)/tau - a)/a0,  p = throttle - brake as they
+///     wish = p + (W' + T W'' + (W + T W' - v - T a)/tau - a)/a0,  p = throttle - brake as they
 ///     stand,
-/// V and A = V dV/ds being the speed and acceleration aimed at where the car is, A' = dA/ds, v and
-/// a the car's own, T the lag of hand and servo, a0 = grip * g and tau the time in which the driver
-/// takes out an error. Where a0 dp/dt is da/dt, whatever drag and gear there are, T dp/dt = wish -
-/// p makes the error e of the speed obey T e'' + (1 + T/tau) e' + e/tau = 0: it decays with the
-/// times T and tau and does not swing. The pedals follow the wish by smooth ramps. Both are eased
-/// by the slip of the tyres as on a straight (`eased_opening`). Source: first principles; inversion
-/// of a lag.
+/// W being the speed aimed at where the car is, W' = v dW/ds and W'' = v^2 d2W/ds2 + a dW/ds its
+/// rates as the car goes on at its own speed v and acceleration a, T the lag of hand and servo, a0
+/// = grip * g and tau the time in which the driver takes out an error. Where a0 dp/dt is da/dt,
+/// whatever drag and gear there are, T dp/dt = wish - p makes the error e of the speed obey T e'' +
+/// (1 + T/tau) e' + e/tau = 0 however large it is: it decays with the times T and tau and does not
+/// swing. A car that stands pulls away wherever there is an aim. The pedals follow the wish by
+/// smooth ramps. Both are eased by the slip of the tyres as on a straight (`eased_opening`).
+/// Source: first principles; inversion of a lag.
 
 #include "layshaft/car/drivetrain_law.hpp"
 #include "layshaft/car/speed_plan.hpp"
@@ -78,23 +79,30 @@ struct Wish {
 [[nodiscard]] inline Wish foot_wish(const FootLaw& law, const SpeedCurve& curve,
                                     const Motion& now) {
   const SpeedCurve::Point aim = curve.at(now.distance);
-  const double aimed = sqrt(aim.square);
-  const double acceleration = 0.5 * aim.slope;
-  const double growth = 0.5 * aim.bend;  // A' [1/s^2]
+  const double lag = law.lag;
   const double rate = 1.0 / law.correction_time;
   const double per_acceleration = 1.0 / law.full_acceleration;
+  // The speed aimed at and its slopes along the road.
+  const double aimed = sqrt(aim.square);
+  const double slope = 0.5 * aim.slope / aimed;
+  const double bend = (0.5 * aim.bend - square(slope)) / aimed;
+  const double bend_slope = (0.5 * aim.bend_slope - 3.0 * slope * bend) / aimed;
+  const double rise = slope * now.speed;
+  const double rise_rate = bend * square(now.speed) + slope * now.acceleration;
   // A pedal that does nothing stands nowhere.
   const double by_throttle = law.full_throttle > 0.0 ? 1.0 / law.full_throttle : 0.0;
   const double by_pedal = law.pedal_at_grip > 0.0 ? -1.0 / law.pedal_at_grip : 0.0;
-  const double step =
-      acceleration + law.lag * now.speed * growth +
-      rate * (aimed + law.lag * acceleration - now.speed - law.lag * now.acceleration) -
-      now.acceleration;
+  const double step = rise + lag * rise_rate +
+                      rate * (aimed + lag * rise - now.speed - lag * now.acceleration) -
+                      now.acceleration;
   return {.value = by_throttle * now.throttle + by_pedal * now.pedal + per_acceleration * step,
-          .by_distance = per_acceleration * (growth + 0.5 * law.lag * now.speed * aim.bend_slope +
-                                             rate * (acceleration / aimed + law.lag * growth)),
-          .by_speed = per_acceleration * (law.lag * growth - rate),
-          .by_acceleration = -per_acceleration * (1.0 + rate * law.lag),
+          .by_distance =
+              per_acceleration *
+              (bend * now.speed + lag * (bend_slope * square(now.speed) + bend * now.acceleration) +
+               rate * (slope + lag * bend * now.speed)),
+          .by_speed = per_acceleration *
+                      (slope + 2.0 * lag * bend * now.speed + rate * (lag * slope - 1.0)),
+          .by_acceleration = per_acceleration * (lag * slope - 1.0 - rate * lag),
           .by_throttle = by_throttle,
           .by_pedal = by_pedal};
 }

@@ -6,6 +6,7 @@
 #include "bindings.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch_warnings.hpp"
+#include "warning_rows.hpp"
 
 namespace py = pybind11;
 
@@ -34,14 +35,6 @@ std::vector<double> field_values(const Car& car) {
   std::vector<double> values;
   for (const Field& field : fields()) values.push_back(field.get(car));
   return values;
-}
-
-std::vector<std::array<std::string, 3>> warning_rows(const std::vector<CarWarning>& warnings) {
-  std::vector<std::array<std::string, 3>> rows;
-  for (const CarWarning& warning : warnings) {
-    rows.push_back({warning.part, warning.code, warning.text});
-  }
-  return rows;
 }
 
 Car with_fields(Car car, const std::vector<NamedValue>& changes) {

@@ -5,6 +5,7 @@
 #include "layshaft/run/lap_scalars.hpp"
 #include "layshaft/run/lap_sweep.hpp"
 #include "run_tables.hpp"
+#include "warning_rows.hpp"
 
 namespace py = pybind11;
 
@@ -166,6 +167,12 @@ void bind_lap(py::module_& module) {
   module.def(
       "fuel_density", [](const Car& car) { return fuel_properties(car.fuel).density; },
       py::arg("car"), "Density of the car's fuel [kg/m^3].");
+  module.def(
+      "lap_warnings",
+      [](double peak_pitch, double grip_left) {
+        return warning_rows(lap_warnings(peak_pitch, grip_left));
+      },
+      py::arg("peak_pitch"), py::arg("grip_left"), "Triples of what a lap is warned of.");
   py::list table;
   for (const LapScalar& scalar : lap_scalars()) {
     table.append(py::make_tuple(std::string(scalar.name), std::string(scalar.unit),

@@ -121,7 +121,9 @@ def turnover(run: layshaft.LapRun) -> float:
 
 def faults_of(run: layshaft.LapRun) -> list[str]:
     """Name what no lap may show, however odd car and track."""
+    # A doubtful lap may say that its times are known to no bound.
     missing = MAY_BE_MISSING | ({"lap_time", "time_error"} if run.message else set())
+    missing |= {"time_error"} if run.doubtful else set()
     faults = [
         f"{name} is not finite"
         for name, value in run.scalars.items()

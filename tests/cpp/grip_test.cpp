@@ -68,24 +68,5 @@ TEST(CorneringDrag, IsForceTimesSlipAngle) {
   EXPECT_EQ(cornering_drag(25.0, -0.5, 20.0), cornering_drag(25.0, 0.5, 20.0));
 }
 
-TEST(CornerSpeed, IsTheRootOfFrictionGravityAndRadiusWithoutDownforce) {
-  // v^2 = mu g R = 1.5 * 9.8 * 4.
-  EXPECT_NEAR(corner_speed_squared(1.5, 2.0, 2.0 * 9.8, 0.0, 0.25), 58.8, 1e-12);
-  EXPECT_EQ(corner_speed_squared(1.5, 2.0, 2.0 * 9.8, 0.0, -0.25),
-            corner_speed_squared(1.5, 2.0, 2.0 * 9.8, 0.0, 0.25));
-}
-
-TEST(CornerSpeed, UsesTheGivenFrictionWithDownforce) {
-  const double squared = corner_speed_squared(1.4, 2.5, 24.5, 0.012, 0.15);
-  const double pressed = 24.5 + 0.012 * squared;
-  EXPECT_NEAR(lateral_friction(2.5, std::sqrt(squared), 0.15, pressed), 1.4, 1e-14);
-}
-
-TEST(CornerSpeed, HasNoLimitWhereDownforceOutgrowsTheCorner) {
-  // 2 kg on a radius of 200 m needs 0.01 kg/m; 1.5 * 0.01 kg/m of grip comes from the air.
-  EXPECT_TRUE(std::isinf(corner_speed_squared(1.5, 2.0, 19.6, 0.01, 1.0 / 200.0)));
-  EXPECT_TRUE(std::isinf(corner_speed_squared(1.5, 2.0, 19.6, 0.0, 0.0)));
-}
-
 }  // namespace
 }  // namespace layshaft

@@ -402,6 +402,37 @@ TEST(Lap, SectorsEndWhereTheyWereAskedTo) {
   EXPECT_NEAR(run.sector_speeds[1], run.samples[3].state(node::car), 1e-6);
 }
 
+TEST(Lap, IsDoubtfulWhereItsTimesMayBeOff) {
+  LapOptions options;
+  options.sectors = {30.0, 90.0};
+  const LapResult fine = lap(demo_car(), tight_track(), options);
+  EXPECT_GT(fine.time_error, 0.0);
+  EXPECT_LE(fine.time_error, kSureTime);
+  EXPECT_FALSE(fine.doubtful);
+  options.integration.tolerance = 0.03;
+  const LapResult coarse = lap(demo_car(), tight_track(), options);
+  EXPECT_GT(coarse.time_error, kSureTime);
+  EXPECT_TRUE(coarse.doubtful);
+}
+
+TEST(Lap, IsDrivenNoMoreThanFourTimesTheMostLapsOverAllMargins) {
+  LapOptions options;
+  options.driver = {.corner_share = 1.0, .brake_share = 1.0, .release_time = 0.0};
+  options.most_laps = 2;
+  const LapResult run = lap(demo_car(), tight_track(), options);
+  EXPECT_GT(run.margin_rounds, 0);
+  EXPECT_LE(run.laps, 8);
+}
+
+TEST(Lap, IsWarnedOfWhereMuchOfTheGripIsLeft) {
+  EXPECT_TRUE(lap_warnings(0.0, 0.05).empty());
+  const auto warnings = lap_warnings(0.0, 0.114);
+  ASSERT_EQ(warnings.size(), 1U);
+  EXPECT_EQ(warnings[0].code, "leaves_grip");
+  EXPECT_EQ(warnings[0].text.find("The driver leaves 11 % of the grip at a corner"), 0U);
+  EXPECT_EQ(lap_warnings(0.2, 0.0)[0].code, "wheelie");
+}
+
 TEST(Lap, SaysWhyItWasNotFinished) {
   LapOptions options;
   options.longest_time = 0.5;

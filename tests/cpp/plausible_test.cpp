@@ -155,7 +155,8 @@ Car burning_car() {
                                            {"clutch.heat.surface_share", 1.0}});
 }
 
-constexpr std::string_view kBurnt = "a value left what is possible in clutch_surface after ";
+constexpr std::string_view kBurnt =
+    "a value left what is possible (temperature of the clutch lining) after ";
 
 TEST(Plausible, ALaunchThatBurnsItsClutchAwayIsNotFinished) {
   const LaunchResult run = launch(burning_car(), {});

@@ -104,6 +104,49 @@ TEST(Resolve, SlipThatVanishedSticksWhereTheLimitAllows) {
             (Modes{slip_negative, stuck}));
 }
 
+/// Two couplings between the same two bodies at gears a hundredth apart, as two gears of a car. The
+/// losses of the second make it push so that its slip goes against its torque: stuck both, the
+/// bodies stand; sliding, the second alone passes on next to nothing.
+struct TwoGears : Towed {
+  TwoGears() : Towed({-1e-4, -1e-4}, {1e6, 1e-9}, {1e6, 1e-9}) {
+    network_data.slip << 1.0, -1.0, 1.0, -1.01;
+    network_data.forward << 1.0, -1.0, 1.0, -0.9;
+    network_data.backward = network_data.forward;
+  }
+};
+
+TEST(Resolve, SlipThatPassedZeroWithinRoundOffGoesOnToTheOtherSide) {
+  // The first holds: 2 lambda = -1.9 T for a torque T of the second, whose slip then gains
+  // 1e-6 + 5e-4 T rad/s^2: more than zero whichever way its 1e-9 N m slide. Beside the 1e6 N m of
+  // the first that is round-off; but the slip has risen through zero and cannot go back.
+  ModesOf<Towed> before;
+  before.couplings = {stuck, slip_negative};
+  const auto found = ModeResolver<Towed>(TwoGears())
+                         .resolve(0.0, Vector<double, 2>::Zero(), before, {GuardKind::slip, 1});
+  ASSERT_TRUE(found.found);
+  EXPECT_EQ(found.modes.couplings, (Modes{stuck, slip_positive}));
+}
+
+/// The same with a second that cannot slip forwards.
+struct TwoGearsOneWay : TwoGears {
+  [[nodiscard]] BareLoads loads(const Positions&, double, const State&) const {
+    return {push, {-1e6, 0.0}, {1e6, kNoLimit}};
+  }
+  [[nodiscard]] HoldLimits<2> hold_limits(const Positions&, const BareLoads&, double,
+                                          const State&) const {
+    return {{-1e6, 0.0}, {1e6, kNoLimit}};
+  }
+};
+
+TEST(Resolve, SlipThatPassedZeroWithinRoundOffSticksAtItsStop) {
+  ModesOf<TwoGearsOneWay> before;
+  before.couplings = {stuck, slip_negative};
+  const auto found = ModeResolver<TwoGearsOneWay>(TwoGearsOneWay())
+                         .resolve(0.0, Vector<double, 2>::Zero(), before, {GuardKind::slip, 1});
+  ASSERT_TRUE(found.found);
+  EXPECT_TRUE(is_stuck(found.modes.couplings[1]));
+}
+
 /// A body that a one-way bearing keeps from turning forwards.
 struct OneWay : BarePlant<1, 1, 0, 0> {
   double push;

@@ -157,6 +157,8 @@ TEST(Scalars, OfALapAreWhatTheyAreCalled) {
   run.lifted_time = 32.0;
   run.time_error = 33.0;
   run.edges = 5;
+  run.doubtful = true;
+  run.margins = {0.9, 1.0};
   run.laps = 4;
   // Two up and three down; two of these in a corner, one just before one. The first up counts.
   run.events = {event(Kind::downshift, Place::in_corner, 40.0),
@@ -177,6 +179,8 @@ TEST(Scalars, OfALapAreWhatTheyAreCalled) {
                {"lifted_time", 32.0},
                {"time_error", 33.0},
                {"edges", 5.0},
+               {"doubtful", 1.0},
+               {"grip_left", 1.0 - 0.7},
                {"shift_distance", 61.0},
                {"shift_speed", 62.0},
                {"engine_speed_before", 63.0},
@@ -188,6 +192,15 @@ TEST(Scalars, OfALapAreWhatTheyAreCalled) {
                {"shifts_before_corners", 1.0},
                {"clutch_openings", 1.0},
                {"most_grip", 0.7}});
+}
+
+TEST(LapScalars, OfNoLapHaveNoGrip) {
+  for (const LapScalar& scalar : lap_scalars()) {
+    const double value = scalar.get(LapResult{});
+    if (scalar.name == "most_grip") {
+      EXPECT_TRUE(std::isnan(value));
+    }
+  }
 }
 
 }  // namespace

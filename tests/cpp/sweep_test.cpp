@@ -11,6 +11,7 @@
 #include <string>
 
 #include "layshaft/car/fields.hpp"
+#include "layshaft/car/track_car.hpp"
 #include "layshaft/run/scalars.hpp"
 
 namespace layshaft {
@@ -176,13 +177,26 @@ TEST(Sweep, PlanIsRefusedBeforeAnyWork) {
 TEST(Sweep, EveryWayToEndIsExplained) {
   EXPECT_EQ(explain({Status::finished, 1.0, -1, 5}), "");
   EXPECT_EQ(explain({Status::non_finite, 0.5, node::crank, 5})
-                .find("a state stopped being a number in crank after 0.5 s; "),
+                .find("a state stopped being a number (engine speed) after 0.5 s; "),
             0U);
   EXPECT_EQ(explain({Status::non_finite, 0.5, car_state::throttle, 5})
-                .find("a state stopped being a number in throttle"),
+                .find("a state stopped being a number (throttle opening reached)"),
             0U);
   EXPECT_EQ(explain({Status::chatter, 0.5, coupling::second, 5})
-                .find("modes change without end at second"),
+                .find("modes change without end at second gear"),
+            0U);
+  // A switch is told from the coupling of its number.
+  EXPECT_EQ(explain({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::shoe_2, 5})
+                .find("modes change without end at shoe 2"),
+            0U);
+  EXPECT_EQ(explain({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::foot, 5})
+                .find("modes change without end (the driver's foot)"),
+            0U);
+  EXPECT_EQ(explain({Status::non_finite, 0.5, track_state::pedal, 5})
+                .find("a state stopped being a number (brake pedal reached)"),
+            0U);
+  EXPECT_EQ(explain({Status::implausible, 0.5, car_state::count + track_account::cornering_loss, 5})
+                .find("energy came from nowhere in the tyres' drag in corners"),
             0U);
   for (const Status status : {Status::step_budget, Status::no_modes, Status::step_vanished,
                               Status::goes_over, Status::leaves_ground}) {

@@ -114,6 +114,49 @@ TEST(TrackDriver, PedalsCarAndTyresDoNotSwing) {
       });
 }
 
+TEST(TrackDriver, ThrottleAskedForDoesNotJumpWhereTheFootGoesDown) {
+  EXPECT_NEAR(throttle_asked(kFullWish), 1.0, 1e-15);
+  const TrackCar plant(demo_car(), testing::tight_track(), {});
+  StateOf<TrackCar> state = plant.rolling_state(5.0);
+  TrackCar::Positions switches = plant.rolling_switches(state);
+  switches[track_switch::foot] = foot::aiming;
+  const TrackCar::Active active = plant.activate(switches);
+  // With the wish at which the guard falls all the throttle there is is asked for.
+  const double wish = kFullWish - plant.switch_guard(track_switch::foot, switches, 0.0, state);
+  const auto& law = active.laws->of<parts::Foot>();
+  const auto loads = plant.loads(active, 0.0, state);
+  const double rolling = (loads.applied(node::car) - loads.high(coupling::rolling)) / law.mass;
+  const auto asked = parts::Foot::run<double>(
+      law, active.parts.of<parts::Foot>(),
+      {0.0, 5.0, rolling, state(car_state::throttle), state(track_state::pedal)});
+  EXPECT_DOUBLE_EQ(asked[0], law.full_throttle * throttle_asked(wish));
+}
+
+TEST(TrackDriver, CarThatStandsPullsAwayWhereTheAimFalls) {
+  const TrackCar plant(demo_car(), testing::tight_track(), {});
+  // A slow hand that wants to be early, at half a g.
+  const FootLaw<double> foot{.per_acceleration = 1.0 / 5.0,
+                             .correction_rate = 1.0 / 0.5,
+                             .lag = 0.5,
+                             .full_throttle = 1.0,
+                             .pedal_at_grip = 0.5,
+                             .per_throttle = 1.0,
+                             .per_pedal = 2.0,
+                             .mass = 2.5};
+  int falling = 0;
+  for (double distance = 1.0; distance < plant.track().length(); distance += 1.0) {
+    const SpeedCurve::Point aim = plant.speed_curve().at(distance);
+    const Motion<double> standing{
+        .distance = distance, .speed = 0.0, .acceleration = 0.0, .throttle = 0.0, .pedal = 0.0};
+    // All the speed that is missing, within the correction time.
+    EXPECT_NEAR(foot_wish(foot, plant.speed_curve(), standing), std::sqrt(aim.square) / 0.5 / 5.0,
+                1e-12)
+        << distance;
+    falling += aim.slope < -5.0 ? 1 : 0;
+  }
+  EXPECT_GT(falling, 10);
+}
+
 TEST(TrackCar, OnAStraightIsTheCarOfALaunch) {
   // Both with the throttle fully open from the start on and no corner in sight.
   const Car car = demo_car();

@@ -90,5 +90,14 @@ TEST(Track, RefusesWhatIsNoTrack) {
   EXPECT_THROW(Track({{5.0, {}, 1.0, nan}}), std::invalid_argument);
 }
 
+TEST(Track, NamesThePieceThatIsOutOfBounds) {
+  try {
+    const Track track({{5.0, {}, 1.0, 0.0}, {5.0, {0.0, 0.5}, 1.0, 0.0}});
+    FAIL() << track.length();
+  } catch (const std::invalid_argument& refused) {
+    EXPECT_STREQ(refused.what(), "Track.pieces[1].curvature = 2.5 must be from -2 to 2 1/m");
+  }
+}
+
 }  // namespace
 }  // namespace layshaft

@@ -1,7 +1,9 @@
 """The verbs of the track on the command line."""
 
+import functools
 from pathlib import Path
 
+import layshaft
 import pytest
 from layshaft.cli.main import app
 from typer.testing import CliRunner
@@ -22,7 +24,7 @@ def test_a_lap_is_told_and_drawn() -> None:
     told = run("lap", "club", "--csv", "lap.csv")
     assert "club (invented)" in told
     assert "shifts lie on straights" in told
-    assert "Bogs out of corners 1, " in told
+    assert "Bogs out of corners 4, 5, " in told
     assert Path("layshaft-lap.png").read_bytes().startswith(b"\x89PNG")
     assert Path("lap.csv").read_text(encoding="utf-8").startswith("lap_distance_m,time_s")
 
@@ -35,6 +37,13 @@ def test_a_shift_in_a_corner_is_named() -> None:
 
 def test_a_lap_from_rest_says_so() -> None:
     assert "from a standing start" in run("lap", "fast", "--standing")
+
+
+def test_a_doubtful_lap_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "knife's edge" not in run("lap", "fast")
+    coarse = functools.partial(layshaft.lap, tolerance=0.03)
+    monkeypatch.setattr(layshaft, "lap", coarse)
+    assert "On a knife's edge: " in run("lap", "fast")
 
 
 def test_gap_and_gearing_that_win_are_told() -> None:

@@ -125,6 +125,9 @@ def test_a_file_names_all_its_faults_with_their_lines(tmp_path: Path) -> None:
         ("name = 3\n[[segment]]\nstraight = 5\n", "must be text"),
         ("lenght = 3\n[[segment]]\nstraight = 5\n", "known name"),
         ("[[segment]]\ncorner = 0\nradius = 4\n", "must not be 0"),
+        ("[[segment]]\ncorner = 0.001\nradius = 4\n", "an arc of 0.01 m at least, not 0.004 m"),
+        ("sectors = [3, 6]\n[[segment]]\nstraight = 5\n", r"\[1\] = 6: .* the lap of 5.0 m"),
+        ("sectors = [3, 2]\n[[segment]]\nstraight = 5\n", r"\[1\] = 2: must be ascending"),
         ("[[segment]]\nstraight = true\n", "number"),
         ("sectors = 5\n[[segment]]\nstraight = 5\n", "list"),
     ],
@@ -145,7 +148,17 @@ def test_a_csv_of_points_is_a_track(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("text", "told"),
-    [("x_m,z_m\n1,2\n", "column y_m"), ("x_m,y_m\n1,a\n", "number"), ("x_m,y_m\n1,2\n", "eight")],
+    [
+        ("x_m,z_m\n1,2\n", "column y_m"),
+        ("x_m,y_m\n1,a\n", "number"),
+        ("x_m,y_m\n1,2\n", "eight"),
+        # Half a metre across: on a radius of a quarter of a metre.
+        (
+            "x_m,y_m,scatter_m\n.25,0,0\n.18,.18,\n0,.25,\n-.18,.18,\n-.25,0,\n-.18,-.18,\n"
+            "0,-.25,\n.18,-.18,\n",
+            r"radius of 0\.2\d m near \d\.\d m, which must be at least 0\.5 m",
+        ),
+    ],
 )
 def test_a_csv_that_is_none_is_refused(tmp_path: Path, text: str, told: str) -> None:
     with pytest.raises(layshaft.SetupError, match=told):
@@ -198,6 +211,17 @@ def test_a_track_that_does_not_close_is_told_with_how_far_it_misses(tmp_path: Pa
         layshaft.read_track(hall(tmp_path, last=200.0))
     with pytest.warns(UserWarning, match="hall does not close"):
         layshaft.lap(layshaft.demo_car(), read)
+
+
+def test_what_to_do_about_an_open_track_is_told_of_what_it_is_made_of(tmp_path: Path) -> None:
+    with pytest.warns(UserWarning, match="lengths and angles of its segments") as told:
+        layshaft.read_track(hall(tmp_path, back=24.0))
+    assert "points" not in str(told[0].message)
+    # An oval three metres wide, of points that its corners go between.
+    corner = "0,0\n10,0\n20,0\n30,0\n32,1.5\n30,3\n20,3\n10,3\n0,3\n-2,1.5\n"
+    with pytest.warns(UserWarning, match="points that lie closer together") as told:
+        layshaft.read_track(written(tmp_path, f"x_m,y_m\n{corner}", "oval.csv"))
+    assert "segments" not in str(told[0].message)
 
 
 def test_a_lap_of_an_open_track_says_so_once_on_the_command_line(

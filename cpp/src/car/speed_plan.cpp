@@ -138,20 +138,21 @@ double corner_limit_squared(const CarLaw& law, double curvature, double share) {
   return std::min(grip, lifts);
 }
 
-double peak_engine_power(const EngineLaw<double>& engine) {
+EnginePeak engine_peak(const EngineLaw<double>& engine) {
   constexpr int kLooks = 400;
   constexpr double kUsual = 6000.0;  // [rad/s]
   const double fastest = std::max(kUsual, most_engine_speed(engine));
-  double most = 0.0;
+  EnginePeak peak{0.0, 0.0};
   for (int k = 1; k <= kLooks; ++k) {
     const double speed = fastest * k / kLooks;
-    most = std::max(most, engine_torque(engine, speed, 1.0) * speed);
+    const double power = engine_torque(engine, speed, 1.0) * speed;
+    if (power > peak.power) peak = {power, speed};
   }
-  return most;
+  return peak;
 }
 
 double power_limit_squared(const CarLaw& law) {
-  const double power = peak_engine_power(law.engine);
+  const double power = engine_peak(law.engine).power;
   const auto is_held = [&](double speed) {
     const double held =
         law.drag * speed * speed + law.grade_force + braked_at(law, speed * speed, 0.0).rolling;

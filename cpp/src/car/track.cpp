@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
 
 #include "layshaft/number/bounds.hpp"
 
@@ -10,16 +11,17 @@ namespace {
 
 constexpr double kCornerStep = 0.05;  // Between looks at the curvature [m].
 
-void validate(const TrackPiece& piece) {
-  const auto check = [](bool good, const char* field, double value, const char* bound) {
-    require(good, "TrackPiece", field, value, bound);
+void validate(const TrackPiece& piece, std::size_t number) {
+  const std::string owner = "Track.pieces[" + std::to_string(number) + "]";
+  const auto check = [&owner](bool good, const char* field, double value, const char* bound) {
+    require(good, owner, field, value, bound);
   };
-  check(piece.length > 1e-6 && piece.length < 1e5, "length", piece.length, "> 1e-6 and < 1e5");
+  check(piece.length > 1e-6 && piece.length < 1e5, "length", piece.length, "> 1e-6 and < 1e5 m");
   check(piece.grip >= 0.1 && piece.grip <= 2.0, "grip", piece.grip, "from 0.1 to 2");
   check(piece.grade >= -0.5 && piece.grade <= 0.5, "grade", piece.grade, "from -0.5 to 0.5");
   for (int k = 0; k <= 4; ++k) {
     const double curvature = piece_curvature(piece.curvature, 0.25 * k * piece.length);
-    check(std::abs(curvature) <= 2.0, "curvature", curvature, "from -2 to 2");
+    check(std::abs(curvature) <= 2.0, "curvature", curvature, "from -2 to 2 1/m");
   }
 }
 
@@ -30,7 +32,7 @@ Track::Track(std::vector<TrackPiece> pieces) : pieces_(std::move(pieces)) {
           static_cast<double>(pieces_.size()), "1 to 9999");
   double end = 0.0;
   for (const TrackPiece& piece : pieces_) {
-    validate(piece);
+    validate(piece, ends_.size());
     end += piece.length;
     ends_.push_back(end);
   }

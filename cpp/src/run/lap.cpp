@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <sstream>
 
 #include "layshaft/network/integrate.hpp"
 #include "layshaft/run/lap_margins.hpp"
@@ -17,6 +18,7 @@ namespace {
 // the rise, which no friction tells.
 constexpr double kPeriod = 1e-4;
 constexpr double kWarmPeriod = 1e-2;
+constexpr int kMarginLaps = 4;          // All laps, over the most with one set of margins.
 constexpr double kRollingStart = 12.0;  // Of the first of the flying laps, at most [m/s].
 
 void check(bool good, std::string_view field, double value, std::string_view bound) {
@@ -66,16 +68,16 @@ class LapDrive {
   [[nodiscard]] LapResult standing() { return drive_from(plant_.rolling_state(0.0)); }
 
   /// From where a lap with other margins repeated, or would have at last; from a rolling start
-  /// behind no lap at all.
-  [[nodiscard]] LapResult flying(const LapResult& before) {
-    const bool again = before.laps > 0;
+  /// behind no lap at all. `most_laps` are driven.
+  [[nodiscard]] LapResult flying(const LapResult& before, int most_laps) {
+    const bool again = before.complete;
     const double aim = std::sqrt(plant_.speed_curve().at(0.0).square);
     StateOf<TrackCar> begin =
         again ? before.begin : plant_.rolling_state(std::min(aim, kRollingStart));
     if (again) modes_ = before.first_modes;
     driven_ = again;
     LapResult result;
-    for (int laps = 1; laps <= options_.most_laps; ++laps) {
+    for (int laps = 1; laps <= most_laps; ++laps) {
       result = drive_from(begin);
       result.laps = laps;
       if (!result.complete) return result;
@@ -106,6 +108,10 @@ class LapDrive {
     if (result.ending.status == Status::finished && result.peaks.pitch >= kPitchOver) {
       result.ending.status = Status::goes_over;
     }
+    if (result.ending.status != Status::finished) {
+      result.complete = false;
+      result.time = std::numeric_limits<double>::quiet_NaN();
+    }
     result.laps = 1;
     result.repeats = true;
     result.first_modes = run.first_modes;
@@ -114,11 +120,8 @@ class LapDrive {
     result.end = run.state;
     result.accounts = run.accounts;
     result.holds = std::ranges::all_of(result.most_grips, [](double g) { return g <= kAllGrip; });
-    // A lap that was not driven to its end has no time.
-    result.time_error = result.complete ? std::abs(run.error.state(track_state::distance)) /
-                                              std::abs(run.state(node::car))
-                                        : std::numeric_limits<double>::quiet_NaN();
     result.edges = run.error.edges;
+    result.doubtful = result.edges > 0 || result.time_error > kSureTime;
     finish(result);
     return result;
   }
@@ -175,9 +178,11 @@ void validate(const LapOptions& options, const Track& track) {
   validate(options.driver);
   check(options.sample_spacing == 0.0 || options.sample_spacing >= 1e-3, "sample_spacing",
         options.sample_spacing, "0 or >= 0.001");
+  std::ostringstream within;
+  within << "ascending and within the lap of " << track.length() << " m";
   double previous = 0.0;
   for (const double end : options.sectors) {
-    check(end > previous && end < track.length(), "sectors", end, "ascending, within the lap");
+    check(end > previous && end < track.length(), "sectors", end, within.str());
     previous = end;
   }
   check(options.before_corner >= 0.0 && options.before_corner <= 100.0, "before_corner",
@@ -195,23 +200,44 @@ void validate(const LapOptions& options, const Track& track) {
         "> 0");
 }
 
+double most_grip(const LapResult& result) {
+  const auto most = std::ranges::max_element(result.most_grips);
+  return most == result.most_grips.end() ? std::numeric_limits<double>::quiet_NaN() : *most;
+}
+
+double grip_left(const LapResult& result) {
+  double left = 0.0;
+  for (std::size_t i = 0; i < result.margins.size(); ++i) {
+    if (result.margins[i] < 1.0) left = std::max(left, 1.0 - result.most_grips[i]);
+  }
+  return left;
+}
+
 LapResult lap(const Car& car, const Track& track, const LapOptions& options) {
   validate(options, track);
   LapMargins margins(Approaches(track).count());
+  const auto is_good = [](const LapResult& run) {
+    return run.complete && run.repeats && run.holds;
+  };
   LapResult best{};
   LapResult last{};
+  int laps = 0;
   for (int round = 0;; ++round) {
+    const int left = kMarginLaps * options.most_laps - laps;
     LapDrive drive(car, track, options, margins.factors());
-    last = options.standing ? drive.standing() : drive.flying(last);
+    last =
+        options.standing ? drive.standing() : drive.flying(last, std::min(left, options.most_laps));
+    laps += last.laps;
     last.margin_rounds = round;
-    const bool more = last.complete && margins.improve(last.most_grips);
+    last.margins = margins.factors();
     // Once there is a lap that holds, only a quicker one that does replaces it.
-    const bool good = last.complete && last.repeats && last.holds;
-    const bool better = !(best.complete && best.holds) ? last.complete || !best.complete
-                                                       : good && last.time < best.time;
-    if (!more) return better ? last : best;
+    const bool better =
+        is_good(best) ? is_good(last) && last.time < best.time : last.complete || !best.complete;
     if (better) best = last;
+    if (!last.complete || last.laps == left || !margins.improve(last.most_grips)) break;
   }
+  best.laps = laps;
+  return best;
 }
 
 }  // namespace layshaft

@@ -26,31 +26,12 @@ double time_at(const LapRecorder::SegmentView& segment, double distance, double 
       .second;
 }
 
-double engine_power(const CarLaw& law, double crank_speed) {
-  return engine_torque(law.engine, crank_speed, 1.0) * crank_speed;
-}
-
-// Whether a distance lies in [begin, end], where either may be counted a lap on.
-bool lies_in(double distance, double begin, double end, double lap) {
-  return (distance >= begin && distance <= end) || distance + lap <= end ||
-         (begin < 0.0 && distance >= begin + lap);
-}
-
 CouplingMode mode_of(const ModesOf<TrackCar>& modes, int which) {
   return modes.couplings[static_cast<std::size_t>(which)];
 }
 
 const CarLaw& law_at(const LapRecorder::SegmentView& segment) {
   return segment.plant.law(static_cast<std::size_t>(segment.modes.switches[track_switch::piece]));
-}
-
-std::vector<CornerPass> unpassed(const std::vector<Corner>& corners) {
-  std::vector<CornerPass> passes;
-  for (const Corner& corner : corners) {
-    passes.push_back({corner.begin, corner.end, kNotANumber, kNotANumber, kNever, kNotANumber, 0.0,
-                      kNotANumber, kNotANumber, kNotANumber, false});
-  }
-  return passes;
 }
 
 }  // namespace
@@ -69,15 +50,14 @@ LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, doubl
     : plant_(plant),
       options_(options),
       air_temperature_(air_temperature),
-      most_power_(peak_engine_power(plant.base().law().engine)),
       approaches_(plant.track()),
-      result_(result),
+      result_(result = {}),
+      corners_(plant, options, result.corners),
       ends_(options.sectors) {
   ends_.push_back(plant.track().length());
-  result_ = {};
   result_.time = kNotANumber;
+  result_.time_error = kNotANumber;
   result_.least_speed = kNever;
-  result_.corners = unpassed(plant.track().corners());
   result_.most_grips.assign(approaches_.count(), 0.0);
 }
 
@@ -103,6 +83,9 @@ double LapRecorder::operator()(const SegmentView& segment) {
     stop = until;
     result_.rolls_back = true;
   }
+  corners_.enter(distance, [&](double begin) {
+    return segment.state(time_at(segment, begin, until))(node::car);
+  });
   for (std::size_t k = 0; k < kLobattoPoints; ++k) {
     const double time = segment.begin + (until - segment.begin) * kLobattoShares[k];
     const State state = segment.state(time);
@@ -113,6 +96,10 @@ double LapRecorder::operator()(const SegmentView& segment) {
   }
   pass_sectors(segment, until, distance);
   if (options_.sample_spacing > 0.0) take_samples(segment, until, distance);
+  if (result_.complete && !options_.standing) {
+    corners_.close();
+    close_shift();
+  }
   return stop;
 }
 
@@ -142,10 +129,11 @@ void LapRecorder::note_modes(const SegmentView& segment, const State& state) {
       note_event(clutch == 1 ? LapEvent::Kind::clutch_bites : LapEvent::Kind::clutch_opens,
                  segment.begin, state);
     }
-    if (position(modes, track_switch::foot) != position(modes_, track_switch::foot)) {
-      note_foot(position(modes, track_switch::foot) == foot::down, state(track_state::distance),
-                state);
-    }
+  }
+  const int foot_now = position(modes, track_switch::foot);
+  if (!begun_) corners_.begin(foot_now == foot::down);
+  if (begun_ && foot_now != position(modes_, track_switch::foot)) {
+    corners_.note_foot(foot_now == foot::down, state);
   }
   modes_ = modes;
   begun_ = true;
@@ -162,9 +150,10 @@ void LapRecorder::note_event(LapEvent::Kind kind, double time, const State& stat
                  kNotANumber,
                  kNotANumber};
   const double lap = plant_.track().length();
+  const std::vector<CornerPass>& corners = result_.corners;
   double nearest = kNever;
-  for (std::size_t i = 0; i < result_.corners.size(); ++i) {
-    const CornerPass& corner = result_.corners[i];
+  for (std::size_t i = 0; i < corners.size(); ++i) {
+    const CornerPass& corner = corners[i];
     const double begin = corner.begin - options_.before_corner;
     double ahead = corner.begin - event.distance;
     if (ahead < 0.0) ahead += lap;
@@ -192,28 +181,21 @@ void LapRecorder::note_lock(double time, const State& state) {
     }
     return;
   }
+  if (!std::isnan(late_lock_)) return;
+  late_lock_ = time;
+  late_crank_ = state(node::crank);
 }
 
-double LapRecorder::exit_power(const State& state) const {
-  return engine_power(plant_.base().law(), state(node::crank)) / most_power_;
-}
-
-void LapRecorder::note_foot(bool down, double distance, const State& state) {
-  if (!down) {
-    foot_off_ = distance;
-    return;
-  }
-  // The exit of the last corner that was slowed down for.
-  CornerPass* last = nullptr;
-  for (CornerPass& corner : result_.corners) {
-    if (corner.begin <= distance) last = &corner;
-  }
-  if (last == nullptr || !(last->least_distance <= distance)) return;
-  last->exit_distance = distance;
-  last->exit_crank = state(node::crank);
-  last->exit_power = exit_power(state);
-  const bool slips = clutch_excess(plant_.base().law().clutch, state(node::crank)) < 0.0;
-  last->bogs = slips || last->exit_power < options_.least_power;
+// A shift that began before the line may end behind it.
+void LapRecorder::close_shift() {
+  const auto shift =
+      std::find_if(result_.events.rbegin(), result_.events.rend(), [](const LapEvent& event) {
+        return event.kind == LapEvent::Kind::upshift || event.kind == LapEvent::Kind::downshift;
+      });
+  if (shift == result_.events.rend() || shift->kind != LapEvent::Kind::upshift) return;
+  if (!std::isnan(shift->hand_over)) return;
+  shift->hand_over = result_.time - shift->time + late_lock_;
+  shift->crank_after = late_crank_;
 }
 
 void LapRecorder::note_state(const SegmentView& segment, const State& state) {
@@ -231,28 +213,18 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   const double grip =
       grip_taken(law_at(segment), TrackCar::curvature(segment.active, state), state);
   raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
-  const double lap = plant_.track().length();
-  for (CornerPass& corner : result_.corners) {
-    if (!lies_in(distance, corner.begin, corner.end, lap)) continue;
-    if (std::isnan(corner.entry_speed)) {
-      corner.entry_speed = speed;
-      corner.brake_distance = foot_off_;
-      foot_off_ = kNotANumber;
-    }
-    if (speed < corner.least_speed) {
-      corner.least_speed = speed;
-      corner.least_distance = distance;
-    }
-    raise(corner.most_grip, grip);
-  }
+  corners_.look(distance, speed, grip);
 }
 
 void LapRecorder::pass_sectors(const SegmentView& segment, double until, double distance) {
   std::size_t next = result_.sector_times.size();
   for (; next < ends_.size() && distance >= ends_[next]; ++next) {
     const double time = time_at(segment, ends_[next], until);
+    const double speed = segment.state(time)(node::car);
     result_.sector_times.push_back(time);
-    result_.sector_speeds.push_back(segment.state(time)(node::car));
+    result_.sector_speeds.push_back(speed);
+    const double error = std::abs(segment.error->state(track_state::distance) / speed);
+    result_.time_error = std::fmax(result_.time_error, std::isfinite(error) ? error : kNever);
   }
 }
 

@@ -32,8 +32,6 @@ double first_shift(Run r, double LapEvent::* member) {
   return found == r.events.end() ? std::numeric_limits<double>::quiet_NaN() : (*found).*member;
 }
 
-double most_grip(Run r) { return *std::ranges::max_element(r.most_grips); }
-
 double bogged(Run r) {
   return static_cast<double>(std::ranges::count_if(r.corners, &CornerPass::bogs));
 }
@@ -54,8 +52,9 @@ constexpr std::array kScalars{
     LapScalar{"shifts_in_corners", "1", "Shifts of either kind in a corner", [](Run r) { return count_shifts(r, Place::in_corner); }},
     LapScalar{"shifts_before_corners", "1", "Shifts of either kind just before a corner", [](Run r) { return count_shifts(r, Place::before_corner); }},
     LapScalar{"clutch_openings", "1", "Times the engine clutch let go", [](Run r) { return count_of(r, Kind::clutch_opens); }},
-    LapScalar{"bogged_exits", "1", "Corner exits below the clutch's engagement or the least power", bogged},
+    LapScalar{"bogged_exits", "1", "Corner exits below the clutch's engagement, or with too little power below the speed of the most", bogged},
     LapScalar{"most_grip", "1", "Largest share of the grip used sideways", most_grip},
+    LapScalar{"grip_left", "1", "Largest share of the grip left at a corner where no margin uses it up", grip_left},
     LapScalar{"peak_engine_speed", "rad/s", "Largest engine speed", [](Run r) { return r.peaks.crank_speed; }},
     LapScalar{"peak_rear_slip", "1", "Largest slip of the rear tyres", [](Run r) { return r.peaks.rear_slip; }},
     LapScalar{"peak_front_slip", "1", "Largest slip of the front tyres", [](Run r) { return r.peaks.front_slip; }},
@@ -80,9 +79,10 @@ constexpr std::array kScalars{
     LapScalar{"air_loss", "J", "Work against the air", sum_of<account::air_loss>},
     LapScalar{"grade_work", "J", "Work against the grade", sum_of<account::grade_work>},
     LapScalar{"energy_residual", "J", "Engine work less all gains and losses", [](Run r) { return r.energy_residual; }},
-    LapScalar{"laps_driven", "1", "Laps driven until one repeated", [](Run r) { return static_cast<double>(r.laps); }},
-    LapScalar{"time_error", "s", "Estimated error of the lap's time, from where it began", [](Run r) { return r.time_error; }},
+    LapScalar{"laps_driven", "1", "Laps driven in all until one repeated, with every margin tried", [](Run r) { return static_cast<double>(r.laps); }},
+    LapScalar{"time_error", "s", "Largest estimated error of the times at the sectors' ends and of the lap", [](Run r) { return r.time_error; }},
     LapScalar{"edges", "1", "Times that a switch hung on less than the estimated error", [](Run r) { return static_cast<double>(r.edges); }},
+    LapScalar{"doubtful", "1", "1 where the times may be off by more than 0.5 ms, else 0", [](Run r) { return r.doubtful ? 1.0 : 0.0; }},
     LapScalar{"mode_changes", "1", "Entries in the list of mode changes", [](Run r) { return static_cast<double>(r.changes.size()); }},
     LapScalar{"steps", "1", "Steps of the integrator", [](Run r) { return static_cast<double>(r.ending.steps); }},
 };

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <chrono>
+#include <cmath>
 #include <condition_variable>
 #include <mutex>
 #include <sstream>
@@ -52,7 +53,8 @@ void drive(const PlannedCars& cars, std::size_t run, const Track& track, const L
 
 std::string explain_roll_back(const LapResult& result) {
   std::ostringstream text;
-  text << "the car rolls backwards at " << result.end(track_state::distance)
+  text.precision(1);
+  text << std::fixed << "the car rolls backwards at " << result.end(track_state::distance)
        << " m; look at grip, grade and gearing there";
   return text.str();
 }
@@ -61,14 +63,29 @@ std::string explain_excess(const LapResult& result) {
   const auto worst = std::ranges::max_element(result.most_grips);
   const auto which = static_cast<std::size_t>(worst - result.most_grips.begin());
   std::ostringstream text;
-  text << "the car cannot be slowed down enough";
+  text.precision(1);
+  text << std::fixed << "the car cannot be slowed down enough";
   if (!result.corners.empty()) text << " for the corner at " << result.corners[which].begin << " m";
-  text << ", where it needs " << *worst
-       << " of the grip; look at brake, tyres, downforce and grade there";
+  text << ", where it needs " << 100.0 * most_grip(result)
+       << " % of the grip; look at brake, tyres, downforce and grade there";
   return text.str();
 }
 
 }  // namespace
+
+std::vector<CarWarning> lap_warnings(double peak_pitch, double grip_left) {
+  // That much more grip is a fortieth more speed.
+  constexpr double kMuchLeft = 0.05;
+  std::vector<CarWarning> warnings = pitch_warnings(peak_pitch);
+  if (grip_left > kMuchLeft) {
+    std::ostringstream text;
+    text << "The driver leaves " << std::round(100.0 * grip_left)
+         << " % of the grip at a corner: no way was found to use it up without coming in too fast, "
+            "as where a shift comes and goes with the speed. Another setting may be quicker there.";
+    warnings.push_back({"driver", "leaves_grip", text.str()});
+  }
+  return warnings;
+}
 
 std::string explain_lap(const LapResult& result) {
   if (result.ending.status != Status::finished) return explain(result.ending);

@@ -8,7 +8,6 @@
 #include <stdexcept>
 #include <thread>
 
-#include "layshaft/car/track_list.hpp"
 #include "layshaft/run/ensemble.hpp"
 #include "layshaft/run/scalars.hpp"
 
@@ -47,57 +46,7 @@ void put_run(const LaunchResult& launched, std::size_t run, SweepResult& result)
   result.messages[run] = explain(launched.ending);
 }
 
-// The states and the account after the car's are those of the track.
-std::string_view state_name(std::size_t part) {
-  return part < TrackParts::kStateRows.size() ? TrackParts::kStateRows[part].name : "";
-}
-
-std::string_view account_name(std::size_t which) {
-  return which < TrackParts::kAccountRows.size() ? TrackParts::kAccountRows[which].name : "";
-}
-
-bool is_account(const Ending& ending) { return ending.part >= car_state::count; }
-
-std::string name_part(const Ending& ending) {
-  if (ending.part < 0) return "";
-  const auto part = static_cast<std::size_t>(ending.part);
-  if (ending.status == Status::non_finite) return " in " + std::string(state_name(part));
-  if (ending.status == Status::implausible) {
-    return part < car_state::count ? " in " + std::string(state_name(part))
-                                   : " in " + std::string(account_name(part - car_state::count));
-  }
-  return part < kCouplingNames.size() ? " at " + std::string(kCouplingNames[part]) : "";
-}
-
 }  // namespace
-
-std::string explain(const Ending& ending) {
-  std::ostringstream text;
-  const auto say = [&](std::string_view what, std::string_view advice) {
-    text << what << name_part(ending) << " after " << ending.time << " s; " << advice;
-    return text.str();
-  };
-  switch (ending.status) {
-    case Status::finished: return "";
-    case Status::step_budget:
-      return say("step budget used up", "allow more steps or a looser tolerance");
-    case Status::non_finite:
-      return say("a state stopped being a number", "look for an extreme value in the set-up");
-    case Status::no_modes:
-      return say("no set of modes satisfies the limits", "look for an extreme value in the set-up");
-    case Status::chatter:
-      return say("modes change without end", "look for two parts that fight each other");
-    case Status::step_vanished: return say("no step meets the tolerance", "loosen the tolerance");
-    case Status::goes_over:
-      return say("the car goes over", "lower the centre of mass or press the pedals less");
-    case Status::leaves_ground:
-      return say("lift takes the car off the road", "give body.downforce_area a larger value");
-    case Status::implausible:
-      return say(is_account(ending) ? "energy came from nowhere" : "a value left what is possible",
-                 "look at the car's warnings and for an extreme value in the set-up");
-  }
-  return "unknown";
-}
 
 SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& options,
                   const Progress& progress) {

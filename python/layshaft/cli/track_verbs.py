@@ -42,14 +42,14 @@ def lap(
     """Drive a lap: how quick, where it shifts, what bogs, where the heat goes."""
     with plain_errors():
         from layshaft.plots import lap_plots
-        from layshaft.reports import lap_report
+        from layshaft.reports import lap_report, launch_report
 
         picture = checked_files(out, "layshaft-lap.png", csv, None)
         asked = Asked()
         present = read_present(car, settings, asked)
         run = layshaft.lap(present, track, standing=standing, on_failure="return")
         asked.echo()
-        say(*lap_report.lap_sentences(run))
+        say(*lap_report.lap_sentences(run), *launch_report.doubts(run))
         if csv is not None:
             run.save(csv)
             say(f"Numbers: {csv}")

@@ -15,6 +15,7 @@ from layshaft.setup import field_table
 if TYPE_CHECKING:
     import xarray
 
+    from layshaft.runs.lap_run import LapRun
     from layshaft.runs.launch_run import LaunchRun
     from layshaft.setup.car import Car
 
@@ -183,11 +184,11 @@ def run_summary(run: "LaunchRun") -> str:
     return text + "second gear never locked."
 
 
-def doubts(run: "LaunchRun") -> list[str]:
+def doubts(run: "LaunchRun | LapRun") -> list[str]:
     """Say that a run hangs on a knife's edge; nothing for one that does not."""
     if not run.doubtful:
         return []
-    error, edges = (float(run.plain.scalars[name][1]) for name in ("time_error", "edges"))
+    error, edges = (float(run.scalars[name]) for name in ("time_error", "edges"))
     if edges:
         why = "a part only just switched, or only just did not"
     elif math.isfinite(error) and error < 1.0:

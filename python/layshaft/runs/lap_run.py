@@ -55,7 +55,7 @@ class CornerPass(NamedTuple):
     exit_distance: float  #: where the foot was down again [m]
     exit_engine_speed: float  #: [rad/s]
     exit_power: float  #: full-throttle power there over the engine's most [-]
-    bogs: bool  #: below the clutch's engagement or the least power there
+    bogs: bool  #: below the clutch's engagement, or weak below the speed of the most power
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,6 +86,22 @@ class LapRun:
         return tuple(float(t) for t in np.diff(self.times.values, prepend=0.0))
 
     @property
+    def doubtful(self) -> bool:
+        """Whether the lap hangs on a knife's edge: its times may be off by more than 0.5 ms.
+
+        As `LaunchRun.doubtful`: `scalars.time_error` holds the estimated error from where the lap
+        began [s], `scalars.edges` how often a part only just switched, or only just did not.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> run = layshaft.lap(layshaft.demo_car(), "fast")
+        >>> run.doubtful, run.scalars.time_error.item() < 5e-4
+        (False, True)
+        """
+        return bool(self.scalars["doubtful"])
+
+    @property
     def energy(self) -> dict[str, float]:
         """Where the engine's work went [J], as `LaunchRun.energy`."""
         return {
@@ -105,8 +121,13 @@ class LapRun:
         }
 
     def warnings(self) -> tuple[tuple[str, str, str], ...]:
-        """Return triples (section, code, sentence) of what this lap warns of: a wheelie."""
-        rows = _core.pitch_warnings(float(self.scalars["peak_pitch"]))
+        """Return triples (section, code, sentence) of what this lap warns of.
+
+        A wheelie, and a corner that the driver found no way to take with all of the grip.
+        """
+        rows = _core.lap_warnings(
+            float(self.scalars["peak_pitch"]), float(self.scalars["grip_left"])
+        )
         return tuple((part, code, sentence) for part, code, sentence in rows)
 
     def save(self, path: str | os.PathLike[str]) -> None:
@@ -165,9 +186,11 @@ def lap(
     before_corner
         A shift so near to a corner counts as just before it [m]; 2 by default.
     least_power
-        A corner exit with less of the engine's most power counts as bogged [-]; 0.5 by default.
+        A corner exit with less of the engine's most power, and slower than at that, counts as
+        bogged [-]; 0.5 by default.
     longest_time, most_laps
         A lap is given up after this time [s]; 120, and after so many laps that do not repeat; 40.
+        Where the driver has to find what to leave before corners, up to four times as many.
     tolerance, most_steps
         Of the integration; 1e-5 and 200 000 by default.
 

@@ -17,6 +17,7 @@ _LONGEST_LAP = 10_000.0  #: [m]
 _MOST_POINTS = 20_000
 _NEAREST, _FARTHEST = 1e-3, 100.0  #: from one point of a line to the next [m]
 _MOST_SCATTER = 1.0  #: [m]
+_TIGHTEST = 0.5  #: radius of a driven line [m]
 
 
 class Piece(NamedTuple):
@@ -209,9 +210,25 @@ def through_points(
     if not np.isfinite(cubic.c).all():
         raise ValueError("no smooth line goes through these points: it has no curvature somewhere")
     pieces = tuple(Piece(length, tuple(float(c) for c in cubic.c[::-1, k])) for k in range(count))
+    _check_radius(pieces)
     made = Track(name, pieces)
-    _ = made.core  # where the curve is too narrow it says so here
+    _ = made.core  # a lap too long is refused here
     return made
+
+
+def _check_radius(pieces: tuple[Piece, ...]) -> None:
+    """Refuse a line that turns more tightly than any car."""
+    quarters = np.linspace(0.0, 1.0, 5)
+    bends = [np.polyval(piece.curvature[::-1], quarters * piece.length) for piece in pieces]
+    tightest = np.abs(bends).max(axis=1)
+    worst = int(np.argmax(tightest))
+    if tightest[worst] * _TIGHTEST > 1.0:
+        at = sum(piece.length for piece in pieces[:worst])
+        raise ValueError(
+            f"the line through these points turns on a radius of {1.0 / tightest[worst]:.2g} m near"
+            f" {at:.1f} m, which must be at least {_TIGHTEST:g} m; look for a point that is out, or"
+            " say by how much they may be (scatter_m)"
+        )
 
 
 def _closed_line(x: Sequence[float], y: Sequence[float]) -> np.ndarray:

@@ -36,9 +36,16 @@ def closing_fault(track: "Track") -> str:
         faults.append(f"its corners turn {np.degrees(abs(beyond)):.0f} deg too far to the {way}")
     if not faults:
         return ""
+    # Only a line through points has pieces whose curvature bends.
+    through_points = any(any(piece.curvature[2:]) for piece in track.pieces)
+    advice = (
+        "Give points that lie closer together."
+        if through_points
+        else "Check the lengths and angles of its segments."
+    )
     return (
         f"track {track.name} does not close: {' and '.join(faults)}; a lap is driven as if it did. "
-        "Check the lengths and angles of its segments, or give points that lie closer together."
+        + advice
     )
 
 

@@ -4,6 +4,7 @@ import os
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
 from importlib import resources
+from itertools import pairwise
 from pathlib import Path
 from typing import NamedTuple
 
@@ -123,9 +124,11 @@ def read_track(path: str | os.PathLike[str]) -> Track:
     if faults:
         raise SetupError(faults)
     try:
-        _ = read.length
+        _check_sectors(read, content, fault)
     except ValueError as error:
         raise SetupError([Fault(name, None, "", str(error))]) from None
+    if faults:
+        raise SetupError(faults)
     warn_if_open(read)
     return read
 
@@ -155,6 +158,13 @@ def _track_of(content: dict[str, object], stem: str, fault: _FaultSink) -> Track
     return Track(str(title), tuple(pieces), tuple(ends))
 
 
+def _check_sectors(read: Track, content: dict[str, object], fault: _FaultSink) -> None:
+    for k, (before, end) in enumerate(pairwise((0.0, *read.sectors))):
+        if not before < end < read.length:
+            must = f"must be ascending and within the lap of {read.length:.1f} m"
+            fault(("sectors", k), content["sectors"][k], must)
+
+
 def _segment(
     position: int, segment: object, usual: dict[str, float], fault: _FaultSink
 ) -> Iterator[track.Piece]:
@@ -176,8 +186,10 @@ def _segment(
         return
     if "straight" in segment:
         yield from track.straight(values.pop("straight"), **values)
-    elif values["corner"] == 0.0:
-        fault((*key, "corner"), segment["corner"], "must not be 0")
+    elif (arc := abs(values["corner"]) * values["radius"]) < _STRAIGHT["straight"].minimum:
+        least = _STRAIGHT["straight"].minimum
+        must = f"must not be 0: an arc of {least:g} m at least, not {arc:.2g} m"
+        fault((*key, "corner"), segment["corner"], must)
     else:
         yield from track.corner(values.pop("corner"), values.pop("radius"), **values)
 

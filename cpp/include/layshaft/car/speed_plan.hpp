@@ -72,8 +72,12 @@ struct BrakePedal {
 /// `kFastestAim` at most.
 [[nodiscard]] double power_limit_squared(const CarLaw& law);
 
-/// Largest power of the engine with open throttle [W].
-[[nodiscard]] double peak_engine_power(const EngineLaw<double>& engine);
+/// Where the engine with open throttle has its largest power.
+struct EnginePeak {
+  double power;  ///< [W]
+  double speed;  ///< [rad/s]
+};
+[[nodiscard]] EnginePeak engine_peak(const EngineLaw<double>& engine);
 
 /// Deceleration [m/s^2], >= 0, with `share` of the grip left braking, at the square of a speed
 /// [m^2/s^2]; the brake gives `most_force` [N] at most.

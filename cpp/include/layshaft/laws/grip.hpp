@@ -46,13 +46,4 @@ template <class Coefficient, class Real>
   return friction * friction * max(load, Real(0.0)) / stiffness_factor;
 }
 
-/// Square of the speed [m^2/s^2] at which the lateral force uses `friction` [-]; infinite where
-/// downforce grows as fast as it. `weight` [N] and `downforce` [kg/m] press a `mass` [kg] to the
-/// road on a curvature [1/m].
-[[nodiscard]] inline double corner_speed_squared(double friction, double mass, double weight,
-                                                 double downforce, double curvature) {
-  const double left = mass * std::abs(curvature) - friction * downforce;
-  return left > 0.0 ? friction * weight / left : HUGE_VAL;
-}
-
 }  // namespace layshaft

@@ -93,6 +93,10 @@ class Integrator {
     return false;
   }
 
+  [[nodiscard]] static int part_of(const Fired& fired) {
+    return fired.kind == GuardKind::plant_switch ? P::kCouplings + fired.index : fired.index;
+  }
+
   [[nodiscard]] bool make_step() {
     if (steps_ >= options_.most_steps) return fail(Status::step_budget, -1);
     const FrozenSystem<P, Active> system(plant_, active_, frozen_);
@@ -390,7 +394,7 @@ class Integrator {
 
   [[nodiscard]] bool switch_modes(const Fired& fired, double next_step) {
     if (same_instant_ == 0) instant_ = time_;
-    if (++same_instant_ > kMostAtOneInstant) return fail(Status::chatter, fired.index);
+    if (++same_instant_ > kMostAtOneInstant) return fail(Status::chatter, part_of(fired));
     Cause cause = Cause::switched;
     if (fired.kind == GuardKind::slip) cause = Cause::slip_vanished;
     if (fired.kind == GuardKind::reversal) cause = Cause::torque_reversed;
@@ -411,7 +415,7 @@ class Integrator {
   // Resolves the modes at (time_, state_), logs what changed and restarts the stepper on the root.
   [[nodiscard]] bool enter_modes(const Fired& fired, Cause cause, double next_step) {
     const auto resolved = resolver_.resolve(time_, state_, modes_, fired);
-    if (!resolved.found) return fail(Status::no_modes, fired.index);
+    if (!resolved.found) return fail(Status::no_modes, part_of(fired));
     for (int i = 0; i < P::kCouplings; ++i) {
       const CouplingMode from = modes_.couplings[static_cast<std::size_t>(i)];
       const CouplingMode to = resolved.modes.couplings[static_cast<std::size_t>(i)];

@@ -52,7 +52,8 @@ struct Verdict {
   int part = -1;  ///< As that of an `Ending`.
 };
 
-/// How a run ended: `part` is the state, coupling or switch concerned, -1 where none is.
+/// How a run ended: `part` is the state, or the coupling or switch concerned, -1 where none is.
+/// Switches count on from the couplings.
 struct Ending {
   Status status;
   double time;  ///< [s]

@@ -6,8 +6,12 @@
 /// switch at once, a standstill and the first instant of a launch come out right. A coupling that
 /// sticks or might stick is held to its limits at rest; one whose limit was just reached starts as
 /// sliding with its sliding limit and is then checked, since solved again as stuck it would fire
-/// for ever. Source: boxed complementarity as in `complementarity.hpp`; two friction levels
-/// (breakaway above sliding) as in the problem of a chain of clutches, O1 of the tests.
+/// for ever. So would one whose slip has passed zero, were its modes to stay as they are because an
+/// acceleration so near to zero is taken for round-off: it goes on to the other side. Source: boxed
+/// complementarity as in `complementarity.hpp`; two friction levels (breakaway above sliding) as in
+/// the problem of a chain of clutches, O1 of the tests.
+
+#include <algorithm>
 
 #include "layshaft/network/complementarity.hpp"
 #include "layshaft/network/freeze.hpp"
@@ -38,6 +42,43 @@ class ModeResolver {
     const HoldLimits<P::kCouplings> hold = plant_.hold_limits(active, loads, time, state);
     Work work{before, {}, 0, {}, {}, {}};
     for (int i = 0; i < P::kCouplings; ++i) sort_row(i, state, before, loads, hold, fired, work);
+    const Result found = decide(loads, work);
+    if (fired.kind != GuardKind::slip || !found.found || found.modes != before) return found;
+    bar_side(fired.index, before.couplings[at(fired.index)], loads, work);
+    return decide(loads, work);
+  }
+
+ private:
+  using Rows = std::array<int, static_cast<std::size_t>(P::kCouplings)>;
+
+  // The rows still to be decided (`candidates`), with the limits and direction each is tried with.
+  struct Work {
+    Modes modes;
+    Rows candidates;
+    int count;
+    Vector<double, P::kCouplings> low;
+    Vector<double, P::kCouplings> high;
+    std::array<Basis, static_cast<std::size_t>(P::kCouplings)> start;
+  };
+
+  // Keeps a candidate off the side that its slip has left: it sticks where the other is its stop,
+  // else it slides on to that.
+  static void bar_side(int row, CouplingMode left, const LoadsOf<P>& loads, Work& work) {
+    const bool up = left == CouplingMode::slip_negative;
+    if (up && loads.high(row) >= kNoLimit) {
+      work.low(row) = -kNoLimit;
+    } else if (!up && loads.low(row) <= -kNoLimit) {
+      work.high(row) = kNoLimit;
+    } else {
+      work.modes.couplings[at(row)] =
+          up ? CouplingMode::slip_positive : CouplingMode::slip_negative;
+      const auto end = work.candidates.begin() + work.count;
+      work.count = static_cast<int>(std::remove(work.candidates.begin(), end, row) -
+                                    work.candidates.begin());
+    }
+  }
+
+  [[nodiscard]] Result decide(const LoadsOf<P>& loads, Work work) const {
     const int travel = plant_.network().travel;
     const Result forwards = settle(loads, work);
     if (travel < 0 || !forwards.found || !is_stuck(work.modes.couplings[at(travel)]) ||
@@ -56,19 +97,6 @@ class ModeResolver {
     work.start[at(travel)] = Basis::inside;
     return settle(loads, work);
   }
-
- private:
-  using Rows = std::array<int, static_cast<std::size_t>(P::kCouplings)>;
-
-  // The rows still to be decided (`candidates`), with the limits and direction each is tried with.
-  struct Work {
-    Modes modes;
-    Rows candidates;
-    int count;
-    Vector<double, P::kCouplings> low;
-    Vector<double, P::kCouplings> high;
-    std::array<Basis, static_cast<std::size_t>(P::kCouplings)> start;
-  };
 
   [[nodiscard]] Result settle(const LoadsOf<P>& loads, Work work) const {
     // A row found sliding drops from its limit at rest to its sliding limit, which may overload

@@ -6,7 +6,9 @@
 /// A flying lap is driven again from where it ended until it ends as it began, on request with the
 /// temperatures of clutch and two-speed settled too. Where the car was faster than the tyres hold,
 /// the driver brakes earlier and aims lower there (`lap_margins.hpp`), and all is driven anew. A
-/// lap that remains too fast somewhere, or rolls back, is no lap: the result says so.
+/// lap that remains too fast somewhere, or rolls back, is no lap: the result says so. What of a
+/// flying lap reaches over the line belongs together: the foot comes off before it for the corner
+/// behind it, a gear locks behind it that was changed before it.
 
 #include <limits>
 #include <vector>
@@ -31,9 +33,11 @@ struct LapOptions {
   double sample_spacing = 0.0;    ///< Between samples along the lap [m]; 0 keeps none.
   std::vector<double> sectors{};  ///< Where a sector ends [m], ascending; the line ends the last.
   double before_corner = 2.0;   ///< A shift so near to a corner counts as just before it [m], >= 0.
-  double least_power = 0.5;     ///< An exit with less of the engine's most power bogs [-], 0..1.
+  double least_power = 0.5;     ///< An exit with less of the engine's most power, and slower than
+                                ///< at that power, bogs [-], 0..1.
   double longest_time = 120.0;  ///< Of one lap [s], > 0.
-  int most_laps = 40;           ///< Driven until the lap repeats, > 1.
+  int most_laps = 40;           ///< Driven until the lap repeats, > 1; with other margins too, four
+                                ///< times as many.
   IntegrationOptions integration{.tolerance = 1e-5};
 };
 
@@ -90,10 +94,12 @@ struct LapResult {
   Ending ending;
   bool complete;      ///< Reached the line.
   bool repeats;       ///< A flying lap that ended as it began; true for a standing one.
-  int laps;           ///< Driven with the last margins until it repeated.
+  int laps;           ///< Driven in all, with these margins and those before.
   bool holds;         ///< Used no more than `kAllGrip` of the grip sideways anywhere.
   bool rolls_back;    ///< Given up because the car rolled backwards.
   int margin_rounds;  ///< Times all was driven anew with other margins before some corners.
+  std::vector<double> margins;     ///< Factors on the driver's shares of the grip, one for each of
+                                   ///< the `Approaches` [-].
   std::vector<double> most_grips;  ///< Share of the grip used sideways, at most, on each of the
                                    ///< `Approaches` [-].
   double period_error;  ///< Largest difference of end and begin of the motion, over its scales [-].
@@ -115,9 +121,18 @@ struct LapResult {
   double rotating_energy;  ///< Gained by all that turns [J].
   double energy_residual;  ///< Engine work less gains, losses and stored work [J].
   std::vector<LapSample> samples;
-  double time_error;  ///< Estimated, of the lap's time from where it began [s].
+  double time_error;  ///< Largest estimated error of the times at the sectors' ends and of the
+                      ///< lap, from where it began [s]; not a number where none was reached.
   long edges;         ///< Times that a switch hung on less than the estimated error.
+  bool doubtful;      ///< The times may be off by more than `kSureTime`.
 };
+
+/// Largest of `most_grips` [-]; not a number without any.
+[[nodiscard]] double most_grip(const LapResult& result);
+
+/// Largest share of the grip left unused on an approach with a margin [-]: where a shift comes and
+/// goes with the speed, no margin uses it up. 0 where there is none.
+[[nodiscard]] double grip_left(const LapResult& result);
 
 /// Drives the lap. Throws std::invalid_argument for bad input before any work.
 [[nodiscard]] LapResult lap(const Car& car, const Track& track, const LapOptions& options);

@@ -1,11 +1,12 @@
 #pragma once
 
-/// Watches a lap while it is integrated: sectors, shifts, corners, peaks and samples. Nothing it
-/// does changes the steps of the integrator.
+/// Watches a lap while it is integrated: sectors, shifts, peaks and samples, and through
+/// `LapCorners` the corners. Nothing it does changes the steps of the integrator.
 
 #include "layshaft/car/pitch.hpp"
 #include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/run/lap.hpp"
+#include "layshaft/run/lap_corners.hpp"
 
 namespace layshaft {
 
@@ -25,24 +26,25 @@ class LapRecorder {
   void note_modes(const SegmentView& segment, const State& state);
   void note_event(LapEvent::Kind kind, double time, const State& state);
   void note_lock(double time, const State& state);
-  void note_foot(bool down, double distance, const State& state);
   void note_state(const SegmentView& segment, const State& state);
   /// Up to `until` [s]; returns when the car went over [s], or infinity.
   [[nodiscard]] double follow(const SegmentView& segment, double until);
   void pass_sectors(const SegmentView& segment, double until, double distance);
   void take_samples(const SegmentView& segment, double until, double distance);
-  [[nodiscard]] double exit_power(const State& state) const;
+  void close_shift();
 
   const TrackCar& plant_;
   const LapOptions& options_;
   double air_temperature_;
-  double most_power_;
   Approaches approaches_;
   double furthest_ = 0.0;  // [m]
   LapResult& result_;
   ModesOf<TrackCar> modes_{};
   bool begun_ = false;
-  double foot_off_ = std::numeric_limits<double>::quiet_NaN();
+  LapCorners corners_;
+  // The first lock-up of the drum in a shift that began before the line.
+  double late_lock_ = std::numeric_limits<double>::quiet_NaN();   // [s]
+  double late_crank_ = std::numeric_limits<double>::quiet_NaN();  // Engine speed then [rad/s].
   std::size_t next_sample_ = 0;
   Pitch pitch_{};
   std::vector<double> ends_;  // Of the sectors, with the line.

@@ -3,6 +3,7 @@
 /// Laps of one car with some fields replaced, on all cores. The results are the same bits for any
 /// number of threads.
 
+#include "layshaft/car/warnings.hpp"
 #include "layshaft/run/lap.hpp"
 #include "layshaft/run/sweep.hpp"
 
@@ -19,6 +20,10 @@ struct LapSweepOptions {
 /// bad options, before any work.
 [[nodiscard]] SweepResult lap_sweep(const Car& car, const Track& track, const SweepPlan& plan,
                                     const LapSweepOptions& options, const Progress& progress = {});
+
+/// Warnings of a lap by its largest pitch [rad] and `grip_left` [-]; empty when there is nothing to
+/// say.
+[[nodiscard]] std::vector<CarWarning> lap_warnings(double peak_pitch, double grip_left);
 
 /// One sentence on why a lap was not finished or does not repeat, and what to try; else empty.
 [[nodiscard]] std::string explain_lap(const LapResult& result);

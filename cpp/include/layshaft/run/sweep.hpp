@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "layshaft/run/explain.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/sweep_plan.hpp"
 
@@ -46,10 +47,6 @@ using Progress = std::function<bool(std::size_t done, std::size_t total)>;
 /// Throws std::invalid_argument for an unknown path or a plan of uneven size, before any work.
 [[nodiscard]] SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& options,
                                 const Progress& progress = {});
-
-/// One sentence on how a run ended early: what, where, when and what to try. Empty for a finished
-/// run.
-[[nodiscard]] std::string explain(const Ending& ending);
 
 [[nodiscard]] constexpr std::string_view to_string(RunStatus status) {
   switch (status) {

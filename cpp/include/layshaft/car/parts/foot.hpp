@@ -4,15 +4,16 @@
 ///
 /// Sign: the foot's wish is positive for throttle and negative for brake; 1 is all there is.
 /// Law: the foot moves on from where the pedals stand,
-///     wish = p + (A + T v A' + (V + T A - v - T a)/tau - a)/a0,  p = throttle - brake as they
+///     wish = p + (W' + T W'' + (W + T W' - v - T a)/tau - a)/a0,  p = throttle - brake as they
 ///     stand,
-/// V and A = V dV/ds being the speed and acceleration aimed at where the car is, A' = dA/ds, v and
-/// a the car's own, T the lag of hand and servo, a0 = grip * g and tau the time in which the driver
-/// takes out an error. Where a0 dp/dt is da/dt, whatever drag and gear there are, T dp/dt = wish -
-/// p makes the error e of the speed obey T e'' + (1 + T/tau) e' + e/tau = 0: it decays with the
-/// times T and tau and does not swing. The pedals follow the wish by smooth ramps. Both are eased
-/// by the slip of the tyres as on a straight (`eased_opening`). Source: first principles; inversion
-/// of a lag.
+/// W being the speed aimed at where the car is, W' = v dW/ds and W'' = v^2 d2W/ds2 + a dW/ds its
+/// rates as the car goes on at its own speed v and acceleration a, T the lag of hand and servo, a0
+/// = grip * g and tau the time in which the driver takes out an error. Where a0 dp/dt is da/dt,
+/// whatever drag and gear there are, T dp/dt = wish - p makes the error e of the speed obey T e'' +
+/// (1 + T/tau) e' + e/tau = 0 however large it is: it decays with the times T and tau and does not
+/// swing. A car that stands pulls away wherever there is an aim. The pedals follow the wish by
+/// smooth ramps. Both are eased by the slip of the tyres as on a straight (`eased_opening`).
+/// Source: first principles; inversion of a lag.
 
 #include "layshaft/car/speed_curve.hpp"
 #include "layshaft/car/speed_plan.hpp"
@@ -21,12 +22,18 @@
 
 namespace layshaft {
 
-/// A ramp rounded at its foot: (x + sqrt(x^2 + w^2))/2 with w = 0.05.
+/// Width w of the rounding of the foot's ramps [-].
+inline constexpr double kRampRounding = 0.05;
+
+/// A ramp rounded at its foot: (x + sqrt(x^2 + w^2))/2.
 template <class Real>
 [[nodiscard]] Real rounded_ramp(const Real& x) {
-  constexpr double kRounding = 0.05;
-  return 0.5 * (x + sqrt(x * x + square(kRounding)));
+  return 0.5 * (x + sqrt(x * x + square(kRampRounding)));
 }
+
+/// The wish whose ramp is all the throttle there is [-]: there the foot goes down and comes off. At
+/// any other the throttle asked for would jump, and the foot might go down and come off for ever.
+inline constexpr double kFullWish = 1.0 - 0.25 * kRampRounding * kRampRounding;
 
 /// Share of the full opening asked for [-] by a wish [-].
 template <class Real>
@@ -68,12 +75,16 @@ template <class Coefficient, class Real>
 [[nodiscard]] Real foot_wish(const FootLaw<Coefficient>& law, const SpeedCurve& curve,
                              const Motion<Real>& now) {
   const SpeedAim<Real> aim = speed_aim(curve, now.distance);
-  const Real acceleration = 0.5 * aim.slope;
-  const Real growth = 0.5 * aim.bend;  // A' [1/s^2]
-  const Real step = acceleration + law.lag * now.speed * growth +
-                    law.correction_rate * (sqrt(aim.square) + law.lag * acceleration - now.speed -
-                                           law.lag * now.acceleration) -
-                    now.acceleration;
+  // The speed aimed at and its slopes along the road.
+  const Real aimed = sqrt(aim.square);
+  const Real slope = 0.5 * aim.slope / aimed;
+  const Real bend = (0.5 * aim.bend - square(slope)) / aimed;
+  const Real rise = slope * now.speed;
+  const Real rise_rate = bend * square(now.speed) + slope * now.acceleration;
+  const Real step =
+      rise + law.lag * rise_rate +
+      law.correction_rate * (aimed + law.lag * rise - now.speed - law.lag * now.acceleration) -
+      now.acceleration;
   return law.per_throttle * now.throttle - law.per_pedal * now.pedal + law.per_acceleration * step;
 }
 
@@ -119,7 +130,7 @@ struct Foot : Part {
     const X wish =
         foot_wish(law, *active.curve,
                   Motion<X>{distance, car, X((force - rolling) / law.mass), throttle, pedal});
-    return {active.aims ? X(1.0 - wish) : X(wish - 1.0)};
+    return {active.aims ? X(kFullWish - wish) : X(wish - kFullWish)};
   }
 };
 

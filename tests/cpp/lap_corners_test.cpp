@@ -1,0 +1,199 @@
+// How corners are passed does not depend on where the line lies.
+
+#include "layshaft/run/lap_corners.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "invented_track.hpp"
+
+namespace layshaft {
+namespace {
+
+using testing::tight_track;
+
+// The piece from `from` on, of this length.
+TrackPiece part_of(const TrackPiece& piece, double from, double length) {
+  const auto& c = piece.curvature;
+  return {length,
+          {c[0] + from * (c[1] + from * (c[2] + from * c[3])),
+           c[1] + from * (2.0 * c[2] + 3.0 * from * c[3]), c[2] + 3.0 * from * c[3], c[3]},
+          piece.grip,
+          piece.grade};
+}
+
+// The same track with its line further on.
+Track with_line_at(const Track& track, double distance) {
+  const std::size_t cut = track.piece_at(distance);
+  const auto& pieces = track.pieces();
+  const double from = distance - track.begin(cut);
+  std::vector<TrackPiece> moved{part_of(pieces[cut], from, pieces[cut].length - from)};
+  for (std::size_t k = 1; k < pieces.size(); ++k) {
+    moved.push_back(pieces[(cut + k) % pieces.size()]);
+  }
+  moved.push_back(part_of(pieces[cut], 0.0, from));
+  return Track(std::move(moved));
+}
+
+// The nearest place where the speed plan has the same grid.
+double on_grid(const Track& track, double distance) {
+  const double step = track.length() / std::ceil(track.length() / kSpeedGrid);
+  return step * std::round(distance / step);
+}
+
+LapOptions exact_options() {
+  LapOptions options;
+  options.integration.tolerance = 1e-7;
+  return options;
+}
+
+// How far two distances lie from each other along the lap [m].
+double apart(double a, double b, double lap) { return std::abs(std::remainder(a - b, lap)); }
+
+// A lap repeats to a ten thousandth of the motion and a hundredth of the heat.
+constexpr double kOfPlace = 0.05;   // [m]
+constexpr double kOfSpeed = 0.003;  // [-]
+
+void expect_same_passes(const Track& track, const LapResult& run, double line) {
+  const LapResult moved = lap(demo_car(), with_line_at(track, line), exact_options());
+  ASSERT_TRUE(moved.complete && moved.repeats && moved.holds);
+  EXPECT_NEAR(moved.time, run.time, 2e-3);
+  ASSERT_EQ(moved.corners.size(), run.corners.size());
+  for (const CornerPass& pass : run.corners) {
+    const auto same = std::ranges::find_if(moved.corners, [&](const CornerPass& other) {
+      return apart(other.begin + line, pass.begin, track.length()) < 0.1;
+    });
+    ASSERT_NE(same, moved.corners.end()) << pass.begin << " from a line at " << line;
+    const auto expect_place = [&](double CornerPass::* place) {
+      EXPECT_LT(apart((*same).*place + line, pass.*place, track.length()), kOfPlace)
+          << (*same).*place << ' ' << pass.*place << " from a line at " << line;
+    };
+    expect_place(&CornerPass::brake_distance);
+    expect_place(&CornerPass::exit_distance);
+    // A corner's begin is found on a grid of its own, of 5 cm.
+    EXPECT_NEAR(same->entry_speed / pass.entry_speed, 1.0, 0.01);
+    EXPECT_NEAR(same->least_speed / pass.least_speed, 1.0, kOfSpeed);
+    EXPECT_NEAR(same->most_grip / pass.most_grip, 1.0, 0.01);
+    EXPECT_NEAR(same->exit_crank / pass.exit_crank, 1.0, 0.01);
+    EXPECT_EQ(same->bogs, pass.bogs);
+  }
+}
+
+TEST(LapCorners, OfAFlyingLapDoNotDependOnWhereTheLineIs) {
+  const Track track = tight_track();
+  const LapResult run = lap(demo_car(), track, exact_options());
+  ASSERT_TRUE(run.complete && run.repeats && run.holds);
+  const CornerPass& tight = run.corners[0];
+  ASSERT_LT(tight.brake_distance + 0.5, tight.begin);
+  ASSERT_LT(tight.begin + 0.5, tight.exit_distance);
+  // The line under the brake, in the corner before the foot goes down, and just behind that.
+  for (const double line : {0.5 * (tight.brake_distance + tight.begin),
+                            0.5 * (tight.begin + tight.exit_distance), tight.exit_distance + 0.5}) {
+    expect_same_passes(track, run, on_grid(track, line));
+  }
+}
+
+TEST(LapCorners, ShiftThatEndsBehindTheLineHasItsHandOver) {
+  const Track track = tight_track();
+  const LapResult run = lap(demo_car(), track, exact_options());
+  const auto is_upshift = [](const LapEvent& event) {
+    return event.kind == LapEvent::Kind::upshift && event.hand_over > 0.0;
+  };
+  const auto shift = std::ranges::find_if(run.events, is_upshift);
+  ASSERT_NE(shift, run.events.end());
+  const double line = on_grid(track, shift->distance + 0.5 * shift->hand_over * shift->car_speed);
+  const LapResult moved = lap(demo_car(), with_line_at(track, line), exact_options());
+  const LapEvent& last = moved.events.back();
+  EXPECT_EQ(last.kind, LapEvent::Kind::upshift);
+  EXPECT_GT(last.time + last.hand_over, moved.time);
+  EXPECT_NEAR(last.hand_over / shift->hand_over, 1.0, 0.01);
+  EXPECT_NEAR(last.crank_after / shift->crank_after, 1.0, 0.01);
+}
+
+TEST(LapCorners, StandingLapDrivesOfACornerAcrossTheLineWhatLiesBeforeIt) {
+  const Track track = with_line_at(tight_track(), 50.0);
+  LapOptions options;
+  options.standing = true;
+  const LapResult run = lap(demo_car(), track, options);
+  ASSERT_TRUE(run.complete);
+  const CornerPass& across = run.corners.back();
+  ASSERT_GT(across.end, track.length());
+  EXPECT_LT(across.brake_distance, across.begin);
+  EXPECT_GT(across.entry_speed, across.least_speed);
+  EXPECT_GT(across.least_speed, 1.0);
+  EXPECT_GE(across.least_distance, across.begin);
+}
+
+// One corner of a lap from rest, left with the foot down at an engine speed.
+CornerPass left_at(double crank_speed, double least_power) {
+  const TrackCar plant(demo_car(), testing::oval(20.0, 4.0, 0.5), {});
+  LapOptions options;
+  options.least_power = least_power;
+  std::vector<CornerPass> passes;
+  LapCorners corners(plant, options, passes);
+  StateOf<TrackCar> state = plant.rolling_state(8.0);
+  state(node::crank) = crank_speed;
+  corners.begin(true);
+  state(track_state::distance) = 15.0;
+  corners.note_foot(false, state);
+  state(track_state::distance) = 24.0;
+  corners.enter(24.0, [](double) { return 9.0; });
+  corners.look(24.0, 8.0, 0.9);
+  state(track_state::distance) = 30.0;
+  corners.note_foot(true, state);
+  return passes[0];
+}
+
+TEST(LapCorners, TakeDownFootAndSpeed) {
+  const CornerPass pass = left_at(3000.0, 0.0);
+  EXPECT_EQ(pass.brake_distance, 15.0);
+  EXPECT_EQ(pass.entry_speed, 9.0);
+  EXPECT_EQ(pass.least_speed, 8.0);
+  EXPECT_EQ(pass.most_grip, 0.9);
+  EXPECT_EQ(pass.exit_distance, 30.0);
+  EXPECT_EQ(pass.exit_crank, 3000.0);
+}
+
+TEST(LapCorners, ExitBehindTheLineIsLaterThanOneBeforeIt) {
+  const TrackCar plant(demo_car(), testing::oval(20.0, 4.0, 0.5), {});
+  std::vector<CornerPass> passes;
+  LapCorners corners(plant, {}, passes);
+  const auto move = [&](double distance) {
+    StateOf<TrackCar> state = plant.rolling_state(8.0);
+    state(track_state::distance) = distance;
+    corners.enter(distance, [](double) { return 9.0; });
+    corners.look(distance, 8.0, 0.9);
+    return state;
+  };
+  // Off since before the line, down behind it; then a lift in the second and last corner.
+  corners.begin(false);
+  corners.note_foot(true, move(2.0));
+  corners.note_foot(false, move(54.0));
+  corners.note_foot(true, move(60.0));
+  ASSERT_EQ(passes.size(), 2U);
+  EXPECT_TRUE(std::isnan(passes[0].exit_distance));
+  EXPECT_EQ(passes[1].exit_distance, 2.0);
+}
+
+TEST(LapCorners, EngineThatTurnsTooFastDoesNotBog) {
+  const EngineLaw<double> engine = Drivetrain(demo_car()).law().engine;
+  double most = 0.0;
+  double fastest = 0.0;
+  for (double speed = 1.0; speed < 6000.0; speed += 1.0) {
+    const double power = engine_torque(engine, speed, 1.0) * speed;
+    if (power > most) fastest = speed;
+    most = std::max(most, power);
+  }
+  // A tenth off the speed of the most power on either side there is less of it.
+  const CornerPass slow = left_at(0.9 * fastest, 1.0);
+  const CornerPass fast = left_at(1.1 * fastest, 1.0);
+  EXPECT_LT(slow.exit_power, 1.0);
+  EXPECT_LT(fast.exit_power, 1.0);
+  EXPECT_TRUE(slow.bogs);
+  EXPECT_FALSE(fast.bogs);
+}
+
+}  // namespace
+}  // namespace layshaft

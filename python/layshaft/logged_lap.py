@@ -13,7 +13,7 @@ from layshaft.choices import as_written, merged
 from layshaft.csv_text import read_text_table
 from layshaft.lap_options import LapOptions, read_lap_options
 from layshaft.logged_run import read_error, read_samples
-from layshaft.observations import Observation, observe
+from layshaft.observations import Observation, observe, stored_changes
 from layshaft.point_runs import Point
 from layshaft.possible import check_possible
 from layshaft.run_options import Given
@@ -109,7 +109,7 @@ def lap_log(
         distances=tuple(numbers[0].tolist()),
         values=tuple(numbers[1].tolist()),
         error=spread,
-        changes=observe("time", 1.0, changes=changes).changes,
+        changes=stored_changes(changes),
         options=read,
     )
 

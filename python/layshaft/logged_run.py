@@ -12,7 +12,7 @@ from layshaft import _core, units
 from layshaft.car import Car
 from layshaft.choices import as_written, merged
 from layshaft.csv_text import read_text_table
-from layshaft.observations import observe
+from layshaft.observations import stored_changes
 from layshaft.point_runs import Point
 from layshaft.possible import check_error, check_possible
 from layshaft.run_options import Given, Options, RunOptions, read_options
@@ -102,13 +102,12 @@ def run_log(
     spread = read_error(quantity, error, unit)
     longest = float(numbers[0, -1]) + 0.1
     options = {"distance": 1000.0, "longest_time": longest} | options
-    settings = observe("time", 1.0, changes=changes).changes
     return RunLog(
         quantity=quantity,
         times=tuple(numbers[0].tolist()),
         values=tuple(numbers[1].tolist()),
         error=spread,
-        changes=settings,
+        changes=stored_changes(changes),
         options=read_options(**options),
     )
 

@@ -12,7 +12,7 @@ from layshaft.car import Car
 from layshaft.choices import merged
 from layshaft.handed_over import checked_map
 from layshaft.point_runs import Point, PointRuns, run_points, scalar_unit
-from layshaft.possible import check_error, check_possible
+from layshaft.possible import check_error, check_shown
 from layshaft.run_options import Given, Options, RunOptions, read_options
 
 #: Errors (one standard deviation) taken where none is given: common practice, no source.
@@ -70,8 +70,8 @@ def observe(
     Raises
     ------
     ValueError
-        For an unknown measure or field, a wrong unit, a value that no run can have, or an error
-        that is not above 0.
+        For an unknown measure or field, a wrong unit, a value that no such run can have (60 m in
+        0.2 s, a shift beyond the distance), or an error that is not above 0.
 
     Examples
     --------
@@ -92,17 +92,27 @@ def observe(
         units.read(measure, value, unit),
         units.read(f"error of {measure}", error, unit),
     )
-    check_possible(measure, number, unit, value)
+    check_shown(measure, number, unit, value, read)
     check_error(measure, spread, error)
-    settings = checked_map("changes", {} if changes is None else changes)
-    numbers = tuple(_stored(path, given) for path, given in settings.items())
     return Observation(
         measure=measure,
         value=number,
         error=spread,
-        changes=numbers,
+        changes=stored_changes(changes),
         options=read,
     )
+
+
+def stored_changes(changes: Mapping[str, object] | None) -> tuple[tuple[str, float], ...]:
+    """Turn settings as people write them into stored numbers.
+
+    Examples
+    --------
+    >>> stored_changes({"two_speed.gap": "4.6 mm"})
+    (('two_speed.gap', 0.0046),)
+    """
+    settings = checked_map("changes", {} if changes is None else changes)
+    return tuple(_stored(path, given) for path, given in settings.items())
 
 
 def measure_unit(measure: str, options: RunOptions | None = None) -> str:

@@ -1,4 +1,7 @@
-"""Whether a track closes: a lap goes on at its beginning, whatever lies in between."""
+"""Whether a track closes: a lap goes on at its beginning, whatever lies in between.
+
+And whether the points of a driven line have a gap, in which the line is a guess.
+"""
 
 import warnings
 from collections.abc import Iterable
@@ -12,6 +15,10 @@ if TYPE_CHECKING:
 #: What a line paced out with a tape may miss by, over the length of the lap, and what its corners
 #: may turn too much or too little (common practice, no source).
 MOST_MISSED, MOST_TURNED = 0.03, np.radians(5.0)
+#: What grades read to half a per cent may leave of a lap's height [m] (common practice, no source).
+MOST_CLIMBED = 0.2
+#: A gap: wider than the pieces of a line [m], and than so many times the middle of all steps.
+_LEAST_GAP, _MOST_STEPS = 1.0, 3.0
 
 #: Turned between the points that a piece is summed up by, at most [rad].
 _TURN = 0.02
@@ -34,11 +41,40 @@ def closing_fault(track: "Track") -> str:
     if abs(beyond) > MOST_TURNED:
         way = "left" if beyond > 0.0 else "right"
         faults.append(f"its corners turn {np.degrees(abs(beyond)):.0f} deg too far to the {way}")
+    cure = "lengths and angles of its segments, or give points that lie closer together"
+    climbed = sum(piece.length * piece.grade for piece in track.pieces)
+    if abs(climbed) > MOST_CLIMBED:
+        cure = f"{cure}, and its grades" if faults else "grades of its segments"
+        side = "above" if climbed > 0.0 else "below"
+        faults.append(f"its end lies {abs(climbed):.2g} m {side} its beginning")
     if not faults:
         return ""
     return (
         f"track {track.name} does not close: {' and '.join(faults)}; a lap is driven as if it did. "
-        "Check the lengths and angles of its segments, or give points that lie closer together."
+        f"Check the {cure}."
+    )
+
+
+def warn_of_gap(name: str, closed: np.ndarray, stacklevel: int = 3) -> None:
+    """Warn of points of a driven line with a gap between them; rows x and y [m]."""
+    sentence = gap_fault(name, closed)
+    if sentence:
+        warnings.warn(sentence, UserWarning, stacklevel=stacklevel)
+
+
+def gap_fault(name: str, closed: np.ndarray) -> str:
+    """Say where points of a line, the first once more at the end, have a gap; else nothing."""
+    steps = np.hypot(*np.diff(closed))
+    usual = float(np.median(steps))
+    wide = np.flatnonzero(steps > max(_MOST_STEPS * usual, _LEAST_GAP))
+    if not len(wide):
+        return ""
+    at = int(np.argmax(steps))
+    other = "the first" if at + 1 == len(steps) else f"{at + 2}"
+    more = f", and {len(wide) - 1} more" if len(wide) > 1 else ""
+    return (
+        f"track {name} has a gap of {steps[at]:.1f} m between points {at + 1} and {other}{more};"
+        f" most lie {usual:.2g} m apart. The line across it is a guess: add points there."
     )
 
 

@@ -12,7 +12,7 @@ from layshaft.csv_text import Row, TextTable, read_text_table
 from layshaft.setup_file import Fault, SetupError, parsed, shown, shown_key, text_of
 from layshaft.toml_lines import KeyPath
 from layshaft.track import Track
-from layshaft.track_closing import warn_if_open
+from layshaft.track_closing import warn_if_open, warn_of_gap
 
 #: Tracks that come with the package. Invented: they are no real ones.
 DEMO_TRACKS = ("club", "fast")
@@ -80,7 +80,8 @@ def read_track(path: str | os.PathLike[str]) -> Track:
     Warns
     -----
     UserWarning
-        For a track that does not close, with how far its end misses its beginning.
+        For a track that does not close, with how far its end misses its beginning, also in height;
+        for a gap between points.
 
     Examples
     --------
@@ -204,9 +205,12 @@ def _read_points(name: str) -> Track:
         scatter = _cell(table, table.rows[0], _SCATTER)
     table.stop_if_faulty()
     try:
-        return track.through_points(*points, name=Path(name).stem, scatter=scatter)
+        closed = track.closed_line(*points)
+        through = track.through_line(closed, Path(name).stem, scatter)
     except ValueError as error:
         raise SetupError([Fault(name, None, "", str(error))]) from None
+    warn_of_gap(Path(name).stem, closed, stacklevel=4)
+    return through
 
 
 def _cell(table: TextTable, row: Row, head: str) -> float:

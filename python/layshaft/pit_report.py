@@ -8,7 +8,7 @@ import numpy as np
 from layshaft import field_table, pit_units, units
 from layshaft.changes import main_changes
 from layshaft.pit_table import PitTable
-from layshaft.run_plots import sorted_sinks
+from layshaft.run_plots import sorted_sinks, sorted_sources
 from layshaft.setting_advice import SettingAdvice, present_setting, screw_turns
 from layshaft.setting_moves import turns_text
 
@@ -193,12 +193,16 @@ def distance_rows(run: "LaunchRun") -> PitTable:
 
 
 def energy_rows(run: "LaunchRun") -> PitTable:
-    """Return where the engine's work went, the largest first."""
+    """Return where the work went, the largest first, as shares of all that was given."""
     rows = PitTable("energy\nJ", "\n%")
     rows.add_column("", is_text=True)
-    work = run.energy["engine_work"]
+    sources = sorted_sources(run)
+    work = sum(energy for _, energy in sources)
     for name, energy, _ in sorted_sinks(run):
         rows.add_row(f"{energy:.0f}", f"{100 * energy / work:.0f}", name)
+    if [name for name, _ in sources] != ["engine"]:
+        given = ", ".join(f"{name} {energy:.0f} J" for name, energy in sources)
+        rows.caption = f"given by: {given}"
     return rows
 
 

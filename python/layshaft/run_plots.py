@@ -35,7 +35,16 @@ _SINKS = {
     "front_tyre_loss": "front tyre slip",
     "air_loss": "air drag",
     "grade_work": "climbing",
+    "engine_work": "engine, driven by the car",
 }
+#: What drives a run where the sign is the other one.
+_SOURCES = {
+    "engine_work": "engine",
+    "car_energy": "speed of the car",
+    "rotating_energy": "all that turns",
+    "grade_work": "the fall of the road",
+}
+_LEAST_SHARE = 1e-3
 
 
 def car_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
@@ -173,12 +182,13 @@ def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)
     rows = sorted_sinks(run)
-    work = run.energy["engine_work"]
+    sources = sorted_sources(run)
+    work = sum(energy for _, energy in sources)
     for row, (name, energy, is_gain) in enumerate(rows):
         axes.barh(row, energy, height=0.7, color=colours.holds if is_gain else colours.slips)
         text = f" {name}  {energy:.0f} J, {energy / work:.0%}"
         axes.annotate(text, (energy, row), va="center", fontsize=14, color=colours.ink)
-    dress(axes, theme, x="Energy [J]", title=f"Where {work:.0f} J of engine work went")
+    dress(axes, theme, x="Energy [J]", title=_work_title(sources))
     axes.set_yticks([])
     axes.set_ylim(len(rows) - 0.4, -0.6)
     axes.set_xlim(right=1.7 * max(energy for _, energy, _ in rows))
@@ -187,9 +197,9 @@ def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
 
 
 def sorted_sinks(run: "LaunchRun") -> list[tuple[str, float, bool]]:
-    """List where the engine's work went, largest first: name, energy [J], whether it is motion.
+    """List where the work went, largest first: name, energy [J], whether it is motion.
 
-    Sinks below a thousandth of the work are left out.
+    Sinks below a thousandth of all that `sorted_sources` gave are left out.
 
     Examples
     --------
@@ -197,14 +207,44 @@ def sorted_sinks(run: "LaunchRun") -> list[tuple[str, float, bool]]:
     >>> sorted_sinks(layshaft.launch(layshaft.demo_car()))[0][0]
     'speed of the car'
     """
-    energy = run.energy
-    least = 1e-3 * energy["engine_work"]
+    flows = _flows(run)
+    least = _LEAST_SHARE * sum(-energy for energy in flows.values() if energy < 0.0)
     rows = [
-        (text, energy[name], name in ("car_energy", "rotating_energy"))
+        (text, flows[name], name in ("car_energy", "rotating_energy"))
         for name, text in _SINKS.items()
-        if energy[name] > least
+        if flows[name] > least
     ]
     return sorted(rows, key=lambda row: -row[1])
+
+
+def sorted_sources(run: "LaunchRun") -> list[tuple[str, float]]:
+    """List what gave the work, largest first: name, energy [J].
+
+    A car that coasts or brakes lives on its own motion; one that rolls down also on the fall.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> [name for name, _ in sorted_sources(layshaft.launch(layshaft.demo_car()))]
+    ['engine']
+    """
+    flows = _flows(run)
+    least = _LEAST_SHARE * sum(-energy for energy in flows.values() if energy < 0.0)
+    rows = [(text, -flows[name]) for name, text in _SOURCES.items() if -flows[name] > least]
+    return sorted(rows, key=lambda row: -row[1])
+
+
+def _flows(run: "LaunchRun") -> dict[str, float]:
+    """Return what each part took [J], below 0 what it gave."""
+    energy = run.energy
+    return {name: energy[name] for name in _SINKS} | {"engine_work": -energy["engine_work"]}
+
+
+def _work_title(sources: list[tuple[str, float]]) -> str:
+    if [name for name, _ in sources] == ["engine"]:
+        return f"Where {sources[0][1]:.0f} J of engine work went"
+    given = " + ".join(f"{energy:.0f} J ({name})" for name, energy in sources)
+    return f"Where the work went: {given}"
 
 
 def _over_time(

@@ -7,7 +7,7 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
-from layshaft import plots, run_plots
+from layshaft import pit_report, plots, run_plots
 from layshaft.plot_style import PALETTES, new_figure
 from matplotlib.colors import to_rgb
 
@@ -108,6 +108,32 @@ def test_sinks_fall_in_size_and_fill_the_work(run: layshaft.LaunchRun) -> None:
     assert sinks == sorted(sinks, reverse=True)
     assert sum(sinks) == pytest.approx(run.energy["engine_work"], rel=0.01)
     assert len(run_plots.energy_sinks(run).patches) == len(sinks)
+
+
+@pytest.mark.parametrize(
+    ("options", "giver"),
+    [
+        ({"pedals": [(0.0, 0.0, 0.0)]}, "speed of the car"),
+        ({"pedals": [(0.0, 0.0, 0.5)]}, "speed of the car"),
+        ({"pedals": [(0.0, 0.0, 0.0)], "grade": -0.5, "start_speed": 2.0}, "the fall of the road"),
+    ],
+)
+def test_shares_of_a_run_that_the_engine_does_not_drive_make_a_whole(
+    car: layshaft.Car, options: dict[str, object], giver: str
+) -> None:
+    run = layshaft.launch(car, **{"distance": 10.0, "start_speed": "50 km/h"} | options)
+    sources = run_plots.sorted_sources(run)
+    assert giver in {name for name, _ in sources}
+    given = sum(energy for _, energy in sources)
+    taken = [energy for _, energy, _ in run_plots.sorted_sinks(run)]
+    assert min(taken) > 0.0
+    # What is left out is below a thousandth each; the tyres hold a little.
+    assert sum(taken) == pytest.approx(given, rel=0.02)
+    rows = pit_report.energy_rows(run)
+    shares = [float(cells[1]) for cells, _ in rows._rows]
+    assert sum(shares) == pytest.approx(100.0, abs=0.5 * len(shares) + 2.0)
+    assert giver in rows.caption
+    assert giver in run_plots.energy_sinks(run).get_title(loc="left")
 
 
 def test_a_run_without_samples_says_so(car: layshaft.Car) -> None:

@@ -28,8 +28,8 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
         teeth = tuple(int(each[name]) for name in _TEETH)
         note = "now" if teeth == present else ""
         rows.add_row(
-            f"{teeth[0]}/{teeth[1]}",
-            f"{teeth[2]}/{teeth[3]}",
+            f"{teeth[1]}/{teeth[0]}",
+            f"{teeth[3]}/{teeth[2]}",
             f"{float(each.first_ratio):.3f}",
             f"{float(each.second_ratio):.3f}",
             f"{float(each.step):.2f}",
@@ -40,6 +40,7 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
             note,
             bold=bool(note),
         )
+    rows.caption = "first, second: teeth of pinion/spur"
     return rows
 
 

@@ -129,7 +129,7 @@ def test_the_meshing_table_names_the_gears_in_the_car() -> None:
     text = said("mesh", "parts.toml", "--csv", "gears.csv", "--at", "20,38krpm")
     (now,) = [line for line in text.splitlines() if line.rstrip().endswith("now")]
     car = layshaft.demo_car()
-    assert f"{car['first.spur']}/{car['first.pinion']}" in now
+    assert f"{car['first.pinion']}/{car['first.spur']}" in now
     assert "38 krpm" in text
     assert "circulate" in text
     assert "…" not in text

@@ -68,6 +68,7 @@ def read_choice(text: str) -> tuple[str, object]:
     path, _, values = (part.strip() for part in text.partition("="))
     if values.count(":") != 1:
         return read_axis(text)
+    _refuse_comma(values)
     found = [_NUMBER.fullmatch(part.strip()) for part in values.split(":")]
     if not all(found):
         raise ValueError(f'"{values}" must read FROM:TO, such as 4.2:5mm')
@@ -121,6 +122,7 @@ def usual_gaps(car: Car) -> list[float]:
 
 
 def _range(text: str) -> list[object]:
+    _refuse_comma(text)
     parts = text.split(":")
     found = [_NUMBER.fullmatch(part.strip()) for part in parts]
     if len(parts) != 3 or not all(found):
@@ -133,6 +135,13 @@ def _range(text: str) -> list[object]:
     if count > _MOST_VALUES:
         raise ValueError(f'"{text}" has more than {_MOST_VALUES} values')
     return [plain(f"{start + number * step:f} {unit}".strip()) for number in range(count)]
+
+
+def _refuse_comma(text: str) -> None:
+    """Refuse a range with a decimal comma: in a range nothing else is parted by commas."""
+    found = re.search(r"[0-9]+,[0-9]+", text)
+    if found:
+        raise ValueError(f'"{text}": {units.without_comma(found[0])}')
 
 
 def _list(text: str) -> list[object]:

@@ -21,6 +21,7 @@ from layshaft.cli_parts import (
     Data,
     Distance,
     Lap,
+    LongestTime,
     Picture,
     Settings,
     StartSpeed,
@@ -83,6 +84,7 @@ def sweep(
     ] = None,
     distance: Distance = USUAL_DISTANCE,
     start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
     track: Lap = None,
     within: Annotated[
         str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
@@ -113,7 +115,7 @@ def sweep(
         for path, values in axes.items():
             asked.values("--over", path, values)
         axes = axes or {"two_speed.gap": axis_text.usual_gaps(present)}
-        way = way_of(asked, distance, start_speed, track)
+        way = way_of(asked, distance, start_speed, longest_time, track)
         table = _swept(present, axes, runs, way)
         asked.echo()
         for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
@@ -141,6 +143,7 @@ def launch(
     settings: Settings = None,
     distance: Distance = USUAL_DISTANCE,
     start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
     out: Picture = None,
     csv: Table = None,
     netcdf: Data = None,
@@ -154,7 +157,7 @@ def launch(
         picture = checked_files(out, "layshaft-launch.png", csv, netcdf)
         asked = Asked()
         present = read_present(car, settings, asked)
-        way = way_of(asked, distance, start_speed)
+        way = way_of(asked, distance, start_speed, longest_time)
         run = layshaft.launch(present, on_failure="return", **way)
         asked.echo()
         say(pit_report.run_summary(run))

@@ -3,6 +3,7 @@
 from layshaft import axis_text, field_table, units
 from layshaft.choices import Between
 from layshaft.cli_say import say
+from layshaft.run_options import Given
 
 _MOST_LISTED = 6
 
@@ -29,6 +30,11 @@ class Asked:
         if text != usual:
             self.note(option, units.si_text(number, si_unit, _RUN_UNITS.get(si_unit)))
         return number
+
+    def checked(self, option: str, text: str, si_unit: str, *, usual: str = "") -> Given:
+        """Read a number as `measured` does; return it as it was typed, so that a fault shows it."""
+        number = self.measured(option, text, si_unit, usual=usual)
+        return text if isinstance(axis_text.plain(text), str) else number
 
     def values(self, option: str, path: str, given: object) -> None:
         """Take down what a field is to be: a value, a range, or a list."""
@@ -64,10 +70,9 @@ _RUN_UNITS = {"m": "m"}
 
 def _shown(path: str, value: object) -> str:
     field = field_table.find_field(path)
-    if field is None or field.kind != "number":
+    if field is None:
         return str(value)
     try:
-        number = field_table.to_number(field, value)
+        return field_table.told(field, field_table.to_number(field, value))
     except ValueError:
         return str(value)  # refused with its reason where it is used
-    return units.si_text(number, field.unit)

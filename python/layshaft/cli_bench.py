@@ -14,6 +14,7 @@ from layshaft.cli_parts import (
     Dark,
     Distance,
     Lap,
+    LongestTime,
     Picture,
     Settings,
     StartSpeed,
@@ -74,6 +75,7 @@ def recommend(
     parts: PartsFile = None,
     distance: Distance = USUAL_DISTANCE,
     start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
     track: Lap = None,
     within: Annotated[
         str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
@@ -94,7 +96,7 @@ def recommend(
         present = read_present(car, settings, asked) if known is None else known.car
         box = None if parts is None else layshaft.read_parts(parts)
         choices = read_choices(over, asked)
-        way = way_of(asked, distance, start_speed, track)
+        way = way_of(asked, distance, start_speed, longest_time, track)
         limits = dict(read_limit(text, asked) for text in limit or [])
         wanted = [read_goal(text, way, within, asked) for text in goal or ["quickest"]]
         if len(wanted) > 1:
@@ -222,6 +224,7 @@ def scatter(
     samples: Annotated[int, typer.Option(help="A power of 2.")] = 64,
     distance: Distance = USUAL_DISTANCE,
     start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
     track: Lap = None,
     out: Picture = None,
     dark: Dark = False,
@@ -234,7 +237,7 @@ def scatter(
         asked = Asked()
         present = read_present(car, settings, asked)
         spreads = dict(read_spread(text, asked) for text in spread) if spread else None
-        way = way_of(asked, distance, start_speed, track)
+        way = way_of(asked, distance, start_speed, longest_time, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()
         say(*bench_report.scatter_sentences(study))

@@ -34,6 +34,12 @@ Distance = Annotated[str, typer.Option(metavar="LENGTH", help="How far the car r
 StartSpeed = Annotated[
     str, typer.Option(metavar="SPEED", help="Rolling start, as out of a corner.")
 ]
+LongestTime = Annotated[
+    str | None,
+    typer.Option(
+        "--longest-time", metavar="TIME", help="A run is given up then; else 20 s, a lap 120 s."
+    ),
+]
 Lap = Annotated[
     str | None,
     typer.Option(
@@ -103,10 +109,22 @@ def read_present(file: Path | None, settings: list[str] | None, asked: Asked) ->
     return present
 
 
+def longest_of(asked: Asked, text: str | None) -> dict[str, object]:
+    """Turn the words for a longest time into an option of a run; none where none is given."""
+    if text is None:
+        return {}
+    return {"longest_time": asked.checked("--longest-time", text, "s")}
+
+
 def way_of(
-    asked: Asked, distance: str, start_speed: str, track: str | None = None
+    asked: Asked,
+    distance: str,
+    start_speed: str,
+    longest_time: str | None,
+    track: str | None = None,
 ) -> dict[str, object]:
     """Turn the words for distance and start, or for a track, into options of a run."""
+    given = longest_of(asked, longest_time)
     if track is not None:
         for option, text, usual in (
             ("--distance", distance, USUAL_DISTANCE),
@@ -116,10 +134,10 @@ def way_of(
                 raise ValueError(
                     f"{option} {text}: a lap of --track {track} has none; leave it out"
                 )
-        return {"track": track}
-    return {
-        "distance": asked.measured("--distance", distance, "m", usual=USUAL_DISTANCE),
-        "start_speed": asked.measured("--start-speed", start_speed, "m/s", usual=USUAL_START),
+        return given | {"track": track}
+    return given | {
+        "distance": asked.checked("--distance", distance, "m", usual=USUAL_DISTANCE),
+        "start_speed": asked.checked("--start-speed", start_speed, "m/s", usual=USUAL_START),
     }
 
 

@@ -11,11 +11,13 @@ from layshaft.cli_parts import (
     FAILED,
     CarFile,
     Dark,
+    LongestTime,
     Picture,
     Settings,
     Table,
     checked_files,
     echo_caution,
+    longest_of,
     plain_errors,
     print_rows,
     read_present,
@@ -35,6 +37,7 @@ def lap(
     car: CarFile = None,
     settings: Settings = None,
     standing: Annotated[bool, typer.Option("--standing", help="From a standing start.")] = False,
+    longest_time: LongestTime = None,
     out: Picture = None,
     csv: Table = None,
     dark: Dark = False,
@@ -46,7 +49,8 @@ def lap(
         picture = checked_files(out, "layshaft-lap.png", csv, None)
         asked = Asked()
         present = read_present(car, settings, asked)
-        run = layshaft.lap(present, track, standing=standing, on_failure="return")
+        longest = longest_of(asked, longest_time)
+        run = layshaft.lap(present, track, standing=standing, on_failure="return", **longest)
         asked.echo()
         say(*lap_report.lap_sentences(run))
         if csv is not None:
@@ -72,6 +76,7 @@ def gearing(
     gaps: Annotated[
         str | None, typer.Option(metavar="FROM:TO:STEP", help="Gaps; else 0.8 mm either way.")
     ] = None,
+    longest_time: LongestTime = None,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
@@ -87,7 +92,8 @@ def gearing(
         values = None if gaps is None else read_axis(f"{_GAP}={gaps}", "--gaps")[1]
         if values is not None:
             asked.values("--gaps", _GAP, values)
-        table = layshaft.gear_map(present, track, gears=box, gaps=values)
+        longest = longest_of(asked, longest_time)
+        table = layshaft.gear_map(present, track, gears=box, gaps=values, **longest)
         asked.echo()
         best = best_of(table)
         low, high, gap = (best[name] * 1e3 for name in ("gap_low", "gap_high", "gap"))
@@ -115,7 +121,7 @@ def stint(
         picture = checked_files(out, "layshaft-stint.png", csv, None)
         asked = Asked()
         present = read_present(car, settings, asked)
-        length = asked.measured("--duration", duration, "s", usual=_USUAL_DURATION)
+        length = asked.checked("--duration", duration, "s", usual=_USUAL_DURATION)
         race = layshaft.stint(present, track, duration=length)
         asked.echo()
         say(*lap_report.stint_sentences(race))

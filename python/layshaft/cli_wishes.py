@@ -12,6 +12,7 @@ from layshaft.cli_asked import Asked
 from layshaft.cli_parts import loss_of
 from layshaft.pit_units import run_text
 from layshaft.point_runs import scalar_unit
+from layshaft.run_options import Given
 
 if TYPE_CHECKING:
     from layshaft.car import Car
@@ -44,7 +45,8 @@ def read_goal(text: str, way: dict[str, object], within: str | None, asked: Aske
         way = way | {"within": _goal_loss(within, unit, asked)}
     if name != _SHIFT_GOAL:
         return maker(**way)
-    found = maker(axis_text.measured(f"--goal {name}", value, unit), **way)
+    axis_text.measured(f"--goal {name}", value, unit)
+    found = maker(value, **way)
     asked.note("--goal", found.name)
     return found
 
@@ -71,13 +73,13 @@ def read_choices(over: list[str] | None, asked: Asked) -> dict[str, object] | No
     return choices or None
 
 
-def read_limit(text: str, asked: Asked) -> tuple[str, float]:
-    """Read an upper limit of a scalar of a run, in its SI unit."""
+def read_limit(text: str, asked: Asked) -> tuple[str, Given]:
+    """Read an upper limit of a scalar of a run."""
     name, value = _pair(text, "--limit", "NAME=MOST")
     unit = scalar_unit(name)
     most = axis_text.measured(f"--limit {name}", value, unit)
     asked.note("--limit", name, "at most", " ".join(run_text(most, unit)).strip())
-    return name, most
+    return name, value if isinstance(axis_text.plain(value), str) else most
 
 
 def read_spread(text: str, asked: Asked) -> tuple[str, object]:
@@ -111,14 +113,17 @@ def read_evidence(
 ) -> "list[Observation | RunLog]":
     """Read what was heard, seen and logged."""
     evidence: list[Observation | RunLog] = []
-    spread = asked.measured("--error", error, "m/s", usual=USUAL_ERROR)
+    spread = asked.checked("--error", error, "m/s", usual=USUAL_ERROR)
     for text in shift or []:
         gap, speed = _pair(text, "--shift", "GAP=SPEED, such as 4.6mm=56km/h")
-        setting = {"two_speed.gap": axis_text.measured("--shift", gap, "m")}
+        axis_text.measured("--shift", gap, "m")
         heard = axis_text.measured("--shift", speed, "m/s")
-        evidence.append(layshaft.observe("shift_speed", heard, changes=setting, error=spread))
-        told = units.si_text(setting["two_speed.gap"], "m"), units.si_text(heard, "m/s")
-        asked.note("--shift", " at ".join(reversed(told)))
+        setting = {"two_speed.gap": gap}
+        seen_then = layshaft.observe("shift_speed", speed, changes=setting, error=spread)
+        evidence.append(seen_then)
+        ((_, stored),) = seen_then.changes
+        told = units.si_text(heard, "m/s"), units.si_text(stored, "m")
+        asked.note("--shift", " at ".join(told))
     if seen is not None:
         evidence += layshaft.read_observations(seen)
     if log is not None:

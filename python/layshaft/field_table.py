@@ -80,6 +80,19 @@ def as_stored(field: _core.Field, number: float) -> Value:
     return int(number) if field.kind == "count" else number
 
 
+def told(field: _core.Field, number: float) -> str:
+    """Write a stored number as a mechanic does, with its unit.
+
+    Examples
+    --------
+    >>> told(find_field("two_speed.gap"), 0.0046), told(find_field("first.pinion"), 17.0)
+    ('4.6 mm', '17')
+    """
+    if field.kind != "number":
+        return str(as_stored(field, number))
+    return units.si_text(number, field.unit)
+
+
 def to_number(field: _core.Field, value: object) -> float:
     """Turn a value as people write it into the stored number.
 

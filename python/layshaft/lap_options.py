@@ -6,7 +6,7 @@ import json
 import os
 
 from layshaft import _core, units
-from layshaft.run_options import whole
+from layshaft.run_options import told_as_given, whole
 from layshaft.track import Piece, Track
 from layshaft.track_closing import warn_if_open
 
@@ -124,7 +124,8 @@ def read_lap_options(track: object, **given: object) -> LapOptions:
             values[name] = units.read(name, values[name], unit)
     values |= {name: whole(name, values[name]) for name in _COUNTS if name in values}
     options = LapOptions(track=as_track(track), **values)
-    options.core()
+    with told_as_given(given, _UNITS):
+        options.core()
     return options
 
 

@@ -1,10 +1,12 @@
 """What a run is asked for, as people write it and as the core takes it."""
 
+import contextlib
 import dataclasses
 import difflib
 import json
 import math
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from numbers import Real
 from typing import TypedDict, Unpack
 
@@ -27,6 +29,7 @@ _UNITS = {
     "tolerance": "1",
 }
 _ROW_UNITS = ("s", "1", "1")
+_NUMBER = re.compile(r"[0-9.]+(?:e[-+]?[0-9]+)?")
 _MOST = 2**31  # of a count, as the core holds it
 
 
@@ -141,8 +144,33 @@ def read_options(**given: Unpack[Options]) -> RunOptions:
     values["speeds"] = _marks("speeds", values.get("speeds", ()), "m/s")
     values["pedals"] = tuple(map(_pedal_row, _listed("pedals", values.get("pedals", ()))))
     options = RunOptions(**values)
-    options.core()
+    with told_as_given(given, _UNITS):
+        options.core()
     return options
+
+
+@contextlib.contextmanager
+def told_as_given(given: Mapping[str, object], si_units: Mapping[str, str]) -> Iterator[None]:
+    """Tell what the core refuses as it was written, the bound with its unit.
+
+    Examples
+    --------
+    >>> read_options(distance="0 km")
+    Traceback (most recent call last):
+    ValueError: distance = '0 km' must be > 0 m and < 100000 m
+    """
+    try:
+        yield
+    except ValueError as error:
+        name, _, rest = str(error).partition(" = ")
+        _, _, bound = rest.partition(" must be ")
+        name = name.rpartition(".")[2]
+        if name not in given or not bound:
+            raise
+        si_unit = si_units.get(name, "1")
+        unit = "m" if si_unit == "m" else None  # no way of a car is told in millimetres
+        written = _NUMBER.sub(lambda n: units.si_text(float(n[0]), si_unit, unit), bound)
+        raise ValueError(f"{name} = {given[name]!r} must be {written}") from None
 
 
 def whole(name: str, value: object) -> int:

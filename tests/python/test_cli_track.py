@@ -65,6 +65,13 @@ def test_sweep_recommend_and_scatter_take_a_track() -> None:
     [
         (("lap", "clubb.toml"), "cannot be read"),
         (("lap", "club.txt"), ".toml or .csv"),
+        (("gearing", "club", "--gaps", "4,2:5:0,2mm"), "write 4.2 for 4,2"),
+        (("stint", "club", "--duration", "1ms"), "duration = '1ms' must be"),
+        (
+            ("lap", "club", "--longest-time", "0s"),
+            "longest_time = '0s' must be > 0 s and < 10000 s",
+        ),
+        (("lap", "clubb"), "did you mean club?"),
         (("stint", "club", "--duration", "5 kg"), "duration"),
         (("lap", "club", "--csv", "lap.txt"), "must end in .csv"),
     ],

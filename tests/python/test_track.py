@@ -126,6 +126,7 @@ def test_a_file_names_all_its_faults_with_their_lines(tmp_path: Path) -> None:
         ("lenght = 3\n[[segment]]\nstraight = 5\n", "known name"),
         ("[[segment]]\ncorner = 0\nradius = 4\n", "must not be 0"),
         ("[[segment]]\nstraight = true\n", "number"),
+        ("[[segment]]\ncorner = '800 deg'\nradius = 4\n", "from -720 deg to 720 deg"),
         ("sectors = 5\n[[segment]]\nstraight = 5\n", "list"),
     ],
 )

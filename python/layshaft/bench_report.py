@@ -27,13 +27,30 @@ _MOST_ROWS = 12
 
 def advice_sentences(advice: Recommendation) -> list[str]:
     """Say what to do, how sure that is, and how much it matters."""
-    lines = [_what_to_do(advice), *_less_work(advice)]
+    lines = [*_out_of_reach(advice), _what_to_do(advice), *_less_work(advice)]
+    if advice.missed:
+        which = f"{advice.missed} of {advice.tried} settings tried do not get there"
+        lines.append(f"{which}: {advice.reasons}.")
     if advice.sureness is not None:
         lines.append(_how_sure(advice))
     lines += [_plateau(line, advice.goal) for line in advice.lines]
     # Without a shift there is none to move.
     lines += [_effect(each, advice) for each in advice.effects if np.isfinite(each.shift_speed)]
     return lines
+
+
+def _out_of_reach(advice: Recommendation) -> list[str]:
+    """Say that what is aimed at lies beyond all that was tried, and what comes nearest."""
+    goal = advice.goal
+    if goal.target is None or advice.cost <= goal.within:
+        return []
+    settings = ", ".join(
+        f"{short_name(path)} {setting_text(path, value)}" for path, value in advice.settings.items()
+    )
+    return [
+        f"Out of reach of what was tried: {goal.name}. The nearest is"
+        f" {_measured(goal, advice.value)}, with {settings}."
+    ]
 
 
 def _what_to_do(advice: Recommendation) -> str:
@@ -157,7 +174,12 @@ def front_rows(found: "TradeOff") -> PitTable:
         is_middle = row == found.middle
         rows.add_row(*costs, *settings, "*" if is_middle else "", bold=is_middle)
     steps = "; ".join(move.text for move in moves_to(found.car, alike))
-    captions = ("*: best of both", f"for all of them: {steps}" if steps else "")
+    beyond = [
+        f"out of reach: {goal.name}, at best {_loss(goal, off)} off"
+        for goal, off in zip(found.goals, found.costs.min(axis=0), strict=True)
+        if goal.target is not None and off > goal.within
+    ]
+    captions = ("*: best of both", f"for all of them: {steps}" if steps else "", *beyond)
     rows.caption = "\n".join(filter(None, captions))
     return rows
 

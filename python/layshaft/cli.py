@@ -27,6 +27,7 @@ from layshaft.cli_parts import (
     StartSpeed,
     Table,
     checked_files,
+    echo_advised,
     echo_caution,
     loss_of,
     plain_errors,
@@ -105,6 +106,7 @@ def sweep(
     """Try settings and say which is best, and how much it matters."""
     with plain_errors():
         from layshaft import axis_text, pit_report
+        from layshaft.run_warnings import new_warnings
         from layshaft.setting_advice import best_setting
 
         picture = checked_files(out, "layshaft-sweep.png", csv, netcdf)
@@ -121,9 +123,11 @@ def sweep(
         for note in pit_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             say(note)
         print_rows(pit_report.sweep_rows(table, present))
+        say(*pit_report.missed_distance(table))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             say(*pit_report.sweep_sentences(advice, present))
+            echo_advised(new_warnings(present, {advice.path: advice.best}))
         _write(table, csv, netcdf)
         if runs is not None:
             goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""

@@ -1,7 +1,7 @@
 """Verbs of the bench: which setting, what meshes, what did the car do, how sure."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -20,6 +20,7 @@ from layshaft.cli_parts import (
     StartSpeed,
     Table,
     checked_files,
+    echo_advised,
     echo_caution,
     plain_errors,
     print_rows,
@@ -38,9 +39,6 @@ from layshaft.cli_wishes import (
     read_unknowns,
     usual_range,
 )
-
-if TYPE_CHECKING:
-    pass
 
 PartsFile = Annotated[
     Path | None, typer.Option("--parts", metavar="FILE", help="Parts at hand; see the README.")
@@ -104,6 +102,7 @@ def recommend(
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
             asked.echo()
             print_rows(bench_report.front_rows(found))
+            echo_advised(found.warnings)
             save_picture(bench_plots.trade_front(found, theme=theme).figure, picture)
         else:
             advice = layshaft.recommend(
@@ -111,6 +110,7 @@ def recommend(
             )
             asked.echo()
             say(*bench_report.advice_sentences(advice))
+            echo_advised(advice.warnings)
             figure = bench_plots.plateau_figure(advice, theme=theme)
             if figure is not None:
                 save_picture(figure, picture)

@@ -21,6 +21,7 @@ BAD_INPUT = 2
 FAILED = 1
 INTERRUPTED = 130
 USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
+_MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
 _PICTURES = (".png", ".pdf", ".svg")
 
 CarFile = Annotated[
@@ -65,8 +66,11 @@ def plain_errors() -> Iterator[None]:
         with _told_warnings():
             yield
     except layshaft.SetupError as error:
-        for fault in error.faults:
+        for fault in error.faults[:_MOST_FAULTS]:
             say(str(fault), err=True)
+        if len(error.faults) > _MOST_FAULTS:
+            more = len(error.faults) - _MOST_FAULTS
+            say(f"layshaft: {more} more of the kind in {error.faults[0].file}", err=True)
         raise typer.Exit(BAD_INPUT) from None
     except BrokenPipeError:
         raise  # the reader of a pipe has seen enough
@@ -181,14 +185,26 @@ def print_rows(renderable: object) -> None:
     Console(highlight=False, markup=False).print(renderable)
 
 
+def echo_advised(new: tuple[tuple[str, str, str], ...]) -> None:
+    """Print what an advised setting is warned of, and the car as it is now is not."""
+    _echo_warnings("Look out, with that setting", new)
+
+
+def _echo_warnings(opening: str, warned: tuple[tuple[str, str, str], ...]) -> None:
+    for _, code, sentence in warned:
+        # How an engine compares with published ones is for the bench, not for the pit.
+        if code != "outside_published":
+            say(f"{opening}: {sentence}")
+
+
 def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) -> None:
     """Print what set-up and run are warned of, then the cautions, once at the end of a verb."""
     from layshaft.pit_report import CAUTION
 
-    # How an engine compares with published ones is for the bench, not for the pit.
-    for _, code, sentence in (*present.warnings(), *of_run):
-        if code != "outside_published":
-            say(f"Look out: {sentence}")
+    of_set_up = present.warnings()
+    told = {each[:2] for each in of_set_up}
+    of_run = tuple(each for each in of_run if each[:2] not in told)
+    _echo_warnings("Look out", (*of_set_up, *of_run))
     if present == layshaft.demo_car():
         say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
     say(*CAUTION)

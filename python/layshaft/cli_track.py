@@ -16,6 +16,7 @@ from layshaft.cli_parts import (
     Settings,
     Table,
     checked_files,
+    echo_advised,
     echo_caution,
     longest_of,
     plain_errors,
@@ -83,7 +84,8 @@ def gearing(
     """Drive laps with every gap and every gearing, and say which of both wins there."""
     with plain_errors():
         from layshaft.axis_text import read_axis
-        from layshaft.track_gears import PLATEAU, best_of, gear_map_picture
+        from layshaft.run_warnings import new_warnings
+        from layshaft.track_gears import PLATEAU, best_of, gear_map_picture, settings_of
 
         picture = checked_files(out, "layshaft-gearing.png", None, None)
         asked = Asked()
@@ -98,8 +100,14 @@ def gearing(
         best = best_of(table)
         low, high, gap = (best[name] * 1e3 for name in ("gap_low", "gap_high", "gap"))
         say(f"Best: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s.")
-        say(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")
-        say(f"As quick with a gap of their own: {', '.join(best['gears_alike'])}.")
+        if low < high:
+            say(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")
+        elif table.sizes["gap"] > 1:
+            say(f"With these gears any other of the gaps loses {PLATEAU} s or more.")
+        others = [gears for gears in best["gears_alike"] if gears != best["gears"]]
+        if others:
+            say(f"As quick with a gap of their own: {', '.join(others)}.")
+        echo_advised(new_warnings(present, settings_of(table, best)))
         save_picture(gear_map_picture(table, theme="dark" if dark else "light").figure, picture)
         echo_caution(present)
 

@@ -8,11 +8,13 @@ import numpy as np
 
 from layshaft.car import Car, checked_car
 from layshaft.choices import merged
+from layshaft.failed_runs import Reasons, goal_reasons
 from layshaft.goals import Goal, is_allowed, read_limits
 from layshaft.handed_over import checked
 from layshaft.parts_choices import read_all_choices
 from layshaft.point_runs import run_points
 from layshaft.run_options import Given
+from layshaft.run_warnings import Warned, new_warnings
 
 if TYPE_CHECKING:
     from layshaft.parts_box import Parts
@@ -32,6 +34,7 @@ class TradeOff:
     front: tuple[int, ...]  #: positions, in rising order of the first goal's cost
     middle: int  #: the front's nearest to the best of all goals at once, each in its own range
     present: np.ndarray  #: costs of the car as it is
+    warnings: tuple[Warned, ...]  #: of the middle one, and not of the car as it is
 
 
 def trade_off(
@@ -74,24 +77,28 @@ def trade_off(
     read = read_limits({} if limits is None else limits, *ways)
     costs = np.empty((len(settings) + 1, len(goals)))
     allowed = np.ones(len(settings) + 1, dtype=bool)
+    reasons = Reasons()
     for options in ways:
         runs = run_points(car, [{}, *settings], options)
         allowed &= is_allowed(runs, read)
         for column, goal in enumerate(goals):
             if goal.options == options:
                 costs[:, column] = goal.cost(runs)
+                reasons.add(goal_reasons(runs, goal))
     tried = np.where(allowed[1:, None], costs[1:], np.inf)
     front = front_of(tried)
     if not front:
-        raise ValueError("no setting reaches every goal within the limits")
+        raise ValueError(f"no setting reaches every goal within the limits: {reasons.told()}")
+    middle = _middle(tried, front)
     return TradeOff(
         car=car,
         goals=tuple(goals),
         settings=tuple(settings),
         costs=tried,
         front=tuple(front),
-        middle=_middle(tried, front),
+        middle=middle,
         present=costs[0],
+        warnings=new_warnings(car, settings[middle]),
     )
 
 

@@ -10,6 +10,7 @@ from layshaft import _core, files
 from layshaft.car import Car, checked_car
 from layshaft.changes import Change, read_changes
 from layshaft.lap_options import LapOptions, read_lap_options
+from layshaft.run_warnings import PEAKS, run_warnings
 
 if TYPE_CHECKING:
     import xarray
@@ -102,9 +103,8 @@ class LapRun:
         }
 
     def warnings(self) -> tuple[tuple[str, str, str], ...]:
-        """Return triples (section, code, sentence) of what this lap warns of: a wheelie."""
-        rows = _core.pitch_warnings(float(self.scalars["peak_pitch"]))
-        return tuple((part, code, sentence) for part, code, sentence in rows)
+        """Return what this lap warns of, as `LaunchRun.warnings` does."""
+        return run_warnings(self.car, *(float(self.scalars[name]) for name in PEAKS))
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""

@@ -7,6 +7,7 @@ import numpy as np
 
 from layshaft import field_table, pit_units, units
 from layshaft.changes import main_changes
+from layshaft.failed_runs import out_of_time
 from layshaft.pit_table import PitTable
 from layshaft.run_plots import sorted_sinks, sorted_sources
 from layshaft.setting_advice import SettingAdvice, present_setting, screw_turns
@@ -96,7 +97,7 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
     name = "gap" if advice.path == _GAP else advice.path
     if advice.gain is None or not np.isfinite(advice.gain):
         what = (
-            f"Best of those tried: {best}, {advice.best_time:.3f} s {over}; "
+            f"Best of those tried: {name} {best}, {advice.best_time:.3f} s {over}; "
             "the present setting was not among them, so it may be better."
         )
     elif advice.best == advice.present:
@@ -110,10 +111,35 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
         if advice.path == _GAP:
             way = f"Turn both screws {turns_text(screw_turns(car, advice.best))}, to {best}"
         what = f"{way}: {advice.gain:.3f} s quicker {over}."
+    return [what, *_plateau(advice, low, high), *_caliper(advice)]
+
+
+def _plateau(advice: SettingAdvice, low: str, high: str) -> list[str]:
     ends = [end for end, is_end in ((low, advice.low_is_end), (high, advice.high_is_end)) if is_end]
-    plateau = f"{low} to {high} is within {advice.within:g} s of the best: choose by feel and heat"
+    within = f"{advice.within:g} s"
+    if len(ends) == 2 and low == high:
+        return []  # a single setting was tried
+    if low == high:
+        further = f"; try beyond {low}" if ends else ""
+        return [f"No other setting of this sweep is within {within} of the best{further}."]
     further = f", and try beyond {' and '.join(ends)}" if ends else ""
-    return [what, f"{plateau}{further}.", *_caliper(advice)]
+    return [f"{low} to {high} is within {within} of the best: choose by feel and heat{further}."]
+
+
+def missed_distance(table: "xarray.Dataset") -> list[str]:
+    """Say how many runs of a sweep ended before their distance, and how to let them run on."""
+    times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values
+    missed = int(np.sum((table.status.values == "finished") & ~np.isfinite(times)))
+    if not missed:
+        return []
+    distance = f"{float(table.distance[-1]):g} m"
+    longest = float(np.nanmax(table.end_time.values))
+    runs = "1 run does" if missed == 1 else f"{missed} runs do"
+    return [f"{runs} not reach {distance} in {longest:g} s; {_run_on(longest)}."]
+
+
+def _run_on(longest: float) -> str:
+    return f"--longest-time {2.0 * longest:g}s lets a run go on"
 
 
 def unequal_shoes(car: "Car") -> list[str]:
@@ -142,6 +168,9 @@ def run_summary(run: "LaunchRun") -> str:
         float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
     )
     text = f"{distance:.4g} m in {time:.3f} s, {speed * 3.6:.0f} km/h at the end; "
+    if run.end == "longest_time":
+        longest = run.options.longest_time
+        text = f"{out_of_time(run.options)}; {_run_on(longest)}. So far {text}"
     if np.isfinite(float(scalars.hand_over)):
         shift = f"shift at {float(scalars.shift_speed) * 3.6:.0f} km/h"
         return text + f"{shift}, hand-over {float(scalars.hand_over):.2f} s."

@@ -14,6 +14,7 @@ from layshaft.learned import checked_learned
 from layshaft.parts_choices import read_all_choices
 from layshaft.point_runs import PointRuns, run_points
 from layshaft.run_options import Given
+from layshaft.run_warnings import Warned, new_warnings
 from layshaft.setting_moves import Move, moves_to
 from layshaft.setting_search import Found, search
 from layshaft.sureness import Sureness, judge_sureness
@@ -68,6 +69,10 @@ class Recommendation:
     lines: tuple[Line, ...]
     effects: tuple[Effect, ...]
     others: tuple[Found, ...]  #: next best combinations
+    tried: int  #: settings looked at first, all over what may be chosen
+    missed: int  #: of them: do not reach the goal
+    reasons: str  #: why not, with how often; empty where all do
+    warnings: tuple[Warned, ...]  #: of the recommended car, not of the present one
     sureness: Sureness | None
 
     @property
@@ -122,7 +127,8 @@ def recommend(
     present = checked_car(car) if learned is None else checked_learned(learned).car
     choices = read_all_choices(present, _usual_gaps(present) if over is None else over, parts)
     most = read_limits({} if limits is None else limits, goal.options)
-    found = search(present, choices, goal, most)
+    looked = search(present, choices, goal, most)
+    found = looked.found
     best = rounded(found[0].settings, choices.ranges)
     if not is_allowed(run_points(present, [best], goal.options), most)[0]:
         best = found[0].settings
@@ -145,6 +151,10 @@ def recommend(
             effects, costs[-len(effects) :], shifts[-len(effects) :], runs, goal
         ),
         others=tuple(found[1:]),
+        tried=looked.tried,
+        missed=looked.missed,
+        reasons=looked.reasons,
+        warnings=new_warnings(present, best, runs, 1),
         sureness=None
         if learned is None
         else judge_sureness(learned, goal, best, choices, most, found[1:]),

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.failed_runs import Reasons
 from layshaft.setting_moves import turns_in
 
 if TYPE_CHECKING:
@@ -88,7 +89,8 @@ def best_setting(
     times = ordered.time_to_distance.isel(distance=-1).values
     distance = float(ordered.distance[-1])
     if not np.isfinite(times).any():
-        raise ValueError(f"no run reached {distance:g} m; look at the table's messages")
+        told = Reasons(map(str, table.message.values.ravel())).told()
+        raise ValueError(f"no run reached {distance:g} m{': ' if told else ''}{told}")
     best = int(np.nanargmin(times))
     alike = times <= times[best] + within
     low = high = best

@@ -3,11 +3,13 @@
 from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from layshaft.car import Car
 from layshaft.choices import Choices, merged
+from layshaft.failed_runs import Reasons, goal_reasons
 from layshaft.goals import Goal, is_allowed
 from layshaft.pit_units import run_text
 from layshaft.point_runs import PointRuns, run_points, scalar_unit
@@ -26,6 +28,15 @@ _ALIKE = 0.1
 _WORST = 1e3  #: Cost of a run that fails.
 
 
+class Search(NamedTuple):
+    """What a search found, the best first, and what of it was nothing."""
+
+    found: "list[Found]"
+    tried: int  #: settings of the grid, all of which were run
+    missed: int  #: of them: do not reach the goal
+    reasons: str  #: why not
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Found:
     """The best of one combination of single choices."""
@@ -34,8 +45,8 @@ class Found:
     cost: float
 
 
-def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) -> list[Found]:
-    """Return the best setting of each combination that keeps the limits, the best first.
+def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) -> Search:
+    """Find the best setting of each combination that keeps the limits, the best first.
 
     Of those that are alike to a tenth of what counts as a loss, the one that takes the fewest parts
     to change is first.
@@ -52,15 +63,29 @@ def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) 
     cost = np.where(is_allowed(runs, limits), goal.cost(runs), np.inf)
     if not np.isfinite(cost).any():
         raise ValueError(_nothing_found(runs, goal, limits))
-    table = cost.reshape(len(combinations), len(grid))
+    found = _found(car, choices, goal, limits, points, cost.reshape(len(combinations), -1))
+    missed = list(goal_reasons(runs, goal))
+    return Search(found, len(points), len(missed), Reasons(missed).told())
+
+
+def _found(
+    car: Car,
+    choices: Choices,
+    goal: Goal,
+    limits: Mapping[str, float],
+    points: list[dict[str, float]],
+    table: np.ndarray,
+) -> list[Found]:
+    """Return the best of each combination; the table has a row of costs for each of them."""
+    width = table.shape[1]
     starts = [
-        Found(points[row * len(grid) + int(np.argmin(costs))], float(costs.min()))
+        Found(points[row * width + int(np.argmin(costs))], float(costs.min()))
         for row, costs in enumerate(table)
         if np.isfinite(costs).any()
     ]
     if not choices.ranges:
         return _in_order(car, starts, choices, goal)
-    per_range = _per_range(grid)
+    per_range = round(width ** (1.0 / len(choices.ranges)))
     hopes = [
         _hope(costs.reshape((per_range,) * len(choices.ranges)))
         for costs in table
@@ -117,14 +142,10 @@ def _hope(costs: np.ndarray) -> float:
     return float(costs[place] - sum(steps))
 
 
-def _per_range(grid: list[dict[str, float]]) -> int:
-    return round(len(grid) ** (1.0 / max(len(grid[0]), 1)))
-
-
 def _nothing_found(runs: PointRuns, goal: Goal, limits: Mapping[str, float]) -> str:
     if not np.isfinite(goal.cost(runs)).any():
-        told = next((message for message in runs.messages if message), "")
-        return f"no setting reaches the goal, {goal.name}{': ' if told else ''}{told}"
+        why = Reasons(goal_reasons(runs, goal)).told()
+        return f"no setting reaches the goal, {goal.name}: {why}"
     near = [
         f"{name} is at least {_told(name, float(np.nanmin(runs[name])))}, allowed is"
         f" {_told(name, limit)}"

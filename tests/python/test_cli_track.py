@@ -41,7 +41,27 @@ def test_gap_and_gearing_that_win_are_told() -> None:
     Path("parts.toml").write_text("[first]\npinions = [17]\nspurs = [50]\n", encoding="utf-8")
     told = run("gearing", "club", "--parts", "parts.toml", "--gaps", "4.4:5.2:0.4mm")
     assert "Best: 17/50 22/45 with a gap of" in told
+    assert "As quick" not in told  # there are no others
     assert Path("layshaft-gearing.png").exists()
+
+
+def test_gears_as_quick_as_the_best_are_others_and_a_single_gap_is_no_range() -> None:
+    told = run("gearing", "club", "--gaps", "4.6mm")
+    best = next(line for line in told.splitlines() if line.startswith("Best: ")).split()[1:3]
+    alike = next(line for line in told.splitlines() if line.startswith("As quick"))
+    assert " ".join(best) not in alike
+    assert "Gaps from" not in told
+
+
+def test_gears_that_newly_take_the_engine_past_its_limit_are_warned_of() -> None:
+    Path("parts.toml").write_text(
+        "[first]\npinions = [14]\nspurs = [53]\n[second]\npinions = [19]\nspurs = [48]\n"
+    )
+    told = run(
+        *("gearing", "club", "--parts", "parts.toml", "--gaps", "4.6mm"),
+        *("--set", "engine.speed_limit=43.7krpm"),
+    )
+    assert "Look out, with that setting: The engine passes its limit" in told
 
 
 def test_a_stint_is_told_and_drawn() -> None:

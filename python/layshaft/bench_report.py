@@ -17,11 +17,12 @@ if TYPE_CHECKING:
     from layshaft.goals import Goal
     from layshaft.learned import Learned
     from layshaft.next_observations import Suggestion
-    from layshaft.scatter_study import Scatter
+    from layshaft.scatter_study import Scatter, Share
 
 _GAP = "two_speed.gap"
 _LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
 _LEAST_SHARE = 0.03
+_ENOUGH = 32  #: samples; of fewer the shares come out anew with every seed
 _MOST_ROWS = 12
 
 
@@ -231,10 +232,12 @@ def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
     one = next(each for each in suggestions if len(each.observations) == 1)
     two = next((each for each in suggestions if len(each.observations) == 2), one)
     best = two if two.volume < 0.9 * one.volume else one
-    return (
-        f"Next, take {best.text}: {short_name(best.loosest)} would be known to"
-        f" +/- {best.then * 1.96:.0%} instead of {best.now * 1.96:.0%}."
-    )
+    now, then = (f"+/- {1.96 * share:.0%}" for share in (best.now, best.then))
+    name = short_name(best.loosest)
+    if now == then:
+        less = f"takes {1.0 - best.volume:.0%} off all doubts together, none off {name}, {now}"
+        return f"Next, take {best.text}: that {less}."
+    return f"Next, take {best.text}: {name} would be known to {then} instead of {now}."
 
 
 def scatter_sentences(study: "Scatter") -> list[str]:
@@ -247,15 +250,22 @@ def scatter_sentences(study: "Scatter") -> list[str]:
         f"Over {study.distance:g} m they are {-least:.3f} s quicker to {most:.3f} s slower.",
     ]
     for what, shares in (("shift speed", study.shift_shares), ("time", study.time_shares)):
-        told_shares = [
-            f"{share.path} {share.with_others:.0%}"
-            for share in shares
-            if share.with_others > _LEAST_SHARE
-        ]
-        lines.append(f"Who scatters the {what}: {', '.join(told_shares)} (shares, roughly).")
+        lines.append(f"Who scatters the {what}: {_shares(shares)} ({_how_rough(study)}).")
     if study.failed:
         lines.append(f"{study.failed} of the cars drawn did not shift or did not arrive.")
     return lines
+
+
+def _shares(shares: "tuple[Share, ...]") -> str:
+    """List shares so that together they are no more than all: what few samples add is taken off."""
+    whole = max(sum(share.with_others for share in shares), 1.0)
+    parts = [(share.path, share.with_others / whole) for share in shares]
+    return ", ".join(f"{path} {part:.0%}" for path, part in parts if part > _LEAST_SHARE)
+
+
+def _how_rough(study: "Scatter") -> str:
+    samples = len(study.losses) // 2
+    return "shares, roughly" if samples >= _ENOUGH else f"shares of {samples} samples, a mere hint"
 
 
 def setting_text(path: str, value: float, *, fine: bool = False) -> str:

@@ -73,8 +73,8 @@ def stint_sentences(race: "Stint") -> list[str]:
     laps = race.laps
     count = laps.sizes["lap"]
     lines = [
-        f"{count} laps in {race.time / 60.0:.1f} min with {_stops(len(race.stops))} for fuel.",
-        f"A tank lasts {race.laps_per_tank} laps, {race.time_per_tank / 60.0:.1f} min:"
+        f"{_laps(count)} in {race.time / 60.0:.1f} min with {_stops(len(race.stops))} for fuel.",
+        f"A tank lasts {_laps(race.laps_per_tank)}, {race.time_per_tank / 60.0:.1f} min:"
         f" {race.fuel_per_lap * 1e6:.1f} cm3 a lap.",
     ]
     first, last = laps.isel(lap=0), laps.isel(lap=-1)
@@ -84,12 +84,22 @@ def stint_sentences(race: "Stint") -> list[str]:
     )
     shift = (float(each.shift_speed) * _KMH for each in (first, last))
     lines.append("The first shift of the lap moves from {:.1f} to {:.1f} km/h.".format(*shift))
-    settle = race.laps_to_settle
-    lines.append(
-        f"Clutch and drum are warm after {settle['clutch']} and {settle['two_speed']} laps."
-    )
+    lines.append(_warm(race.laps_to_settle, count))
     lines += [_stop_text(stop) for stop in race.stops]
     return lines
+
+
+def _warm(settle: dict[str, int], count: int) -> str:
+    """Say when clutch and drum are warm; every lap is driven as if they were from the start."""
+    clutch, drum = (_laps(settle[name]) for name in ("clutch", "two_speed"))
+    before = "laps before that are told too hot"
+    if max(settle.values()) >= count:
+        before = "this race is over by then, so its laps are told too hot"
+    return f"From cold it takes {clutch} until the clutch is warm, {drum} for the drum; {before}."
+
+
+def _laps(count: int) -> str:
+    return "1 lap" if count == 1 else f"{count} laps"
 
 
 def _stops(count: int) -> str:

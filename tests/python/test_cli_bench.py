@@ -147,6 +147,28 @@ def test_scatter_names_the_greatest_first() -> None:
     assert Path("layshaft-scatter.png").read_bytes().startswith(PNG)
 
 
+def test_shares_of_few_samples_are_no_more_than_all_and_told_as_rough() -> None:
+    text = said("scatter", "--samples", "8")
+    lines = [line for line in text.splitlines() if line.startswith("Who scatters")]
+    for line in lines:
+        assert line.endswith("(shares of 8 samples, a mere hint).")
+        # Each is rounded to half a per cent either way.
+        shares = list(map(int, re.findall(r"(\d+)%", line)))
+        assert sum(shares) <= 100 + 0.5 * len(shares)
+    study = layshaft.scatter(layshaft.demo_car(), samples=8)
+    assert sum(share.with_others for share in study.shift_shares) > 1.0  # what is taken off
+
+
+def test_an_observation_that_tells_nothing_of_the_loosest_is_not_praised_for_it() -> None:
+    words = ("two_speed.spring_rate", "body.drag_area", "two_speed.friction")
+    unknown = [word for path in words for word in ("--unknown", path)]
+    text = said("learn", "--shift", "4.5mm=62km/h", *unknown)
+    (line,) = [line for line in text.splitlines() if line.startswith("Next, take")]
+    found = re.search(r"\+/- (\d+)% instead of \+/- (\d+)%", line)
+    assert found is None or found[1] != found[2], line
+    assert "off all doubts together, none off friction" in line
+
+
 def test_a_table_and_a_log_are_learned_from() -> None:
     car = layshaft.demo_car()
     run = layshaft.launch(car, distance=30.0)

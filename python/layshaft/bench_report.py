@@ -61,7 +61,9 @@ def _what_to_do(advice: Recommendation) -> str:
     if not advice.moves:
         return f"Leave everything as it is: {at}."
     if not np.isfinite(gain):
-        return f"{_capital(steps)}: {at}; the car as it is does not get there."
+        broken = ", ".join(name.replace("_", " ") for name in advice.present_breaks)
+        why = f"goes beyond the limit of {broken}" if broken else "does not get there"
+        return f"{_capital(steps)}: {at}; the car as it is {why}."
     better = _gain(goal, gain)
     if gain <= goal.within:
         return f"Leave it: the best ({steps}) gains {better}, too little to notice."

@@ -63,7 +63,8 @@ class Recommendation:
     settings: dict[str, float]
     cost: float
     value: float  #: of the goal's measure
-    present_cost: float  #: infinite where the car as it is does not reach the goal
+    present_cost: float  #: infinite where the car as it is misses the goal or breaks a limit
+    present_breaks: tuple[str, ...]  #: limits that the car as it is breaks
     shift_speed: float  #: [m/s]
     moves: tuple[Move, ...]
     lines: tuple[Line, ...]
@@ -137,13 +138,15 @@ def recommend(
     points = [{}, best, *(point for line in lines.values() for point in line), *effects.values()]
     runs = run_points(present, points, goal.options)
     costs, shifts = goal.cost(runs), runs["shift_speed"]
+    broken = tuple(name for name, limit in most.items() if not runs[name][0] <= limit)
     return Recommendation(
         car=present,
         goal=goal,
         settings=best,
         cost=float(costs[1]),
         value=float(goal.value(runs)[1]),
-        present_cost=float(costs[0]),
+        present_cost=np.inf if broken else float(costs[0]),
+        present_breaks=broken,
         shift_speed=float(shifts[1]),
         moves=moves_to(present, best),
         lines=_judged_lines(lines, runs, goal, most, float(costs[1])),

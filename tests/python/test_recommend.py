@@ -85,6 +85,18 @@ def test_a_car_that_would_never_shift_is_recommended_with_a_warning(car: layshaf
     assert [code for _, code, _ in advice.warnings] == ["never_shifts"]
 
 
+def test_a_car_that_breaks_a_limit_is_not_left_as_it_is(car: layshaft.Car) -> None:
+    # It shifts at 53 km/h; where it keeps the limit it is no quicker.
+    advice = layshaft.recommend(
+        car, goal=goals.quickest(distance="30 m"), limits={"shift_speed": "40 km/h"}
+    )
+    assert advice.present_breaks == ("shift_speed",)
+    assert advice.present_cost == np.inf
+    what, *_ = advice_sentences(advice)
+    assert what.startswith("Turn both screws")
+    assert what.endswith("the car as it is goes beyond the limit of shift speed.")
+
+
 def test_settings_that_do_not_reach_the_goal_are_counted_with_the_reason(
     car: layshaft.Car,
 ) -> None:

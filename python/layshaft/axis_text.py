@@ -162,8 +162,19 @@ def _one_unit(written: list[str]) -> str:
     return unit
 
 
-def measured(option: str, text: str, si_unit: str) -> float:
+def measured(option: str, text: str, si_unit: str, example: str = "") -> float:
     """Read a number that must have its unit, as nothing tells what a bare one is in; 0 is 0.
+
+    Parameters
+    ----------
+    option
+        What the number is given by.
+    text
+        As it was typed.
+    si_unit
+        Unit of the result.
+    example
+        For the message; by default that of the quantity.
 
     Raises
     ------
@@ -182,22 +193,22 @@ def measured(option: str, text: str, si_unit: str) -> float:
     if not isinstance(given, str):
         if si_unit == "1" or (given == 0 and si_unit != "K"):
             return float(given)
-        raise ValueError(f"{option} {text}: must be {_wanted(si_unit)} (it has no unit)")
+        raise ValueError(f"{option} {text}: must be {_wanted(si_unit, example)} (it has no unit)")
     try:
         return units.to_si(text, si_unit)
     except ValueError as error:
         reason = re.search(r" \((.*)\)$", str(error))
         why = f" ({reason[1]})" if reason else ""
-        raise ValueError(f"{option} {text}: must be {_wanted(si_unit)}{why}") from None
+        raise ValueError(f"{option} {text}: must be {_wanted(si_unit, example)}{why}") from None
 
 
-def _wanted(si_unit: str) -> str:
+def _wanted(si_unit: str, example: str = "") -> str:
     quantity = units.QUANTITIES[si_unit]
-    return f'{quantity.noun} such as "{quantity.example}"'
+    return f'{quantity.noun} such as "{example or quantity.example}"'
 
 
 def check_unit(option: str, path: str, value: object) -> object:
-    """Return the value of a field; refuse a bare number where the field has a dimension.
+    """Return the value of a field; refuse what has no unit, or another, where the field has one.
 
     Examples
     --------
@@ -205,13 +216,15 @@ def check_unit(option: str, path: str, value: object) -> object:
     16
     >>> check_unit("--set", "two_speed.gap", 4.3)
     Traceback (most recent call last):
-    ValueError: --set two_speed.gap=4.3: must be a length such as "4.5 mm" (it has no unit)
+    ValueError: --set two_speed.gap = 4.3: must be a length such as "4.5 mm" (it has no unit)
     """
     field = field_table.find_field(path)
-    is_bare = isinstance(value, int | float) and value != 0
-    if field is None or field.kind != "number" or field.unit == "1" or not is_bare:
+    if field is None or field.kind != "number" or field.unit == "1":
         return value
-    raise ValueError(f"{option} {path}={value}: must be {_wanted(field.unit)} (it has no unit)")
+    is_share = isinstance(value, str) and value.endswith("%")  # of the field's own value
+    if not is_share:
+        measured(f"{option} {path} =", str(value), field.unit)
+    return value
 
 
 def plain(text: str) -> int | float | str:

@@ -22,6 +22,7 @@ from layshaft.cli_parts import (
     checked_files,
     echo_advised,
     echo_caution,
+    once,
     plain_errors,
     print_rows,
     read_present,
@@ -95,7 +96,7 @@ def recommend(
         box = None if parts is None else layshaft.read_parts(parts)
         choices = read_choices(over, asked)
         way = way_of(asked, distance, start_speed, longest_time, track)
-        limits = dict(read_limit(text, asked) for text in limit or [])
+        limits = once("--limit", (read_limit(text, asked) for text in limit or []))
         wanted = [read_goal(text, way, within, asked) for text in goal or ["quickest"]]
         if len(wanted) > 1:
             chosen = usual_range(present) if choices is None else choices
@@ -236,7 +237,8 @@ def scatter(
         picture = checked_files(out, "layshaft-scatter.png", None, None)
         asked = Asked()
         present = read_present(car, settings, asked)
-        spreads = dict(read_spread(text, asked) for text in spread) if spread else None
+        given = once("--spread", (read_spread(text, asked) for text in spread or []))
+        spreads = given or None
         way = way_of(asked, distance, start_speed, longest_time, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()

@@ -2,9 +2,9 @@
 
 import contextlib
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from layshaft.car import Car
+
+_Value = TypeVar("_Value")
 
 BAD_INPUT = 2
 FAILED = 1
@@ -106,11 +108,21 @@ def read_present(file: Path | None, settings: list[str] | None, asked: Asked) ->
     from layshaft.axis_text import read_setting
 
     base = layshaft.demo_car() if file is None else layshaft.read_car(file)
-    changes = dict(map(read_setting, settings or []))
+    changes = once("--set", map(read_setting, settings or []))
     present = base.replace(changes)
     for path, value in changes.items():
         asked.values("--set", path, value)
     return present
+
+
+def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:
+    """Gather what was given by name; refuse a name given twice, of which one would be lost."""
+    found: dict[str, _Value] = {}
+    for name, value in given:
+        if name in found:
+            raise ValueError(f"{option} {name}: is given twice")
+        found[name] = value
+    return found
 
 
 def longest_of(asked: Asked, text: str | None) -> dict[str, object]:

@@ -83,9 +83,10 @@ def gearing(
 ) -> None:
     """Drive laps with every gap and every gearing, and say which of both wins there."""
     with plain_errors():
+        from layshaft import gear_report
         from layshaft.axis_text import read_axis
         from layshaft.run_warnings import new_warnings
-        from layshaft.track_gears import PLATEAU, best_of, gear_map_picture, settings_of
+        from layshaft.track_gears import best_of, gear_map_picture, settings_of
 
         picture = checked_files(out, "layshaft-gearing.png", None, None)
         asked = Asked()
@@ -98,12 +99,11 @@ def gearing(
         table = layshaft.gear_map(present, track, gears=box, gaps=values, **longest)
         asked.echo()
         best = best_of(table)
-        low, high, gap = (best[name] * 1e3 for name in ("gap_low", "gap_high", "gap"))
-        say(f"Best: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s.")
-        if low < high:
-            say(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")
-        elif table.sizes["gap"] > 1:
-            say(f"With these gears any other of the gaps loses {PLATEAU} s or more.")
+        say(
+            f"Best: {best['gears']} with a gap of {best['gap'] * 1e3:.2f} mm,"
+            f" {best['lap_time']:.3f} s."
+        )
+        say(*gear_report.plateau_sentences(table, best))
         others = [gears for gears in best["gears_alike"] if gears != best["gears"]]
         if others:
             say(f"As quick with a gap of their own: {', '.join(others)}.")

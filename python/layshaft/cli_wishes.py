@@ -98,7 +98,7 @@ def usual_range(present: "Car") -> dict[str, object]:
 
 def _pair(text: str, option: str, form: str) -> tuple[str, str]:
     name, equals, value = (part.strip() for part in text.partition("="))
-    if not equals or not value:
+    if not (name and equals and value):
         raise ValueError(f"{option} {text}: must read {form}")
     return name, value
 
@@ -124,6 +124,8 @@ def read_evidence(
         ((_, stored),) = seen_then.changes
         told = units.si_text(heard, "m/s"), units.si_text(stored, "m")
         asked.note("--shift", " at ".join(told))
+    if log is None and log_error is not None:
+        raise ValueError(f"--log-error {log_error}: there is no --log that it could belong to")
     if seen is not None:
         evidence += layshaft.read_observations(seen)
     if log is not None:

@@ -14,6 +14,7 @@ from layshaft import _core, units
 CURVE = _core.torque_curve_field().path
 
 Value = float | int | str
+_MOST_NAMED = 3
 Points = tuple[tuple[float, float], ...]
 
 
@@ -67,10 +68,36 @@ def find_field(path: str) -> _core.Field | None:
 
 
 def unknown(path: str) -> str:
-    """Say which known path is nearest to an unknown one."""
+    """Say which known path is nearest to an unknown one; of a bare name, those that end with it.
+
+    Examples
+    --------
+    >>> unknown("two_sped.gap"), unknown("gap")
+    ('the nearest known name is two_speed.gap', 'the nearest known name is two_speed.gap')
+    >>> unknown("pinion")
+    'the nearest known names are first.pinion and second.pinion'
+    """
     candidates = [_core.nearest_path(path), *(section for section in sections() if section)]
-    nearest = max(candidates, key=lambda known: SequenceMatcher(None, path, known).ratio())
-    return f"the nearest known name is {nearest}"
+    nearest = max(candidates, key=functools.partial(_likeness, path))
+    name = max(_endings(), key=functools.partial(_likeness, path))
+    if "." in path or _likeness(path, name) <= _likeness(path, nearest):
+        return f"the nearest known name is {nearest}"
+    paths = _endings()[name][:_MOST_NAMED]
+    return f"the nearest known name{'s are' if paths[1:] else ' is'} {' and '.join(paths)}"
+
+
+def _likeness(path: str, known: str) -> float:
+    return SequenceMatcher(None, path, known).ratio()
+
+
+@functools.cache
+def _endings() -> dict[str, list[str]]:
+    """Map the last name of each path to the paths that have it; a pair stands for its two."""
+    inside = {each for both in pairs().values() for each in both}
+    endings: dict[str, list[str]] = {}
+    for path in (*pairs(), *(path for path in positions() if path not in inside)):
+        endings.setdefault(path.rpartition(".")[2], []).append(path)
+    return endings
 
 
 def as_stored(field: _core.Field, number: float) -> Value:

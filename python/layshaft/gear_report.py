@@ -1,9 +1,11 @@
 """What the command line prints of gears and tyres."""
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from layshaft import units
 from layshaft.pit_table import PitTable
+from layshaft.track_gears import PLATEAU
 
 if TYPE_CHECKING:
     import xarray
@@ -52,3 +54,18 @@ def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
         f" {pair.force:.1f} N circulate and take {pair.loss_per_metre:.2f} J/m."
         for pair in pairs[:_MOST_ROWS]
     ]
+
+
+def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, object]) -> list[str]:
+    """Say how wide the best of a map of gap and gears is: between which gaps it may stand."""
+    gaps = table.gap.values
+    low, high = (float(best[name]) for name in ("gap_low", "gap_high"))
+    ends = [f"{end * 1e3:.2f}" for end in (low, high) if end in (gaps[0], gaps[-1])]
+    if len(gaps) == 1:
+        return []
+    if low == high:
+        further = f"; it may go on beyond {ends[0]} mm" if ends else ""
+        return [f"With these gears any other of the gaps loses {PLATEAU} s or more{further}."]
+    further = f"; it may go on beyond {' and '.join(ends)} mm" if ends else ""
+    between = f"{low * 1e3:.2f} to {high * 1e3:.2f} mm"
+    return [f"Gaps from {between} lose under {PLATEAU} s with these gears{further}."]

@@ -192,7 +192,13 @@ class _Race:
         self._wanted_shift = float(first["shift_speed"][0])
         fuel, wear = float(first["fuel"][0]), self._wear_of(first, 0)
         if fuel > self._usable:
-            raise ValueError("the tank, less its reserve, does not last a lap")
+            tank, usable, lap = (
+                f"{1e6 * mass / _core.fuel_density(self._car._core):.1f} cm3"
+                for mass in (self._tank, self._usable, fuel)
+            )
+            raise ValueError(
+                f"the tank does not last a lap, which takes {lap}: of {tank}, {usable} are used"
+            )
         while self._elapsed < self._duration and len(self._rows) < _MOST_LAPS:
             left = int((self._usable - self._burnt) / fuel)
             if left == 0:

@@ -209,7 +209,21 @@ def test_all_faults_of_a_set_up_file_are_listed() -> None:
         (["launch", "--distance", "60 kg"], "length"),
         (["launch", "--set", "first.pinion"], "PATH=VALUE"),
         (["launch", "--set", "first.pinion=x"], "whole number"),
-        (["launch", "--distance", "-5m"], "distance"),
+        (["launch", "--distance", "-5m"], "distance = '-5m' must be > 0 m"),
+        (["launch", "--distance", "5"], 'must be a length such as "30 m" (it has no unit)'),
+        (
+            ["launch", "--set", "gap=4.6mm"],
+            "gap: the nearest known name is two_speed.gap",
+        ),
+        (["launch", "--set", "pinion=16"], "names are first.pinion and second.pinion"),
+        (
+            ["launch", "--set", "first.pinion=16", "--set", "first.pinion=17"],
+            "--set first.pinion: is given twice",
+        ),
+        (
+            ["launch", "--set", "two_speed.gap=4g"],
+            'such as "4.5 mm" ("g" is no unit of length)',
+        ),
     ],
 )
 def test_bad_input_ends_with_one_line(words: list[str], part: str) -> None:

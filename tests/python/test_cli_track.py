@@ -42,6 +42,7 @@ def test_gap_and_gearing_that_win_are_told() -> None:
     told = run("gearing", "club", "--parts", "parts.toml", "--gaps", "4.4:5.2:0.4mm")
     assert "Best: 17/50 22/45 with a gap of" in told
     assert "As quick" not in told  # there are no others
+    assert "mm lose under 0.05 s with these gears; it may go on beyond 4.40 and 5.20 mm." in told
     assert Path("layshaft-gearing.png").exists()
 
 
@@ -88,6 +89,10 @@ def test_sweep_recommend_and_scatter_take_a_track() -> None:
         (("lap", "clubb.toml"), "cannot be read"),
         (("lap", "club.txt"), ".toml or .csv"),
         (("gearing", "club", "--gaps", "4,2:5:0,2mm"), "write 4.2 for 4,2"),
+        (
+            ("stint", "club", "--set", "fuel.tank_volume=5cm3"),
+            "does not last a lap, which takes 5.8 cm3: of 5.0 cm3, 4.8 cm3 are used",
+        ),
         (("stint", "club", "--duration", "1ms"), "duration = '1ms' must be"),
         (
             ("lap", "club", "--longest-time", "0s"),

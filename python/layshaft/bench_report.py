@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from layshaft.scatter_study import Scatter, Share
 
 _GAP = "two_speed.gap"
-_LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
+#: By SI unit: less is below what the numbers can tell, and what is printed.
+_LEAST_GAINS = {"s": 1e-3, "K": 0.1, "m/s": 0.1 / 3.6}
 _LEAST_SHARE = 0.03
 _ENOUGH = 32  #: samples; of fewer the shares come out anew with every seed
 _MOST_ROWS = 12
@@ -94,8 +95,9 @@ def _reached(advice: Recommendation) -> str:
 
 
 def _gain(goal: "Goal", gain: float) -> str:
-    if goal.unit == "s" and gain < _LEAST_GAIN:
-        return f"under {_LEAST_GAIN} s"
+    least = _LEAST_GAINS[goal.unit]
+    if gain < least:
+        return f"under {_loss(goal, least)}"
     return _loss(goal, gain)
 
 
@@ -149,7 +151,7 @@ def _effect(effect: Effect, advice: Recommendation) -> str:
 
 
 def _costs(goal: "Goal", loss: float) -> str:
-    if not np.isfinite(loss) or loss <= 0.0 or (goal.unit == "s" and loss < _LEAST_GAIN):
+    if not np.isfinite(loss) or loss < _LEAST_GAINS[goal.unit]:
         return " and costs nothing to speak of"
     return f" and costs up to {_loss(goal, loss)}"
 

@@ -127,7 +127,8 @@ def sweep(
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             say(*pit_report.sweep_sentences(advice, present))
-            echo_advised(new_warnings(present, {advice.path: advice.best}))
+            if advice.is_worth_it:
+                echo_advised(new_warnings(present, {advice.path: advice.best}))
         _write(table, csv, netcdf)
         if runs is not None:
             goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""

@@ -111,7 +111,8 @@ def recommend(
             )
             asked.echo()
             say(*bench_report.advice_sentences(advice))
-            echo_advised(advice.warnings)
+            if advice.is_worth_it:
+                echo_advised(advice.warnings)
             figure = bench_plots.plateau_figure(advice, theme=theme)
             if figure is not None:
                 save_picture(figure, picture)

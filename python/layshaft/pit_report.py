@@ -177,7 +177,8 @@ def run_summary(run: "LaunchRun") -> str:
     if run.message:
         return text.removesuffix("; ") + "."
     if run.samples.second_mode[0].item() in _HOLDS:
-        return text + "in second gear from the start."
+        between = ", though not all the way" if float(scalars.upshifts) else ""
+        return text + f"in second gear from the start{between}."
     return text + "second gear never locked."
 
 

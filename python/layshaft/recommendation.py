@@ -81,6 +81,11 @@ class Recommendation:
         """What is gained over the present setting."""
         return self.present_cost - self.cost
 
+    @property
+    def is_worth_it(self) -> bool:
+        """Whether it gains more than what counts as none."""
+        return bool(self.moves) and self.gain > self.goal.within
+
 
 def recommend(
     car: Car,

@@ -36,6 +36,11 @@ class SettingAdvice:
         """Time gained by going from the present setting to the best [s]."""
         return None if self.present_time is None else self.present_time - self.best_time
 
+    @property
+    def is_worth_it(self) -> bool:
+        """Whether it gains more than what counts as none, as far as is known."""
+        return self.gain is None or not self.gain <= self.within
+
 
 def swept_path(table: "xarray.Dataset", count: int = 1) -> "str | tuple[str, ...]":
     """Return the field (or the fields) that a sweep went over.

@@ -173,6 +173,14 @@ def test_an_engine_past_its_limit_is_warned_of_by_the_run_that_did_it() -> None:
     assert once.count("its limit") == 1
 
 
+def test_a_start_in_second_gear_that_is_lost_on_the_way_says_so() -> None:
+    text = call("launch", "--start-speed", "60km/h", "--distance", "20m").stdout
+    assert "first gear takes hold" in text
+    assert "in second gear from the start, though not all the way." in text
+    high = call("launch", "--start-speed", "90km/h", "--distance", "20m").stdout
+    assert "in second gear from the start.\n" in high
+
+
 def test_a_set_up_file_is_written_and_read() -> None:
     assert call("car", "mine.toml", "--set", "two_speed.gap=4.7mm").exit_code == 0
     assert layshaft.read_car("mine.toml")["two_speed.gap"] == 0.0047

@@ -97,6 +97,15 @@ def test_a_car_that_breaks_a_limit_is_not_left_as_it_is(car: layshaft.Car) -> No
     assert what.endswith("the car as it is goes beyond the limit of shift speed.")
 
 
+def test_what_is_not_worth_it_is_not_warned_of(car: layshaft.Car) -> None:
+    # The clutch does nothing for the shift, and drags at idle with its nut that far out.
+    turns = {"clutch.axial.nut_turns": layshaft.Between("1 turn", "3 turns")}
+    advice = layshaft.recommend(car, turns, goal=goals.shift_at("50 km/h"))
+    assert not advice.is_worth_it
+    assert [code for _, code, _ in advice.warnings] == ["drags_at_idle"]
+    assert any("gains under 0.1 km/h, too little" in line for line in advice_sentences(advice))
+
+
 def test_settings_that_do_not_reach_the_goal_are_counted_with_the_reason(
     car: layshaft.Car,
 ) -> None:

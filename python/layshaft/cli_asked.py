@@ -26,7 +26,7 @@ class Asked:
 
     def measured(self, option: str, text: str, si_unit: str, *, usual: str = "") -> float:
         """Read a number that must have its unit; only what is not the usual is told."""
-        number = axis_text.measured(option, text, si_unit, _RUN_EXAMPLES.get(si_unit, ""))
+        number = axis_text.measured(option, text, si_unit, usual)
         if text != usual:
             self.note(option, units.si_text(number, si_unit, _RUN_UNITS.get(si_unit)))
         return number
@@ -64,7 +64,6 @@ class Asked:
             say(self.told())
 
 
-_RUN_EXAMPLES = {"m": "30 m", "s": "20 s"}
 #: A run's length is told in metres, whatever a part of the car is measured in.
 _RUN_UNITS = {"m": "m"}
 

@@ -97,7 +97,8 @@ def recommend(
         choices = read_choices(over, asked)
         way = way_of(asked, distance, start_speed, longest_time, track)
         limits = once("--limit", (read_limit(text, asked) for text in limit or []))
-        wanted = [read_goal(text, way, within, asked) for text in goal or ["quickest"]]
+        names = once("--goal", ((text, text) for text in goal or ["quickest"]))
+        wanted = [read_goal(text, way, within, asked) for text in names]
         if len(wanted) > 1:
             chosen = usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
@@ -233,7 +234,7 @@ def scatter(
 ) -> None:
     """Say how far caliper, parts and friction scatter the shift, and which of them matters."""
     with plain_errors():
-        from layshaft import bench_plots, bench_report
+        from layshaft import bench_plots, scatter_report
 
         picture = checked_files(out, "layshaft-scatter.png", None, None)
         asked = Asked()
@@ -243,7 +244,7 @@ def scatter(
         way = way_of(asked, distance, start_speed, longest_time, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()
-        say(*bench_report.scatter_sentences(study))
+        say(*scatter_report.scatter_sentences(study))
         drawn = bench_plots.scatter_shares(study, theme="dark" if dark else "light")
         save_picture(drawn.figure, picture)
         echo_caution(present)

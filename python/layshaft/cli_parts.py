@@ -23,6 +23,7 @@ BAD_INPUT = 2
 FAILED = 1
 INTERRUPTED = 130
 USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
+_USUAL_LONGEST = "20 s"
 _MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
 _PICTURES = (".png", ".pdf", ".svg")
 
@@ -129,7 +130,7 @@ def longest_of(asked: Asked, text: str | None) -> dict[str, object]:
     """Turn the words for a longest time into an option of a run; none where none is given."""
     if text is None:
         return {}
-    return {"longest_time": asked.checked("--longest-time", text, "s")}
+    return {"longest_time": asked.checked("--longest-time", text, "s", usual=_USUAL_LONGEST)}
 
 
 def way_of(

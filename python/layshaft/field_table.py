@@ -77,6 +77,8 @@ def unknown(path: str) -> str:
     >>> unknown("pinion")
     'the nearest known names are first.pinion and second.pinion'
     """
+    if path == CURVE:
+        return "it is a list of points, no single value"
     candidates = [_core.nearest_path(path), *(section for section in sections() if section)]
     nearest = max(candidates, key=functools.partial(_likeness, path))
     name = max(_endings(), key=functools.partial(_likeness, path))

@@ -15,6 +15,7 @@ from layshaft.parts_choices import read_all_choices
 from layshaft.point_runs import run_points
 from layshaft.run_options import Given
 from layshaft.run_warnings import Warned, new_warnings
+from layshaft.setting_search import nearest_to_limits
 
 if TYPE_CHECKING:
     from layshaft.parts_box import Parts
@@ -77,10 +78,12 @@ def trade_off(
     read = read_limits({} if limits is None else limits, *ways)
     costs = np.empty((len(settings) + 1, len(goals)))
     allowed = np.ones(len(settings) + 1, dtype=bool)
-    reasons = Reasons()
+    reasons, near = Reasons(), []
     for options in ways:
         runs = run_points(car, [{}, *settings], options)
         allowed &= is_allowed(runs, read)
+        if read and not is_allowed(runs, read).any():
+            near.append(nearest_to_limits(runs, read))
         for column, goal in enumerate(goals):
             if goal.options == options:
                 costs[:, column] = goal.cost(runs)
@@ -88,7 +91,8 @@ def trade_off(
     tried = np.where(allowed[1:, None], costs[1:], np.inf)
     front = front_of(tried)
     if not front:
-        raise ValueError(f"no setting reaches every goal within the limits: {reasons.told()}")
+        why = "; ".join(filter(None, [reasons.told(), *near]))
+        raise ValueError(f"no setting reaches every goal within the limits: {why}")
     middle = _middle(tried, front)
     return TradeOff(
         car=car,

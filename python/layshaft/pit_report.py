@@ -68,7 +68,7 @@ def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
         rows.add_column(heading, rank=rank)
     distances = table.distance.values[-2:]
     for distance in distances:
-        rows.add_column(f"{distance:g} m\ns", rank=0 if distance == distances[-1] else 3)
+        rows.add_column(f"{distance:.4g} m\ns", rank=0 if distance == distances[-1] else 3)
     rows.add_column("")
     return rows
 
@@ -93,7 +93,7 @@ def _cells(table: "xarray.Dataset", point: dict[str, int], car: "Car") -> list[s
 def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
     """Say what to do, and how much it matters."""
     best, low, high = (_with_unit(advice.path, n) for n in (advice.best, advice.low, advice.high))
-    over = f"over {advice.distance:g} m"
+    over = f"over {advice.distance:.4g} m"
     name = "gap" if advice.path == _GAP else advice.path
     if advice.gain is None or not np.isfinite(advice.gain):
         what = (

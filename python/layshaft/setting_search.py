@@ -146,12 +146,23 @@ def _nothing_found(runs: PointRuns, goal: Goal, limits: Mapping[str, float]) -> 
     if not np.isfinite(goal.cost(runs)).any():
         why = Reasons(goal_reasons(runs, goal)).told()
         return f"no setting reaches the goal, {goal.name}: {why}"
-    near = [
+    return f"no setting keeps all limits: {nearest_to_limits(runs, limits)}"
+
+
+def nearest_to_limits(runs: PointRuns, limits: Mapping[str, float]) -> str:
+    """Say how near runs come to each limit.
+
+    Examples
+    --------
+    >>> runs = PointRuns(("peak_speed",), np.array([[20.0], [15.0]]), np.empty(0), (), ())
+    >>> nearest_to_limits(runs, {"peak_speed": 10.0})
+    'peak_speed is at least 54.0 km/h, allowed is 36.0 km/h'
+    """
+    return "; ".join(
         f"{name} is at least {_told(name, float(np.nanmin(runs[name])))}, allowed is"
         f" {_told(name, limit)}"
         for name, limit in limits.items()
-    ]
-    return f"no setting keeps all limits: {'; '.join(near)}"
+    )
 
 
 def _told(scalar: str, value: float) -> str:

@@ -211,6 +211,8 @@ def test_all_faults_of_a_set_up_file_are_listed() -> None:
         (["sweep", "--over", "two_speed.gap"], "PATH="),
         (["sweep", "--over", "first.pinion=16", "--over", "first.pinion=17"], "twice"),
         (["sweep", "--within", "-1 s"], "--within"),
+        (["sweep", "--within", "5"], 'such as "0.01 s"'),
+        (["sweep", "--over", "engine.torque=3"], "it is a list of points"),
         (["sweep", "--csv", "table.txt"], ".csv"),
         (["sweep", "--out", "picture.xyz"], ".png"),
         (["sweep", "--out", "none/picture.png"], "no folder"),
@@ -218,7 +220,7 @@ def test_all_faults_of_a_set_up_file_are_listed() -> None:
         (["launch", "--set", "first.pinion"], "PATH=VALUE"),
         (["launch", "--set", "first.pinion=x"], "whole number"),
         (["launch", "--distance", "-5m"], "distance = '-5m' must be > 0 m"),
-        (["launch", "--distance", "5"], 'must be a length such as "30 m" (it has no unit)'),
+        (["launch", "--distance", "5"], 'must be a length such as "60 m" (it has no unit)'),
         (
             ["launch", "--set", "gap=4.6mm"],
             "gap: the nearest known name is two_speed.gap",

@@ -203,6 +203,11 @@ def test_a_table_and_a_log_are_learned_from() -> None:
         (["learn", "--seen", "none.csv"], "none.csv"),
         (["learn", "--shift", "4.6mm=50km/h", "--learned", "no/l.json"], "no folder"),
         (["recommend", "--goal", "fame"], "quickest"),
+        (["recommend", "--goal", "quickest", "--goal", "quickest"], "is given twice"),
+        (
+            ["recommend", "--goal", "quickest", "--goal", "cool-shoes", "--limit", "fuel=0.01g"],
+            "within the limits: fuel is at least ",
+        ),
         (["recommend", "--goal", "shift-at"], "shift-at=SPEED"),
         (["recommend", "--limit", "peak_engine_speed"], "NAME=MOST"),
         (["recommend", "--limit", "noise=1"], "no such scalar"),

@@ -76,6 +76,15 @@ def test_a_stint_is_told_and_drawn() -> None:
     assert Path("layshaft-stint.png").exists()
 
 
+def test_the_length_of_a_lap_has_no_more_digits_than_it_is_known_to() -> None:
+    # 60 m of straights, 2 pi 4 m of corners, and 1 m of blend for each corner.
+    half = '[[segment]]\nstraight = "30 m"\n[[segment]]\ncorner = "180 deg"\nradius = "4 m"\n'
+    Path("hall.toml").write_text(2 * half)
+    told = run("sweep", "--track", "hall.toml", "--over", "two_speed.gap=4.6:5.0:0.2mm")
+    assert "over 87.13 m" in told
+    assert "87.1327" not in told
+
+
 def test_sweep_recommend_and_scatter_take_a_track() -> None:
     assert "260 m" in run("sweep", "--track", "club", "--over", "two_speed.gap=4.6:5.0:0.2mm")
     told = run("recommend", "--track", "club", "--over", "two_speed.gap=4.4,4.8mm")

@@ -23,6 +23,7 @@ from layshaft.cli_parts import (
     Lap,
     LongestTime,
     Picture,
+    Replace,
     Settings,
     StartSpeed,
     Table,
@@ -33,6 +34,7 @@ from layshaft.cli_parts import (
     plain_errors,
     print_rows,
     read_present,
+    refuse_present,
     save_picture,
     way_of,
 )
@@ -185,15 +187,14 @@ def car(
     file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.toml"),
     car: CarFile = None,
     settings: Settings = None,
-    replace: Annotated[bool, typer.Option("--replace", help="Write over a file.")] = False,
+    replace: Replace = False,
     lines: Annotated[
         bool, typer.Option("--lines", help="One setting a line in SI units, for the C interface.")
     ] = False,
 ) -> None:
     """Write the demo car's set-up file, to put your own car's numbers in."""
     with plain_errors():
-        if file.exists() and not replace:
-            raise FileExistsError(f"{file} is there already; --replace writes over it")
+        refuse_present(file, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
         asked.echo()

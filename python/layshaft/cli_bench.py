@@ -16,6 +16,7 @@ from layshaft.cli_parts import (
     Lap,
     LongestTime,
     Picture,
+    Replace,
     Settings,
     StartSpeed,
     Table,
@@ -26,6 +27,7 @@ from layshaft.cli_parts import (
     plain_errors,
     print_rows,
     read_present,
+    refuse_present,
     save_picture,
     way_of,
 )
@@ -185,6 +187,7 @@ def learn(
     setup: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Also write the learned car's set-up file.")
     ] = None,
+    replace: Replace = False,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
@@ -196,6 +199,7 @@ def learn(
         for file in filter(None, (learned, setup)):
             if not file.parent.is_dir():
                 raise ValueError(f"{file}: there is no folder {file.parent}")
+        refuse_present(setup, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
         evidence = read_evidence(shift, error, seen, log, log_error, asked)

@@ -59,6 +59,7 @@ Table = Annotated[
 Data = Annotated[
     Path | None, typer.Option("--netcdf", metavar="FILE", help="Also write everything as netCDF.")
 ]
+Replace = Annotated[bool, typer.Option("--replace", help="Write over a set-up file that is there.")]
 Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground.")]
 
 
@@ -180,6 +181,12 @@ def checked_files(out: Path | None, usual: str, csv: Path | None, netcdf: Path |
         if not file.parent.is_dir():
             raise ValueError(f"{file}: there is no folder {file.parent}")
     return picture
+
+
+def refuse_present(file: Path | None, *, replace: bool) -> None:
+    """Refuse to write over a set-up file, in which somebody's work may be, unless told to."""
+    if file is not None and file.exists() and not replace:
+        raise FileExistsError(f"{file} is there already; --replace writes over it")
 
 
 def save_picture(figure: "Figure", file: Path) -> None:

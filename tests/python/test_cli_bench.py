@@ -186,6 +186,15 @@ def test_a_table_and_a_log_are_learned_from() -> None:
     assert layshaft.read_car("new.toml")["engine.power_scale"] == pytest.approx(1.0, abs=2e-3)
 
 
+def test_a_set_up_file_is_not_written_over_unasked() -> None:
+    words = ("learn", "--shift", "4.6mm=56km/h", "--setup", "mine.toml")
+    Path("mine.toml").write_text("# half a season's work\n")
+    assert "--replace writes over it" in failing(*words)
+    assert Path("mine.toml").read_text() == "# half a season's work\n"
+    said(*words, "--replace")
+    assert layshaft.read_car("mine.toml") == layshaft.read_learned("learned.json").car
+
+
 @pytest.mark.parametrize(
     ("words", "part"),
     [

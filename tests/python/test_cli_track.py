@@ -1,5 +1,6 @@
 """The verbs of the track on the command line."""
 
+import math
 from pathlib import Path
 
 import pytest
@@ -83,6 +84,16 @@ def test_the_length_of_a_lap_has_no_more_digits_than_it_is_known_to() -> None:
     told = run("sweep", "--track", "hall.toml", "--over", "two_speed.gap=4.6:5.0:0.2mm")
     assert "over 87.13 m" in told
     assert "87.1327" not in told
+
+
+def test_a_lap_in_which_nothing_happens_is_told_without_a_word_of_its_picture() -> None:
+    turn = [2.0 * math.pi * k / 60 for k in range(60)]
+    rows = "\n".join(f"{9.0 * math.cos(t):.4f},{9.0 * math.sin(t):.4f}" for t in turn)
+    Path("ring.csv").write_text(f"x_m,y_m\n{rows}\n")
+    result = CliRunner().invoke(app, ["lap", "ring.csv"])
+    assert result.exit_code == 0
+    assert "No shift in this lap." in result.stdout
+    assert result.stderr == ""
 
 
 def test_sweep_recommend_and_scatter_take_a_track() -> None:

@@ -189,17 +189,21 @@ def measured(option: str, text: str, si_unit: str, example: str = "") -> float:
     Traceback (most recent call last):
     ValueError: --start-speed 40: must be a speed such as "40 km/h" (it has no unit)
     """
+    return _measured(f"{option} {text}", text, si_unit, example)
+
+
+def _measured(typed: str, text: str, si_unit: str, example: str = "") -> float:
     given = plain(text)
     if not isinstance(given, str):
         if si_unit == "1" or (given == 0 and si_unit != "K"):
             return float(given)
-        raise ValueError(f"{option} {text}: must be {_wanted(si_unit, example)} (it has no unit)")
+        raise ValueError(f"{typed}: must be {_wanted(si_unit, example)} (it has no unit)")
     try:
         return units.to_si(text, si_unit)
     except ValueError as error:
         reason = re.search(r" \((.*)\)$", str(error))
         why = f" ({reason[1]})" if reason else ""
-        raise ValueError(f"{option} {text}: must be {_wanted(si_unit, example)}{why}") from None
+        raise ValueError(f"{typed}: must be {_wanted(si_unit, example)}{why}") from None
 
 
 def _wanted(si_unit: str, example: str = "") -> str:
@@ -216,14 +220,14 @@ def check_unit(option: str, path: str, value: object) -> object:
     16
     >>> check_unit("--set", "two_speed.gap", 4.3)
     Traceback (most recent call last):
-    ValueError: --set two_speed.gap = 4.3: must be a length such as "4.5 mm" (it has no unit)
+    ValueError: --set two_speed.gap=4.3: must be a length such as "4.5 mm" (it has no unit)
     """
     field = field_table.find_field(path)
     if field is None or field.kind != "number" or field.unit == "1":
         return value
     is_share = isinstance(value, str) and value.endswith("%")  # of the field's own value
     if not is_share:
-        measured(f"{option} {path} =", str(value), field.unit)
+        _measured(f"{option} {path}={value}", str(value), field.unit)
     return value
 
 

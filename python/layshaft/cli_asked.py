@@ -26,7 +26,8 @@ class Asked:
 
     def measured(self, option: str, text: str, si_unit: str, *, usual: str = "") -> float:
         """Read a number that must have its unit; only what is not the usual is told."""
-        number = axis_text.measured(option, text, si_unit, usual)
+        example = "" if usual.startswith("0 ") else usual
+        number = axis_text.measured(option, text, si_unit, example)
         if text != usual:
             self.note(option, units.si_text(number, si_unit, _RUN_UNITS.get(si_unit)))
         return number

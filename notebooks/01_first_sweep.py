@@ -18,9 +18,9 @@
 
 # %%
 import layshaft
-from layshaft import plots, run_plots
-from layshaft.notebook_view import live, picture
-from layshaft.setting_advice import best_setting
+from layshaft.advice.setting_advice import best_setting
+from layshaft.plots import launch_plots, sweep_plots
+from layshaft.plots.notebook import live, picture
 
 car = layshaft.demo_car()
 gaps = [f"{tenths / 10} mm" for tenths in range(40, 56)]
@@ -31,7 +31,7 @@ table.time_to_distance.isel(distance=-1).to_series().round(3)
 # The best is flat: look at the shaded plateau before you trust the last hundredth.
 
 # %%
-picture(plots.setting_curve(table, car))
+picture(sweep_plots.setting_curve(table, car))
 
 # %%
 advice = best_setting(table, car)
@@ -45,7 +45,7 @@ print(f"best {best:.2f} mm, alike from {low:.2f} to {high:.2f} mm")
 # %%
 def through_the_shift(gap_mm: float) -> object:
     run = layshaft.launch(car.replace({"two_speed.gap": gap_mm * 1e-3}), distance=40.0)
-    return run_plots.shift_speeds(run)
+    return launch_plots.shift_speeds(run)
 
 
 live(through_the_shift, gap_mm=(4.0, 5.6, 0.05))

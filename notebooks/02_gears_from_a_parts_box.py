@@ -18,8 +18,8 @@
 
 # %%
 import layshaft
-from layshaft import gear_plots
-from layshaft.notebook_view import live, picture
+from layshaft.plots import gear_plots
+from layshaft.plots.notebook import live, picture
 
 car = layshaft.demo_car()
 parts = layshaft.Parts(

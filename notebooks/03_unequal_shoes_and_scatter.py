@@ -17,8 +17,8 @@
 
 # %%
 import layshaft
-from layshaft import bench_plots, run_plots
-from layshaft.notebook_view import live, picture
+from layshaft.plots import advice_plots, launch_plots
+from layshaft.plots.notebook import live, picture
 
 car = layshaft.demo_car()
 gap = car.two_speed.shoe_1.gap
@@ -36,7 +36,7 @@ for name, scale, unit in (("shift_speed", 3.6, "km/h"), ("hand_over", 1.0, "s"))
 study = layshaft.scatter(car, samples=32)
 low, high = (speed * 3.6 for speed in study.shift_range)
 print(f"95 of 100 cars shift between {low:.1f} and {high:.1f} km/h")
-picture(bench_plots.scatter_shares(study))
+picture(advice_plots.scatter_shares(study))
 
 # %% [markdown]
 # One shoe against the other. The torque comes in two steps when they are apart.
@@ -45,7 +45,7 @@ picture(bench_plots.scatter_shares(study))
 # %%
 def torques(shoe_2_apart_mm: float) -> object:
     apart = car.replace({"two_speed.shoe_2.gap": gap + shoe_2_apart_mm * 1e-3})
-    return run_plots.torques(layshaft.launch(apart, distance=30.0))
+    return launch_plots.torques(layshaft.launch(apart, distance=30.0))
 
 
 live(torques, shoe_2_apart_mm=(-0.3, 0.3, 0.02))

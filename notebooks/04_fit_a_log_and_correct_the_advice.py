@@ -20,8 +20,9 @@
 # %%
 import layshaft
 import numpy as np
-from layshaft import bench_plots, goals
-from layshaft.notebook_view import live, picture
+from layshaft import goals
+from layshaft.plots import advice_plots
+from layshaft.plots.notebook import live, picture
 
 believed = layshaft.demo_car()
 truth = believed.replace({"two_speed.spring_rate": "124 N/mm", "engine.power_scale": 0.94})
@@ -53,7 +54,7 @@ for sentence in learned.ambiguities():
     print(sentence)
 
 # %%
-picture(bench_plots.learned_figure(learned))
+picture(advice_plots.learned_figure(learned))
 
 # %% [markdown]
 # What to listen to next, before anybody drives:
@@ -71,7 +72,7 @@ over = {"two_speed.gap": layshaft.Between("4.2 mm", "5.4 mm")}
 advice = layshaft.recommend(believed, over, goal=wish, learned=learned)
 for move in advice.moves:
     print(move.text)
-picture(bench_plots.plateau_figure(advice))
+picture(advice_plots.plateau_figure(advice))
 
 # %% [markdown]
 # How much does it hang on one thing heard? Move the shift heard at the middle gap.
@@ -82,7 +83,7 @@ def if_heard(heard_km_per_h: float) -> object:
     changed = layshaft.observe(
         "shift_speed", heard_km_per_h / 3.6, changes={"two_speed.gap": gaps[1]}, error="1 km/h"
     )
-    return bench_plots.learned_band(layshaft.learn(believed, [seen[0], changed, seen[2]]))
+    return advice_plots.learned_band(layshaft.learn(believed, [seen[0], changed, seen[2]]))
 
 
 live(if_heard, heard_km_per_h=(48.0, 60.0, 0.5))

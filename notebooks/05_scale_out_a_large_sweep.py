@@ -25,8 +25,8 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import xarray
-from layshaft import plots
-from layshaft.notebook_view import live, picture
+from layshaft.plots import sweep_plots
+from layshaft.plots.notebook import live, picture
 
 car = layshaft.demo_car()
 axes = {
@@ -85,7 +85,7 @@ with xarray.open_dataset(file) as part:
 # %%
 kept = layshaft.sweep(car, axes, file=file, distance="40 m", progress=True)
 assert kept.identical(table)
-picture(plots.setting_map(kept))
+picture(sweep_plots.setting_map(kept))
 
 # %% [markdown]
 # No samples over time are kept: a run is the same bits each time, and quick. Pick a point and run
@@ -102,7 +102,7 @@ print(run)
 
 # %%
 def at_slug(slug_g: float) -> object:
-    return plots.shift_speed(
+    return sweep_plots.shift_speed(
         table.sel({"two_speed.slug_mass": slug_g * 1e-3}, method="nearest").drop_vars(
             "two_speed.slug_mass"
         )

@@ -22,9 +22,10 @@
 # %%
 import layshaft
 import numpy as np
-from layshaft import lap_plots, track_gears
-from layshaft.lap_report import lap_sentences
-from layshaft.notebook_view import live, picture
+from layshaft.plots import lap_plots
+from layshaft.plots.notebook import live, picture
+from layshaft.reports.lap_report import lap_sentences
+from layshaft.sweeps import track_gears
 
 car = layshaft.demo_car()
 club, fast = (layshaft.demo_track(name) for name in ("club", "fast"))

@@ -20,10 +20,10 @@
 
 # %%
 import layshaft
-from layshaft import stint_plots
-from layshaft.lap_report import stint_sentences
-from layshaft.notebook_view import live, picture
-from layshaft.stint_run import friction_left
+from layshaft.plots import stint_plots
+from layshaft.plots.notebook import live, picture
+from layshaft.reports.lap_report import stint_sentences
+from layshaft.runs.stint_run import friction_left
 
 car = layshaft.demo_car()
 race = layshaft.stint(car, "club", duration="20 min")

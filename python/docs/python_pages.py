@@ -76,9 +76,9 @@ def _first_sentence(module: object) -> str:
 
 def write_commands(out: Path) -> None:
     """Write the help of every verb."""
-    import layshaft.cli
+    import layshaft.cli.main
 
-    group = typer.main.get_command(layshaft.cli.app)
+    group = typer.main.get_command(layshaft.cli.main.app)
     text = "# The command line\n\nEvery verb prints this with `--help`.\n\n"
     for name, command in group.commands.items():
         context = command.make_context(name, [], resilient_parsing=True, max_content_width=88)

@@ -3,7 +3,9 @@
 from pathlib import Path
 
 import layshaft
-from layshaft import _core, field_table, units
+from layshaft import _core
+from layshaft.quantities import units
+from layshaft.setup import field_table
 from text import code, plain, table
 
 _PARAMETERS = """# Parameters of a car

@@ -4,90 +4,90 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 from layshaft._core import version as _version
-from layshaft.car import Car, demo_car
-from layshaft.launch_run import LaunchRun, RunError, launch
+from layshaft.runs.launch_run import LaunchRun, RunError, launch
+from layshaft.setup.car import Car, demo_car
 
 if TYPE_CHECKING:
-    from layshaft import goals
-    from layshaft.axle_lead import tyre_pairs
-    from layshaft.changes import Change
-    from layshaft.choices import Between
-    from layshaft.field_table import fields
-    from layshaft.files import load, save
-    from layshaft.gear_chart import mesh
-    from layshaft.goal_front import trade_off
-    from layshaft.lap_run import LapError, LapRun, lap
-    from layshaft.learned import Learned, read_learned
-    from layshaft.learning import learn
-    from layshaft.logged_lap import lap_log, lap_times, read_lap_times
-    from layshaft.logged_run import read_log, run_log
-    from layshaft.next_observations import suggest
-    from layshaft.observations import observe, read_observations
-    from layshaft.parts_box import Parts, read_parts
-    from layshaft.recommendation import recommend
-    from layshaft.repeat import rerun, trace
-    from layshaft.scatter_study import scatter
-    from layshaft.schema import parts_schema, setup_schema, write_schemas
-    from layshaft.setup_file import SetupError, read_car, write_car
-    from layshaft.stint_run import TyreWear, stint
-    from layshaft.sweep_table import sweep
-    from layshaft.track import Track
-    from layshaft.track_file import demo_track, read_track
-    from layshaft.track_gears import gear_map
-    from layshaft.unit_export import write_fmu
-    from layshaft.unknowns import unknown
+    from layshaft.advice import goals
+    from layshaft.advice.choices import Between
+    from layshaft.advice.goal_front import trade_off
+    from layshaft.advice.recommendation import recommend
+    from layshaft.advice.scatter_study import scatter
+    from layshaft.co_simulation.export import write_fmu
+    from layshaft.fitting.learned import Learned, read_learned
+    from layshaft.fitting.learning import learn
+    from layshaft.fitting.logged_lap import lap_log, lap_times, read_lap_times
+    from layshaft.fitting.logged_run import read_log, run_log
+    from layshaft.fitting.next_observations import suggest
+    from layshaft.fitting.observations import observe, read_observations
+    from layshaft.fitting.unknowns import unknown
+    from layshaft.mounting.axle_lead import tyre_pairs
+    from layshaft.mounting.gear_chart import mesh
+    from layshaft.runs.changes import Change
+    from layshaft.runs.files import load, save
+    from layshaft.runs.lap_run import LapError, LapRun, lap
+    from layshaft.runs.stint_run import TyreWear, stint
+    from layshaft.setup.field_table import fields
+    from layshaft.setup.parts_box import Parts, read_parts
+    from layshaft.setup.schema import parts_schema, setup_schema, write_schemas
+    from layshaft.setup.setup_file import SetupError, read_car, write_car
+    from layshaft.sweeps.repeat import rerun, trace
+    from layshaft.sweeps.table import sweep
+    from layshaft.sweeps.track_gears import gear_map
+    from layshaft.tracks.track import Track
+    from layshaft.tracks.track_file import demo_track, read_track
 
 __version__ = _version()
 
 # Public name to the module that holds it; imported at first use, so that `import layshaft` is fast.
 # What a launch needs is imported at once, so that the first one answers in a few milliseconds.
 _MODULES = {
-    "Between": "choices",
-    "Change": "changes",
-    "LapError": "lap_run",
-    "LapRun": "lap_run",
-    "Learned": "learned",
-    "Parts": "parts_box",
-    "SetupError": "setup_file",
-    "Track": "track",
-    "TyreWear": "stint_run",
-    "demo_track": "track_file",
-    "fields": "field_table",
-    "gear_map": "track_gears",
-    "lap": "lap_run",
-    "lap_log": "logged_lap",
-    "lap_times": "logged_lap",
-    "learn": "learning",
-    "load": "files",
-    "mesh": "gear_chart",
-    "observe": "observations",
-    "parts_schema": "schema",
-    "read_car": "setup_file",
-    "read_lap_times": "logged_lap",
-    "read_learned": "learned",
-    "read_log": "logged_run",
-    "read_observations": "observations",
-    "read_parts": "parts_box",
-    "read_track": "track_file",
-    "recommend": "recommendation",
-    "rerun": "repeat",
-    "run_log": "logged_run",
-    "save": "files",
-    "scatter": "scatter_study",
-    "setup_schema": "schema",
-    "stint": "stint_run",
-    "suggest": "next_observations",
-    "sweep": "sweep_table",
-    "trace": "repeat",
-    "trade_off": "goal_front",
-    "tyre_pairs": "axle_lead",
-    "unknown": "unknowns",
-    "write_car": "setup_file",
-    "write_fmu": "unit_export",
-    "write_schemas": "schema",
+    "Between": "advice.choices",
+    "Change": "runs.changes",
+    "LapError": "runs.lap_run",
+    "LapRun": "runs.lap_run",
+    "Learned": "fitting.learned",
+    "Parts": "setup.parts_box",
+    "SetupError": "setup.setup_file",
+    "Track": "tracks.track",
+    "TyreWear": "runs.stint_run",
+    "demo_track": "tracks.track_file",
+    "fields": "setup.field_table",
+    "gear_map": "sweeps.track_gears",
+    "lap": "runs.lap_run",
+    "lap_log": "fitting.logged_lap",
+    "lap_times": "fitting.logged_lap",
+    "learn": "fitting.learning",
+    "load": "runs.files",
+    "mesh": "mounting.gear_chart",
+    "observe": "fitting.observations",
+    "parts_schema": "setup.schema",
+    "read_car": "setup.setup_file",
+    "read_lap_times": "fitting.logged_lap",
+    "read_learned": "fitting.learned",
+    "read_log": "fitting.logged_run",
+    "read_observations": "fitting.observations",
+    "read_parts": "setup.parts_box",
+    "read_track": "tracks.track_file",
+    "recommend": "advice.recommendation",
+    "rerun": "sweeps.repeat",
+    "run_log": "fitting.logged_run",
+    "save": "runs.files",
+    "scatter": "advice.scatter_study",
+    "setup_schema": "setup.schema",
+    "stint": "runs.stint_run",
+    "suggest": "fitting.next_observations",
+    "sweep": "sweeps.table",
+    "trace": "sweeps.repeat",
+    "trade_off": "advice.goal_front",
+    "tyre_pairs": "mounting.axle_lead",
+    "unknown": "fitting.unknowns",
+    "write_car": "setup.setup_file",
+    "write_fmu": "co_simulation.export",
+    "write_schemas": "setup.schema",
 }
 #: Public modules, imported in the same way.
-_PUBLIC_MODULES = ("goals",)
+_PUBLIC_MODULES = {"goals": "advice.goals"}
 
 __all__ = [
     "Between",
@@ -145,7 +145,7 @@ __all__ = [
 
 def __getattr__(name: str) -> object:
     if name in _PUBLIC_MODULES:
-        return import_module(f"layshaft.{name}")
+        return import_module(f"layshaft.{_PUBLIC_MODULES[name]}")
     if name not in _MODULES:
         raise AttributeError(f"module 'layshaft' has no attribute {name!r}", name=name)
     value = getattr(import_module(f"layshaft.{_MODULES[name]}"), name)

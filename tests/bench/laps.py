@@ -10,8 +10,8 @@ from collections.abc import Callable
 import layshaft
 import numpy as np
 from layshaft import _core
-from layshaft.lap_options import read_lap_options
-from layshaft.run_options import read_options
+from layshaft.runs.lap_options import read_lap_options
+from layshaft.runs.run_options import read_options
 
 REPEATS = 7
 

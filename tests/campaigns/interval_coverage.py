@@ -18,9 +18,9 @@ from collections.abc import Sequence
 
 import layshaft
 import numpy as np
-from layshaft.choices import as_written
-from layshaft.logged_run import RunLog
-from layshaft.observations import Observation, predict
+from layshaft.advice.choices import as_written
+from layshaft.fitting.logged_run import RunLog
+from layshaft.fitting.observations import Observation, predict
 
 SEED = 20
 

@@ -27,7 +27,7 @@ from dataclasses import dataclass, field
 
 import layshaft
 import numpy as np
-from layshaft import field_table
+from layshaft.setup import field_table
 
 #: Share of the way, in ratios, from the demo car's value to the ends of a field's range.
 NEAR, WIDE = 0.1, 1.0

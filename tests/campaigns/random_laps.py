@@ -27,7 +27,7 @@ from pathlib import Path
 
 import layshaft
 import numpy as np
-from layshaft.track import Piece, Track
+from layshaft.tracks.track import Piece, Track
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 

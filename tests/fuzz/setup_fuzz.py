@@ -18,12 +18,10 @@ import atheris
 with atheris.instrument_imports(include=["layshaft", "tomllib"]):
     import tomllib  # noqa: F401
 
-    import layshaft.setup_file
-    import layshaft.toml_lines
-    import layshaft.units  # noqa: F401
 
 import setup_check
-from layshaft import field_table, units
+from layshaft.quantities import units
+from layshaft.setup import field_table
 
 
 def words() -> list[str]:

@@ -3,9 +3,10 @@
 import layshaft
 import numpy as np
 import pytest
-from layshaft import bench_plots, gear_plots, goals, run_plots
-from layshaft.gear_chart import present_teeth
-from layshaft.plot_style import new_figure
+from layshaft import goals
+from layshaft.mounting.gear_chart import present_teeth
+from layshaft.plots import advice_plots, gear_plots, launch_plots
+from layshaft.plots.style import new_figure
 
 GAP = "two_speed.gap"
 #: Of an axis position after conversion of units.
@@ -37,7 +38,7 @@ def advice(learned: layshaft.Learned) -> object:
 def test_the_plateau_is_shaded_where_it_is(advice: object, theme: str) -> None:
     (line,) = advice.lines
     axes = new_figure(theme, 5.0, 4.0).subplots()
-    assert bench_plots.goal_curve(line, advice.goal, axes, theme=theme) is axes
+    assert advice_plots.goal_curve(line, advice.goal, axes, theme=theme) is axes
     (shade,) = axes.patches
     assert shade.get_x() == pytest.approx(line.low * 1e3, rel=ROUND_OFF)
     assert shade.get_x() + shade.get_width() == pytest.approx(line.high * 1e3, rel=ROUND_OFF)
@@ -46,7 +47,7 @@ def test_the_plateau_is_shaded_where_it_is(advice: object, theme: str) -> None:
 
 
 def test_best_now_and_sureness_are_marked(advice: object) -> None:
-    upper, _ = bench_plots.plateau_figure(advice).axes
+    upper, _ = advice_plots.plateau_figure(advice).axes
     texts = {text.get_text().strip() for text in upper.texts}
     assert texts == {"best", "now"}
     bar = upper.lines[-1]
@@ -55,7 +56,7 @@ def test_best_now_and_sureness_are_marked(advice: object) -> None:
 
 
 def test_the_band_holds_the_learned_curve(learned: layshaft.Learned) -> None:
-    axes = bench_plots.learned_band(learned)
+    axes = advice_plots.learned_band(learned)
     band = axes.collections[0].get_paths()[0].vertices
     curve = next(line for line in axes.lines if line.get_label() == "learned")
     for x, y in zip(curve.get_xdata(), curve.get_ydata(), strict=True):
@@ -69,14 +70,14 @@ def test_the_band_holds_the_learned_curve(learned: layshaft.Learned) -> None:
 def test_without_shifts_the_misfits_are_drawn(car: layshaft.Car) -> None:
     seen = [layshaft.observe("time", 2.0, distance=20.0)]
     found = layshaft.learn(car, seen, ["engine.power_scale"])
-    (axes,) = bench_plots.learned_figure(found).axes
+    (axes,) = advice_plots.learned_figure(found).axes
     assert "errors" in axes.get_title(loc="left")
 
 
 def test_the_front_is_a_line_through_its_settings(car: layshaft.Car) -> None:
     both = [goals.quickest(distance="20 m"), goals.coolest_shoes(distance="20 m")]
     found = layshaft.trade_off(car, both, {GAP: ["4.4 mm", "4.8 mm", "5.2 mm"]})
-    axes = bench_plots.trade_front(found)
+    axes = advice_plots.trade_front(found)
     front = axes.lines[1]
     np.testing.assert_allclose(front.get_xdata(), found.costs[list(found.front), 0])
     assert "[s]" in axes.get_xlabel()
@@ -86,7 +87,7 @@ def test_the_front_is_a_line_through_its_settings(car: layshaft.Car) -> None:
 def test_bars_are_the_shares(car: layshaft.Car) -> None:
     spreads = {"two_speed.spring_rate": "2 %", "two_speed.shoe_1.gap": "0.03 mm"}
     study = layshaft.scatter(car, spreads, samples=4, distance=20.0)
-    axes = bench_plots.scatter_shares(study)
+    axes = advice_plots.scatter_shares(study)
     widths = [bar.get_width() for bar in axes.patches]
     assert widths == [share.with_others for share in study.shift_shares]
 
@@ -111,7 +112,7 @@ def test_gears_are_drawn_with_their_drop(car: layshaft.Car) -> None:
 
 def test_speeds_through_the_shift_stand_over_the_car_speed(car: layshaft.Car) -> None:
     run = layshaft.launch(car, distance=30.0)
-    axes = run_plots.shift_speeds(run)
+    axes = launch_plots.shift_speeds(run)
     assert "[km/h]" in axes.get_xlabel()
     np.testing.assert_allclose(axes.lines[0].get_xdata(), run.samples.car_speed * 3.6)
     mark = axes.lines[-1].get_xdata()[0]

@@ -7,8 +7,8 @@ from fractions import Fraction
 import layshaft
 import numpy as np
 import pytest
-from layshaft import field_table
-from layshaft.car import Section
+from layshaft.setup import field_table
+from layshaft.setup.car import Section
 
 CHANGED = layshaft.Car(
     {

@@ -8,9 +8,10 @@ from pathlib import Path
 import layshaft
 import pytest
 import xarray
-from layshaft import axis_text, pit_report
-from layshaft.cli import app
-from layshaft.setting_advice import SettingAdvice, best_setting, screw_turns
+from layshaft.advice.setting_advice import SettingAdvice, best_setting, screw_turns
+from layshaft.cli import typed_values
+from layshaft.cli.main import app
+from layshaft.reports import launch_report
 from typer.testing import CliRunner, Result
 
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -253,12 +254,12 @@ def test_help_is_there(verb: list[str]) -> None:
 
 
 def test_steps_are_counted_in_decimals() -> None:
-    _, gaps = axis_text.read_axis("two_speed.gap=4.1:4.7:0.1mm")
+    _, gaps = typed_values.read_axis("two_speed.gap=4.1:4.7:0.1mm")
     assert gaps == [0.0041, 0.0042, 0.0043, 0.0044, 0.0045, 0.0046, 0.0047]
 
 
 def test_usual_gaps_hold_the_present_one_off_the_tenths() -> None:
-    gaps = axis_text.usual_gaps(layshaft.Car({"two_speed.gap": "4.63 mm"}))
+    gaps = typed_values.usual_gaps(layshaft.Car({"two_speed.gap": "4.63 mm"}))
     assert 0.00463 in gaps
     assert 0.0046 in gaps
     assert gaps == sorted(gaps)
@@ -291,7 +292,7 @@ def advice(**changes: object) -> SettingAdvice:
 
 def test_a_gain_is_worth_turning_the_screws() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm", "two_speed.screw_pitch": "0.6 mm"})
-    what, plateau, caliper = pit_report.sweep_sentences(advice(), car)
+    what, plateau, caliper = launch_report.sweep_sentences(advice(), car)
     assert what == "Turn both screws 0.50 in, to 4.50 mm: 0.020 s quicker over 60 m."
     assert plateau.startswith("4.40 mm to 4.60 mm is within 0.01 s of the best")
     assert "beyond" not in plateau
@@ -301,14 +302,14 @@ def test_a_gain_is_worth_turning_the_screws() -> None:
 
 def test_a_small_gain_is_not() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm"})
-    what, *_ = pit_report.sweep_sentences(advice(present_time=3.004), car)
+    what, *_ = launch_report.sweep_sentences(advice(present_time=3.004), car)
     assert what.startswith("Leave gap at 4.80 mm")
     assert "0.004 s" in what
 
 
 def test_the_end_of_the_sweep_is_no_end_of_the_plateau() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm"})
-    _, plateau, _ = pit_report.sweep_sentences(advice(low_is_end=True), car)
+    _, plateau, _ = launch_report.sweep_sentences(advice(low_is_end=True), car)
     assert plateau.endswith("try beyond 4.40 mm.")
 
 
@@ -353,7 +354,7 @@ def test_a_home_that_cannot_be_written_to_is_nobody_s_business(tmp_path: Path) -
         [
             sys.executable,
             "-c",
-            "from layshaft.cli import main; main()",
+            "from layshaft.cli.main import main; main()",
             "launch",
             "--distance",
             "5m",

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import layshaft
 import pytest
-from layshaft import bench_report
-from layshaft.cli import app
+from layshaft.cli.main import app
+from layshaft.reports import advice_report
 from typer.testing import CliRunner, Result
 
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -251,6 +251,6 @@ def test_help_is_there(verb: str) -> None:
 
 
 def test_settings_are_written_in_the_unit_of_the_pit() -> None:
-    assert bench_report.setting_text("two_speed.spring_rate", 116e3) == "116 N/mm"
-    assert bench_report.setting_text("first.pinion", 17.0) == "17"
-    assert bench_report.setting_text("two_speed.hold_in", 0.0) == "spring"
+    assert advice_report.setting_text("two_speed.spring_rate", 116e3) == "116 N/mm"
+    assert advice_report.setting_text("first.pinion", 17.0) == "17"
+    assert advice_report.setting_text("two_speed.hold_in", 0.0) == "spring"

@@ -4,7 +4,7 @@ import math
 from pathlib import Path
 
 import pytest
-from layshaft.cli import app
+from layshaft.cli.main import app
 from typer.testing import CliRunner
 
 

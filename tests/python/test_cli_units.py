@@ -5,8 +5,8 @@ from pathlib import Path
 
 import layshaft
 import pytest
-from layshaft import cli_asked
-from layshaft.cli import app
+from layshaft.cli import asked
+from layshaft.cli.main import app
 from typer.testing import CliRunner
 
 TRACK = ("--track", "club")
@@ -106,7 +106,7 @@ def test_what_was_understood_is_the_first_line(words: tuple[str, ...], said: str
 def test_what_is_usual_is_not_said_back() -> None:
     result = CliRunner().invoke(app, ["launch"])
     assert "Understood" not in result.stdout
-    assert cli_asked.Asked().told() == ""
+    assert asked.Asked().told() == ""
 
 
 def test_counts_ratios_and_nothing_need_no_unit() -> None:

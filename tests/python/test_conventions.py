@@ -6,7 +6,8 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
-from layshaft import field_table, units
+from layshaft.quantities import units
+from layshaft.setup import field_table
 
 cf_units = pytest.importorskip("cf_units")
 runner = pytest.importorskip("compliance_checker.runner")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import layshaft
 import pytest
-from layshaft.csv_text import read_text_table
+from layshaft.setup.csv_text import read_text_table
 
 WITH_COMMAS = "gap_mm,shift_speed_km_per_h\n4.6,57.5\n4.8,52\n"
 #: The same table as spreadsheets in other languages write it.

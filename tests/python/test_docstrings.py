@@ -7,7 +7,7 @@ import pkgutil
 import layshaft
 import pytest
 
-MODULES = sorted(module.name for module in pkgutil.iter_modules(layshaft.__path__, "layshaft."))
+MODULES = sorted(module.name for module in pkgutil.walk_packages(layshaft.__path__, "layshaft."))
 
 
 @pytest.mark.parametrize("name", [name for name in MODULES if not name.endswith("__main__")])
@@ -17,7 +17,7 @@ def test_examples_run(name: str) -> None:
 
 
 def test_examples_are_found() -> None:
-    assert {"layshaft.car", "layshaft.setup_file", "layshaft.units"} <= set(MODULES)
+    assert {"layshaft.setup.car", "layshaft.quantities.units"} <= set(MODULES)
     finder = doctest.DocTestFinder()
-    module = importlib.import_module("layshaft.car")
+    module = importlib.import_module("layshaft.setup.car")
     assert sum(bool(test.examples) for test in finder.find(module)) >= 4

@@ -16,7 +16,7 @@ from pathlib import Path
 import layshaft
 import pytest
 import xarray
-from layshaft.cli import app
+from layshaft.cli.main import app
 from typer.testing import CliRunner
 
 FUZZ = Path(__file__).parents[1] / "fuzz"
@@ -107,7 +107,7 @@ def test_an_unreadable_set_up_ends_with_a_plain_message(
 def test_a_real_process_ends_with_the_code_and_no_traceback(start: Start, tmp_path: Path) -> None:
     (tmp_path / "mine.toml").write_text('[body]\nmass = "2 m"\n')
     process = start(
-        "from layshaft.cli import main; main()", "launch", "--car", "mine.toml", cwd=tmp_path
+        "from layshaft.cli.main import main; main()", "launch", "--car", "mine.toml", cwd=tmp_path
     )
     told, cried = process.communicate(timeout=PATIENCE)
     assert (process.returncode, told) == (2, "")
@@ -142,7 +142,7 @@ SAVES = """
 
     def picture():
         from layshaft import cli, plots
-        from layshaft.run_plots import launch_story
+        from layshaft.plots.launch_plots import launch_story
         cli._save_picture(launch_story(run, theme="light"), folder / "run.png")
 
     saves = {
@@ -196,7 +196,7 @@ def test_a_full_disk_is_told_on_the_command_line(start: Start, folder: Path) -> 
         """
     import resource
     resource.setrlimit(resource.RLIMIT_FSIZE, (300, 300))
-    from layshaft.cli import main; main()
+    from layshaft.cli.main import main; main()
     """,
         *("launch", "--distance", "5m", "--netcdf", "run.nc"),
         cwd=folder,

@@ -1,6 +1,7 @@
 """The field table reaches Python whole."""
 
-from layshaft import _core, field_table
+from layshaft import _core
+from layshaft.setup import field_table
 
 
 def test_paths_are_unique_and_every_default_is_in_its_range() -> None:

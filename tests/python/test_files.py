@@ -7,7 +7,7 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
-from layshaft.aside import written_aside
+from layshaft.storage.aside import written_aside
 
 
 @pytest.fixture(scope="module")

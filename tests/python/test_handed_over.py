@@ -121,7 +121,7 @@ NO_NUMBER = {
     "error of shift_speed": [lambda: layshaft.observe("shift_speed", 15.0, error=CAR)],
     "samples": [lambda: layshaft.scatter(CAR, samples="many")],
     "duration": [lambda: layshaft.stint(CAR, "club", duration=None)],
-    "x": [lambda: layshaft.track.through_points(1.0, 1.0, name="x")],
+    "x": [lambda: layshaft.tracks.track.through_points(1.0, 1.0, name="x")],
 }
 
 
@@ -225,7 +225,7 @@ def test_a_part_of_a_map_is_computed_again(chart: object, tmp_path: Path) -> Non
 def test_a_point_of_a_map_is_traced_with_its_gears(chart: object, gears: int) -> None:
     point = chart.isel(gears=gears, gap=1)
     run = layshaft.trace(point)
-    assert layshaft.track_gears.gear_text(run.car, {}) == point.gears.item()
+    assert layshaft.sweeps.track_gears.gear_text(run.car, {}) == point.gears.item()
     assert run.car["two_speed.gap"] == 0.005
     assert run.time == point.lap_time.item()  # the same lap, bit for bit
     assert run.samples.sizes["distance"] > 100

@@ -5,9 +5,9 @@ import pickle
 import layshaft
 import numpy as np
 import pytest
-from layshaft.lap_options import LapOptions, read_lap_options
-from layshaft.run_options import RunOptions, read_options
-from layshaft.track import Piece, Track
+from layshaft.runs.lap_options import LapOptions, read_lap_options
+from layshaft.runs.run_options import RunOptions, read_options
+from layshaft.tracks.track import Piece, Track
 
 
 @pytest.fixture(scope="module")
@@ -197,7 +197,7 @@ def test_lap_times_seen_tell_the_grip() -> None:
 
 
 def test_a_lap_is_told_among_what_was_seen(tmp_path: object) -> None:
-    from layshaft.observations import told
+    from layshaft.fitting.observations import told
 
     assert told(layshaft.observe("time", "21 s", track="club")) == "lap time on club (invented)"
 

@@ -5,9 +5,10 @@ import pickle
 import layshaft
 import numpy as np
 import pytest
-from layshaft import _core, samples
-from layshaft.changes import main_changes, sentence
-from layshaft.run_options import RunOptions, read_options
+from layshaft import _core
+from layshaft.runs import samples
+from layshaft.runs.changes import main_changes, sentence
+from layshaft.runs.run_options import RunOptions, read_options
 
 #: Of the work: what an integration to 1e-6 a step may lose on the way, ten times over.
 ENERGY_TOLERANCE = 1e-5

@@ -7,7 +7,7 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import pytest
-from layshaft.observations import predict
+from layshaft.fitting.observations import predict
 
 SPRING, READING = "two_speed.spring_rate", "two_speed.zero_preload_reading"
 #: Of numbers learned from observations without noise: ends of the search (1e-6 of a doubt) and a

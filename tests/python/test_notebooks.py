@@ -33,14 +33,14 @@ def test_a_notebook_runs_from_top_to_bottom(file: Path, tmp_path: Path) -> None:
 
 def test_a_picture_answers_while_its_control_moves() -> None:
     import layshaft
-    from layshaft import run_plots
-    from layshaft.notebook_view import live
+    from layshaft.plots import launch_plots
+    from layshaft.plots.notebook import live
 
     car = layshaft.demo_car()
 
     def draw(gap_mm: float) -> object:
         run = layshaft.launch(car.replace({"two_speed.gap": gap_mm * 1e-3}), distance=20.0)
-        return run_plots.shift_speeds(run)
+        return launch_plots.shift_speeds(run)
 
     slider, image = live(draw, gap_mm=(4.4, 5.2, 0.1)).children
     assert slider.continuous_update

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import layshaft
 import pytest
-from layshaft.gear_chart import meshing_sets
-from layshaft.setting_moves import turns_in
+from layshaft.mounting.gear_chart import meshing_sets
+from layshaft.mounting.setting_moves import turns_in
 
 #: Of plain arithmetic in doubles.
 ROUND_OFF = 1e-12

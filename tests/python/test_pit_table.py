@@ -12,9 +12,9 @@ from pathlib import Path
 
 import layshaft
 import pytest
-from layshaft import bench_report
-from layshaft.goals import Goal
-from layshaft.pit_table import PitTable
+from layshaft.advice.goals import Goal
+from layshaft.reports import advice_report
+from layshaft.reports.pit_table import PitTable
 from rich.console import Console
 
 NUMBER = re.compile(r"\d[\d.,]*")
@@ -91,7 +91,7 @@ def in_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
     Path("parts.toml").write_text("[first]\npinions = [16, 17]\nspurs = [50, 51]\n")
 
     def run(width: int, *words: str) -> str:
-        code = "from layshaft.cli import main; main()"
+        code = "from layshaft.cli.main import main; main()"
         child, terminal = pty.fork()
         if child == 0:
             # With Python's own environment: libraries set COLUMNS behind its back.
@@ -183,8 +183,8 @@ def test_a_goal_of_any_unit_is_printed_in_that_of_the_workshop(
         within=loss,
         options=layshaft.goals.quickest().options,
     )
-    assert bench_report._measured(goal, value) == written
-    assert bench_report._loss(goal, loss) == lost
+    assert advice_report._measured(goal, value) == written
+    assert advice_report._loss(goal, loss) == lost
 
 
 def test_advice_for_the_least_fuel_speaks_of_grams() -> None:
@@ -194,10 +194,10 @@ def test_advice_for_the_least_fuel_speaks_of_grams() -> None:
     )
     over = {"first.pinion": [16, 17]}
     advice = layshaft.recommend(layshaft.demo_car(), over, goal=goal)
-    text = "\n".join(bench_report.advice_sentences(advice))
+    text = "\n".join(advice_report.advice_sentences(advice))
     grams = layshaft.sweep(layshaft.demo_car(), over, distance=10.0).fuel.min().item() * 1e3
     assert f"fuel {grams:.3g} g" in text
     assert " K" not in text
     found = layshaft.trade_off(layshaft.demo_car(), [quick, goal], over)
-    heads = "\n".join(printed(bench_report.front_rows(found), 80))
+    heads = "\n".join(printed(advice_report.front_rows(found), 80))
     assert re.search(r"\bg\b", heads)

@@ -7,8 +7,9 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
-from layshaft import pit_report, plots, run_plots
-from layshaft.plot_style import PALETTES, new_figure
+from layshaft.plots import launch_plots, sweep_plots
+from layshaft.plots.style import PALETTES, new_figure
+from layshaft.reports import launch_report
 from matplotlib.colors import to_rgb
 
 #: Contrast that guidelines for web pages ask of text at its strictest, and of lines.
@@ -34,7 +35,9 @@ def table(car: layshaft.Car) -> xarray.Dataset:
     return layshaft.sweep(car, {"two_speed.gap": [present - 3e-4, present, present + 3e-4]})
 
 
-@pytest.mark.parametrize("draw", [plots.shift_speed, plots.engine_speeds, plots.hand_over])
+@pytest.mark.parametrize(
+    "draw", [sweep_plots.shift_speed, sweep_plots.engine_speeds, sweep_plots.hand_over]
+)
 def test_curves_of_a_sweep_take_and_return_axes(draw: object, table: xarray.Dataset) -> None:
     axes = new_figure("light", 5.0, 4.0).subplots()
     assert draw(table, axes) is axes
@@ -43,7 +46,7 @@ def test_curves_of_a_sweep_take_and_return_axes(draw: object, table: xarray.Data
 
 
 def test_the_curve_is_the_data_in_pit_units(table: xarray.Dataset) -> None:
-    axes = plots.shift_speed(table)
+    axes = sweep_plots.shift_speed(table)
     (line,) = axes.lines
     np.testing.assert_allclose(line.get_xdata(), table["two_speed.gap"] * 1e3, rtol=ROUND_OFF)
     np.testing.assert_allclose(line.get_ydata(), table.shift_speed * 3.6, rtol=ROUND_OFF)
@@ -51,13 +54,13 @@ def test_the_curve_is_the_data_in_pit_units(table: xarray.Dataset) -> None:
 
 
 def test_no_time_is_lost_at_the_best_setting(table: xarray.Dataset) -> None:
-    for line in plots.time_lost(table).lines:
+    for line in sweep_plots.time_lost(table).lines:
         assert min(line.get_ydata()) == 0.0
         assert line.get_label().endswith(" m")
 
 
 def test_the_present_setting_is_marked_with_turns(table: xarray.Dataset, car: layshaft.Car) -> None:
-    figure = plots.setting_curve(table, car)
+    figure = sweep_plots.setting_curve(table, car)
     texts = " ".join(text.get_text() for text in figure.axes[0].texts)
     assert "now" in texts
     assert "best" in texts
@@ -73,18 +76,24 @@ def test_the_present_setting_is_marked_with_turns(table: xarray.Dataset, car: la
 
 def test_a_map_needs_two_settings(table: xarray.Dataset, car: layshaft.Car) -> None:
     with pytest.raises(ValueError, match="2 numeric"):
-        plots.setting_map(table)
+        sweep_plots.setting_map(table)
     axes = {"two_speed.gap": ["4.4 mm", "4.6 mm"], "first.pinion": [16, 17]}
     both = layshaft.sweep(car, axes, distance=30.0)
     with pytest.raises(ValueError, match="1 numeric"):
-        plots.setting_curve(both)
-    panel = plots.setting_map(both).axes[0]
+        sweep_plots.setting_curve(both)
+    panel = sweep_plots.setting_map(both).axes[0]
     assert "[mm]" in panel.get_xlabel()
     assert "first.pinion" in panel.get_ylabel()
 
 
 @pytest.mark.parametrize(
-    "draw", [run_plots.car_speed, run_plots.engine_speed, run_plots.torques, run_plots.tyre_slip]
+    "draw",
+    [
+        launch_plots.car_speed,
+        launch_plots.engine_speed,
+        launch_plots.torques,
+        launch_plots.tyre_slip,
+    ],
 )
 def test_curves_of_a_run_take_and_return_axes(draw: object, run: layshaft.LaunchRun) -> None:
     axes = new_figure("dark", 5.0, 4.0).subplots()
@@ -94,7 +103,7 @@ def test_curves_of_a_run_take_and_return_axes(draw: object, run: layshaft.Launch
 
 
 def test_bands_cover_the_run_without_gaps(run: layshaft.LaunchRun) -> None:
-    axes = run_plots.modes(run)
+    axes = launch_plots.modes(run)
     rows: dict[float, float] = {}
     for bar in axes.patches:
         rows[bar.get_y()] = rows.get(bar.get_y(), 0.0) + bar.get_width()
@@ -104,10 +113,10 @@ def test_bands_cover_the_run_without_gaps(run: layshaft.LaunchRun) -> None:
 
 
 def test_sinks_fall_in_size_and_fill_the_work(run: layshaft.LaunchRun) -> None:
-    sinks = [energy for _, energy, _ in run_plots.sorted_sinks(run)]
+    sinks = [energy for _, energy, _ in launch_plots.sorted_sinks(run)]
     assert sinks == sorted(sinks, reverse=True)
     assert sum(sinks) == pytest.approx(run.energy["engine_work"], rel=0.01)
-    assert len(run_plots.energy_sinks(run).patches) == len(sinks)
+    assert len(launch_plots.energy_sinks(run).patches) == len(sinks)
 
 
 @pytest.mark.parametrize(
@@ -122,29 +131,29 @@ def test_shares_of_a_run_that_the_engine_does_not_drive_make_a_whole(
     car: layshaft.Car, options: dict[str, object], giver: str
 ) -> None:
     run = layshaft.launch(car, **{"distance": 10.0, "start_speed": "50 km/h"} | options)
-    sources = run_plots.sorted_sources(run)
+    sources = launch_plots.sorted_sources(run)
     assert giver in {name for name, _ in sources}
     given = sum(energy for _, energy in sources)
-    taken = [energy for _, energy, _ in run_plots.sorted_sinks(run)]
+    taken = [energy for _, energy, _ in launch_plots.sorted_sinks(run)]
     assert min(taken) > 0.0
     # What is left out is below a thousandth each; the tyres hold a little.
     assert sum(taken) == pytest.approx(given, rel=0.02)
-    rows = pit_report.energy_rows(run)
+    rows = launch_report.energy_rows(run)
     shares = [float(cells[1]) for cells, _ in rows._rows]
     assert sum(shares) == pytest.approx(100.0, abs=0.5 * len(shares) + 2.0)
     assert giver in rows.caption
-    assert giver in run_plots.energy_sinks(run).get_title(loc="left")
+    assert giver in launch_plots.energy_sinks(run).get_title(loc="left")
 
 
 def test_a_run_without_samples_says_so(car: layshaft.Car) -> None:
     bare = layshaft.launch(car, distance=5.0, sample_interval=0)
     with pytest.raises(ValueError, match="no samples"):
-        run_plots.launch_story(bare)
+        launch_plots.launch_story(bare)
 
 
 def test_unknown_themes_are_refused(table: xarray.Dataset) -> None:
     with pytest.raises(ValueError, match="theme"):
-        plots.shift_speed(table, theme="pink")
+        sweep_plots.shift_speed(table, theme="pink")
 
 
 def _luminance(colour: str) -> float:

@@ -123,8 +123,8 @@ def test_points_too_far_apart_or_too_near_are_refused_at_once(
 def test_a_lap_has_an_end() -> None:
     # 160 points 99 m apart are 15.8 km.
     with pytest.raises(ValueError, match=r"a lap of 158\d\d.* m must not exceed 10000 m"):
-        layshaft.track.through_points(*ring(99.0 * 160 / (2.0 * np.pi), 160), name="far")
-    pieces = tuple(layshaft.track.straight(9_000.0) * 2)
+        layshaft.tracks.track.through_points(*ring(99.0 * 160 / (2.0 * np.pi), 160), name="far")
+    pieces = tuple(layshaft.tracks.track.straight(9_000.0) * 2)
     with pytest.raises(ValueError, match="a lap of 18000 m must not exceed 10000 m"):
         _ = layshaft.Track("far", pieces).length
 
@@ -132,7 +132,7 @@ def test_a_lap_has_an_end() -> None:
 def test_the_points_of_a_track_have_an_end() -> None:
     many = np.linspace(0.0, 2.0 * np.pi, 30_000, endpoint=False)
     with pytest.raises(ValueError, match="at most 20000, not 30000"):
-        layshaft.track.through_points(500 * np.cos(many), 500 * np.sin(many), name="many")
+        layshaft.tracks.track.through_points(500 * np.cos(many), 500 * np.sin(many), name="many")
 
 
 @pytest.mark.parametrize("bad", [math.nan, math.inf])
@@ -140,19 +140,19 @@ def test_coordinates_are_finite(bad: float) -> None:
     x, y = ring(10.0)
     x[3] = bad
     with pytest.raises(ValueError, match="all of them numbers"):
-        layshaft.track.through_points(x, y, name="hole")
+        layshaft.tracks.track.through_points(x, y, name="hole")
 
 
 @pytest.mark.parametrize("scatter", [-0.1, math.nan, math.inf, 1e9])
 def test_the_scatter_of_points_is_that_of_a_track(scatter: float) -> None:
     with pytest.raises(ValueError, match=r"scatter = .* must be from 0 to 1 m"):
-        layshaft.track.through_points(*ring(10.0), name="ring", scatter=scatter)
+        layshaft.tracks.track.through_points(*ring(10.0), name="ring", scatter=scatter)
 
 
 def test_x_and_y_are_as_many() -> None:
     x, y = ring(10.0)
     with pytest.raises(ValueError, match="as many x as y, not 60 and 59"):
-        layshaft.track.through_points(x, y[:-1], name="ring")
+        layshaft.tracks.track.through_points(x, y[:-1], name="ring")
 
 
 def test_a_sweep_without_end_is_refused_before_any_run() -> None:

@@ -15,9 +15,11 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
-from layshaft import _core, field_table, units
-from layshaft.run_options import read_options
-from layshaft.sweep_parts import run_chunk
+from layshaft import _core
+from layshaft.quantities import units
+from layshaft.runs.run_options import read_options
+from layshaft.setup import field_table
+from layshaft.sweeps.blocks import run_chunk
 
 
 def _load(path: Path) -> ModuleType:

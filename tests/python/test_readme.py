@@ -7,7 +7,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from layshaft.cli import app
+from layshaft.cli.main import app
 from typer.testing import CliRunner
 
 TOP = Path(__file__).resolve().parents[2]

@@ -4,13 +4,13 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft import goals
-from layshaft.bench_report import advice_sentences
-from layshaft.choices import read_choices
-from layshaft.goal_front import front_of
-from layshaft.parts_choices import part_sets, read_all_choices
-from layshaft.recommendation import _plateau
-from layshaft.run_warnings import new_warnings
-from layshaft.setting_moves import moves_to
+from layshaft.advice.choices import read_choices
+from layshaft.advice.goal_front import front_of
+from layshaft.advice.parts_choices import part_sets, read_all_choices
+from layshaft.advice.recommendation import _plateau
+from layshaft.mounting.setting_moves import moves_to
+from layshaft.reports.advice_report import advice_sentences
+from layshaft.runs.run_warnings import new_warnings
 
 GAP = "two_speed.gap"
 FIELD = layshaft.Between("4.2 mm", "5.4 mm")

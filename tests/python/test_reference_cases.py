@@ -14,7 +14,7 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import pytest
-from layshaft import network
+from layshaft.runs import network
 
 FOLDER = Path(__file__).parents[2] / "reference-cases"
 CASES = sorted(path.parent.name for path in FOLDER.glob("*/case.toml"))

@@ -11,7 +11,7 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
-from layshaft import files
+from layshaft.runs import files
 
 AGAIN = """
 import sys

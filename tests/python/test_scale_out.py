@@ -9,7 +9,7 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
-from layshaft.sweep_parts import blocks
+from layshaft.sweeps.blocks import blocks
 
 #: Some of them fail, for failures must come through as well.
 AXES = {

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 import layshaft
 import numpy as np
 import pytest
-from layshaft.point_runs import PointRuns
+from layshaft.runs.point_runs import PointRuns
 
 GAP_1, GAP_2 = "two_speed.shoe_1.gap", "two_speed.shoe_2.gap"
 
@@ -97,7 +97,7 @@ def _study(
         ends = ("finished",) * len(points), ("",) * len(points)
         return PointRuns(("shift_speed",), rows[:, :1], rows[:, 1:], *ends)
 
-    monkeypatch.setattr("layshaft.scatter_study.run_points", run)
+    monkeypatch.setattr("layshaft.advice.scatter_study.run_points", run)
     car = layshaft.Car({"two_speed.gap": "4.8 mm"})
     return layshaft.scatter(car, _SPREADS, samples=2048, distance=20.0)
 
@@ -152,8 +152,8 @@ def test_numbers_drawn_stay_within_their_fields(
         ends = ("finished",) * len(points), ("",) * len(points)
         return PointRuns(("shift_speed",), ones, ones, *ends)
 
-    monkeypatch.setattr("layshaft.scatter_study.run_points", run)
+    monkeypatch.setattr("layshaft.advice.scatter_study.run_points", run)
     layshaft.scatter(car, {"two_speed.friction": "200 %"}, samples=64, distance=20.0)
-    field = layshaft.field_table.find_field("two_speed.friction")
+    field = layshaft.setup.field_table.find_field("two_speed.friction")
     assert min(drawn) == field.minimum
     assert max(drawn) <= field.maximum

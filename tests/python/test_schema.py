@@ -7,7 +7,8 @@ import tomllib
 import layshaft
 import pytest
 from jsonschema import Draft7Validator
-from layshaft import field_table, units
+from layshaft.quantities import units
+from layshaft.setup import field_table
 
 SCHEMA = layshaft.setup_schema()
 VALIDATOR = Draft7Validator(SCHEMA)
@@ -89,7 +90,7 @@ def test_every_default_fits_its_own_schema_and_is_read_as_the_default() -> None:
 
 @pytest.mark.parametrize("unit", units.QUANTITIES)
 def test_text_in_usual_units_fits_the_pattern(unit: str) -> None:
-    from layshaft.schema import _pattern
+    from layshaft.setup.schema import _pattern
 
     quantity = units.QUANTITIES[unit]
     pattern = re.compile(_pattern(unit))

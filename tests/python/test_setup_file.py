@@ -11,7 +11,7 @@ import layshaft
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from layshaft import field_table, setup_file
+from layshaft.setup import field_table, setup_file
 
 DEMO_FILE = importlib.resources.files("layshaft") / "data" / "demo-car.toml"
 

@@ -5,7 +5,7 @@ import math
 import layshaft
 import numpy as np
 import pytest
-from layshaft.lap_report import stint_sentences
+from layshaft.reports.lap_report import stint_sentences
 
 
 @pytest.fixture(scope="module")

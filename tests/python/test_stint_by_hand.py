@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 import layshaft
 import numpy as np
 import pytest
-from layshaft.point_runs import PointRuns
+from layshaft.runs.point_runs import PointRuns
 
 #: Of plain arithmetic in doubles, relative.
 ROUND_OFF = 1e-11
@@ -70,7 +70,7 @@ def asked(monkeypatch: pytest.MonkeyPatch) -> list[Mapping[str, float]]:
         points.extend(some)
         return invented_laps(car, some, options)
 
-    monkeypatch.setattr("layshaft.stint_run.run_points", run)
+    monkeypatch.setattr("layshaft.runs.stint_run.run_points", run)
     return points
 
 
@@ -188,7 +188,7 @@ def test_friction_fades_by_the_cube_of_the_rise_over_its_start() -> None:
         }
     )
     # .2 + .8/(1 + c z^3): c = .5/.3 makes it 1/2 at z = 1, and z = 2 at 600 K.
-    left = layshaft.stint_run.friction_left(car, "two_speed_heat", 600.0)
+    left = layshaft.runs.stint_run.friction_left(car, "two_speed_heat", 600.0)
     assert left == pytest.approx(0.2 + 0.8 * 3.0 / 43.0, rel=ROUND_OFF)
 
 

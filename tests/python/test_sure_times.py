@@ -11,7 +11,7 @@ from types import ModuleType
 import layshaft
 import numpy as np
 import pytest
-from layshaft import pit_report
+from layshaft.reports import launch_report
 
 
 def _load(name: str) -> ModuleType:
@@ -40,7 +40,7 @@ def test_a_shift_that_only_just_happens_is_called_doubtful():
         assert run.doubtful
         assert run.scalars.doubtful == 1.0
         assert run.scalars.edges > 0.0
-        assert "knife's edge" in pit_report.doubts(run)[0]
+        assert "knife's edge" in launch_report.doubts(run)[0]
     assert not timings.launch(timings.lift(graze + 0.02)).doubtful
 
 
@@ -68,7 +68,7 @@ def test_a_shift_in_a_dip_between_two_looks_is_not_late():
 def test_the_demo_car_is_sure_of_its_times_to_microseconds():
     run = layshaft.launch(layshaft.demo_car())
     assert not run.doubtful
-    assert pit_report.doubts(run) == []
+    assert launch_report.doubts(run) == []
     assert 0.0 < run.scalars.time_error.item() < 1e-5
     assert run.scalars.edges == 0.0
 
@@ -88,4 +88,4 @@ def test_the_doubt_is_said_in_words(error: float, edges: float, words: str):
     run = layshaft.launch(layshaft.demo_car(), distance=5.0, sample_interval=0.0)
     for name, value in (("time_error", error), ("edges", edges), ("doubtful", 1.0)):
         run.plain.scalars[name] = ((), value, {})
-    assert words in pit_report.doubts(run)[0]
+    assert words in launch_report.doubts(run)[0]

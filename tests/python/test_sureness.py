@@ -7,9 +7,9 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft import goals
-from layshaft.choices import read_choices
-from layshaft.point_runs import PointRuns
-from layshaft.sureness import Sureness, judge_sureness
+from layshaft.advice.choices import read_choices
+from layshaft.advice.sureness import Sureness, judge_sureness
+from layshaft.runs.point_runs import PointRuns
 
 GAP = "two_speed.gap"
 CARS = 128
@@ -31,7 +31,7 @@ def _runs(_car: object, points: Sequence[Mapping[str, float]], _options: object)
 
 
 def _judge(monkeypatch: pytest.MonkeyPatch, limits: dict, *others: float) -> Sureness:
-    monkeypatch.setattr("layshaft.sureness.run_points", _runs)
+    monkeypatch.setattr("layshaft.advice.sureness.run_points", _runs)
     learned = SimpleNamespace(
         car=None, draws=lambda count, seed: [{"body.mass": float(k)} for k in range(count)]
     )

@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 import xarray
 from layshaft import _core
-from layshaft.run_options import read_options
-from layshaft.setting_advice import best_setting
-from layshaft.sweep_parts import run_chunk
+from layshaft.advice.setting_advice import best_setting
+from layshaft.runs.run_options import read_options
+from layshaft.sweeps.blocks import run_chunk
 
 GAPS = ["4.4 mm", "4.6 mm", "4.8 mm"]
 DISTANCE = 40.0

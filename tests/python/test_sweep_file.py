@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 import xarray
 from layshaft import _core
-from layshaft.letters import to_letters
+from layshaft.storage.letters import to_letters
 
 AXES = {
     "two_speed.gap": np.linspace(0.0044, 0.0050, 7),
@@ -178,14 +178,14 @@ LONG = """
     import sys, warnings
     import numpy as np
     import layshaft
-    from layshaft import sweep_file
+    from layshaft.sweeps import in_file
 
     warnings.simplefilter("ignore")
-    put = sweep_file.RunsInFile.put
+    put = in_file.RunsInFile.put
     def told(runs, result):
         put(runs, result)
         print("put", flush=True)
-    sweep_file.RunsInFile.put = told
+    in_file.RunsInFile.put = told
 
     axes = {"two_speed.gap": np.linspace(0.0044, 0.0052, 2000)}
     def go(**options):
@@ -230,13 +230,13 @@ def test_a_block_is_done_once_its_status_is_on_the_disk(
     # Of each two flushes the first follows the numbers, the second the status.
     lines = f"""
     import os
-    flush, count = sweep_file.RunsInFile._flush, []
+    flush, count = in_file.RunsInFile._flush, []
     def dying(runs):
         flush(runs)
         count.append(1)
         if len(count) == {flush}:
             os._exit(0)
-    sweep_file.RunsInFile._flush = dying
+    in_file.RunsInFile._flush = dying
     go(chunk=100)
     """
     with start(lines, tmp_path) as process:

@@ -5,7 +5,7 @@ import tomllib
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from layshaft.toml_lines import KeyPath, key_lines
+from layshaft.setup.toml_lines import KeyPath, key_lines
 
 DOCUMENT = r'''# a = 1, not a key
 top = 1 # b = 2

@@ -5,8 +5,8 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import pytest
-from layshaft import track
-from layshaft.cli import app
+from layshaft.cli.main import app
+from layshaft.tracks import track
 from typer.testing import CliRunner
 
 #: The driven line is summed up in steps of 2 cm: midpoint sums of a curvature of 0.3 per metre that

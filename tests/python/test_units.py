@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from layshaft import field_table, units
 from layshaft._core import Field
+from layshaft.quantities import units
+from layshaft.setup import field_table
 
 # Factors by definition: inch and pound (1959 agreement), degree Celsius, standard litre.
 TEXTS = [

@@ -4,8 +4,9 @@ from pathlib import Path
 
 import layshaft
 import pytest
-from layshaft import _core, units
-from layshaft.cli import app
+from layshaft import _core
+from layshaft.cli.main import app
+from layshaft.quantities import units
 from typer.testing import CliRunner
 
 # The opening reached; `throttle` is an input here.

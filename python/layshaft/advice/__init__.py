@@ -1,0 +1,1 @@
+"""Goals, and the settings that serve them."""

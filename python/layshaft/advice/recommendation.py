@@ -1,0 +1,271 @@
+"""Which setting: the best for a goal, how wide it is, the way there, and how sure it is."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from layshaft.advice.choices import Choices, merged, rounded
+from layshaft.advice.goals import Goal, is_allowed, quickest, read_limits
+from layshaft.advice.parts_choices import read_all_choices
+from layshaft.advice.setting_search import Found, search
+from layshaft.advice.sureness import Sureness, judge_sureness
+from layshaft.fitting.learned import checked_learned
+from layshaft.mounting.setting_moves import Move, moves_to
+from layshaft.runs.point_runs import PointRuns, run_points
+from layshaft.runs.run_options import Given
+from layshaft.runs.run_warnings import Warned, new_warnings
+from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import checked
+
+if TYPE_CHECKING:
+    from layshaft.fitting.learned import Learned
+    from layshaft.setup.parts_box import Parts
+
+#: What a caliper may be out [m].
+CALIPER_ERROR = 0.05e-3
+#: What one slug more or less weighs, if no parts are at hand to say so [kg].
+USUAL_SLUG_STEP = 0.1e-3
+_LINE = 21
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Line:
+    """Values of the goal's measure over one setting, all others at their best."""
+
+    path: str
+    settings: np.ndarray
+    values: np.ndarray
+    shift_speeds: np.ndarray  #: [m/s]
+    low: float  #: of the plateau
+    high: float
+    low_is_end: bool  #: what was allowed ends there, the plateau may not
+    high_is_end: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What a small change does at the recommended setting."""
+
+    what: Literal["caliper", "slug"]
+    change: float  #: [m] or [kg]
+    shift_speed: float  #: Greatest change of the shift speed, either way [m/s]
+    loss: float  #: Greatest loss of the goal, either way
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Recommendation:
+    """A setting, and what is needed to judge it; SI units."""
+
+    car: Car  #: as it is now
+    goal: Goal
+    settings: dict[str, float]
+    cost: float
+    value: float  #: of the goal's measure
+    present_cost: float  #: infinite where the car as it is misses the goal or breaks a limit
+    present_breaks: tuple[str, ...]  #: limits that the car as it is breaks
+    shift_speed: float  #: [m/s]
+    moves: tuple[Move, ...]
+    lines: tuple[Line, ...]
+    effects: tuple[Effect, ...]
+    others: tuple[Found, ...]  #: next best combinations
+    tried: int  #: settings looked at first, all over what may be chosen
+    missed: int  #: of them: do not reach the goal
+    reasons: str  #: why not, with how often; empty where all do
+    warnings: tuple[Warned, ...]  #: of the recommended car, not of the present one
+    sureness: Sureness | None
+
+    @property
+    def gain(self) -> float:
+        """What is gained over the present setting."""
+        return self.present_cost - self.cost
+
+    @property
+    def is_worth_it(self) -> bool:
+        """Whether it gains more than what counts as none."""
+        return bool(self.moves) and self.gain > self.goal.within
+
+
+def recommend(
+    car: Car,
+    over: Mapping[str, object] | None = None,
+    *,
+    goal: Goal | None = None,
+    limits: Mapping[str, Given] | None = None,
+    parts: "Parts | None" = None,
+    learned: "Learned | None" = None,
+) -> Recommendation:
+    """Find the setting that is best for a goal.
+
+    Parameters
+    ----------
+    car
+        The car as it is now. With `learned` it is the car that was learned.
+    over
+        What may be chosen: path of a field to `layshaft.Between(low, high)` or to a list of values.
+        By default the gap of the two-speed, to 0.8 mm either side.
+    goal
+        From `layshaft.goals`; by default the least time over 60 m from rest.
+    limits
+        Upper limits of scalars of a run, `{"peak_engine_speed": "42 krpm"}`.
+    parts
+        Parts at hand: every combination of its gears that mesh on one centre distance, its pulleys,
+        tyres and slugs is tried.
+    learned
+        What `layshaft.learn` returned; gives the uncertainty.
+
+    Raises
+    ------
+    ValueError
+        For a choice that is none, and when no setting keeps all limits.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> over = {"two_speed.gap": layshaft.Between("4.4 mm", "4.8 mm")}
+    >>> goal = layshaft.goals.shift_at("56 km/h", distance="30 m")
+    >>> advice = recommend(layshaft.demo_car(), over, goal=goal)
+    >>> bool(abs(advice.shift_speed * 3.6 - 56) < 0.5)
+    True
+    """
+    goal = quickest() if goal is None else checked("goal", goal, Goal, "layshaft.goals.quickest")
+    present = checked_car(car) if learned is None else checked_learned(learned).car
+    choices = read_all_choices(present, _usual_gaps(present) if over is None else over, parts)
+    most = read_limits({} if limits is None else limits, goal.options)
+    looked = search(present, choices, goal, most)
+    found = looked.found
+    best = rounded(found[0].settings, choices.ranges)
+    if not is_allowed(run_points(present, [best], goal.options), most)[0]:
+        best = found[0].settings
+    lines = _lines(best, choices)
+    effects = _effect_points(present, best, parts)
+    points = [{}, best, *(point for line in lines.values() for point in line), *effects.values()]
+    runs = run_points(present, points, goal.options)
+    costs, shifts = goal.cost(runs), runs["shift_speed"]
+    broken = tuple(name for name, limit in most.items() if not runs[name][0] <= limit)
+    return Recommendation(
+        car=present,
+        goal=goal,
+        settings=best,
+        cost=float(costs[1]),
+        value=float(goal.value(runs)[1]),
+        present_cost=np.inf if broken else float(costs[0]),
+        present_breaks=broken,
+        shift_speed=float(shifts[1]),
+        moves=moves_to(present, best),
+        lines=_judged_lines(lines, runs, goal, most, float(costs[1])),
+        effects=_judged_effects(
+            effects, costs[-len(effects) :], shifts[-len(effects) :], runs, goal
+        ),
+        others=tuple(found[1:]),
+        tried=looked.tried,
+        missed=looked.missed,
+        reasons=looked.reasons,
+        warnings=new_warnings(present, best, runs, 1),
+        sureness=None
+        if learned is None
+        else judge_sureness(learned, goal, best, choices, most, found[1:]),
+    )
+
+
+def _usual_gaps(car: Car) -> dict[str, object]:
+    from layshaft.advice.choices import Between
+    from layshaft.cli.typed_values import usual_gaps
+
+    gaps = usual_gaps(car)
+    return {"two_speed.gap": Between(gaps[0], gaps[-1])}
+
+
+def _lines(best: dict[str, float], choices: Choices) -> dict[str, list[dict[str, float]]]:
+    """Return points along each setting that has an order."""
+    lines = {}
+    for path, (low, high) in choices.ranges.items():
+        values = sorted({*np.linspace(low, high, _LINE).tolist(), best[path]})
+        lines[path] = [merged(best, {path: value}) for value in values]
+    for path, values in choices.lists.items():
+        if len(values) > 1:
+            lines[path] = [merged(best, {path: value}) for value in values]
+    return lines
+
+
+def _judged_lines(
+    lines: dict[str, list[dict[str, float]]],
+    runs: PointRuns,
+    goal: Goal,
+    limits: Mapping[str, float],
+    best_cost: float,
+) -> tuple[Line, ...]:
+    judged = []
+    allowed = is_allowed(runs, limits)
+    start = 2
+    for path, points in lines.items():
+        part = slice(start, start + len(points))
+        start += len(points)
+        settings = np.array([point[path] for point in points])
+        values = goal.value(runs)[part]
+        costs = np.where(allowed[part], goal.cost_of(values), np.inf)
+        low, high = _plateau(settings, costs, int(np.argmin(costs)), best_cost + goal.within)
+        ends = low == settings[0], high == settings[-1]
+        judged.append(Line(path, settings, values, runs["shift_speed"][part], low, high, *ends))
+    return tuple(judged)
+
+
+def _plateau(
+    settings: np.ndarray, costs: np.ndarray, best: int, most: float
+) -> tuple[float, float]:
+    """Find the ends of the plateau, on straight lines between the points."""
+    ends = []
+    for step in (-1, 1):
+        at = best
+        while 0 <= at + step < len(costs) and costs[at + step] <= most:
+            at += step
+        end = settings[at]
+        beyond = at + step
+        if 0 <= beyond < len(costs) and np.isfinite(costs[beyond]) and costs[at] < most:
+            share = (most - costs[at]) / (costs[beyond] - costs[at])
+            end += share * (settings[beyond] - end)
+        ends.append(float(end))
+    return ends[0], ends[1]
+
+
+def _effect_points(
+    car: Car, best: dict[str, float], parts: "Parts | None"
+) -> dict[tuple[str, float], dict[str, float]]:
+    """Return the points of small errors: name, change with its sign."""
+    step = USUAL_SLUG_STEP if parts is None else parts.slug_step or USUAL_SLUG_STEP
+    points = {}
+    for name, member, change in (("caliper", "gap", CALIPER_ERROR), ("slug", "slug_mass", step)):
+        for sign in (-1.0, 1.0):
+            moved = {
+                f"two_speed.{shoe}.{member}": _value(car, best, shoe, member) + sign * change
+                for shoe in ("shoe_1", "shoe_2")
+            }
+            if min(moved.values()) >= 0.0:
+                points[name, sign * change] = merged(best, moved)
+    return points
+
+
+def _value(car: Car, best: Mapping[str, float], shoe: str, member: str) -> float:
+    pair = best.get(f"two_speed.{member}")
+    single = best.get(f"two_speed.{shoe}.{member}", pair)
+    return car[f"two_speed.{shoe}.{member}"] if single is None else single
+
+
+def _judged_effects(
+    points: Mapping[tuple[str, float], object],
+    costs: np.ndarray,
+    shifts: np.ndarray,
+    runs: PointRuns,
+    goal: Goal,
+) -> tuple[Effect, ...]:
+    cost, shift = goal.cost(runs)[1], runs["shift_speed"][1]
+    effects = []
+    for name in ("caliper", "slug"):
+        rows = [row for row, (each, _) in enumerate(points) if each == name]
+        changes = [abs(change) for each, change in points if each == name]
+        if rows:
+            moved = float(np.max(np.abs(shifts[rows] - shift)))
+            loss = max(float(np.max(costs[rows] - cost)), 0.0)
+            effects.append(Effect(name, changes[0], moved, loss))
+    return tuple(effects)

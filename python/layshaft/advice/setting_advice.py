@@ -1,0 +1,160 @@
+"""Which setting of a sweep is best, how wide its plateau is, and the way there from here."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.mounting.setting_moves import turns_in
+from layshaft.runs.failed_runs import Reasons
+
+if TYPE_CHECKING:
+    import xarray
+
+    from layshaft.setup.car import Car
+
+
+@dataclass(frozen=True, slots=True)
+class SettingAdvice:
+    """Judgement of a sweep over one field by the time to its last distance; SI units."""
+
+    path: str
+    distance: float  #: judged over [m]
+    within: float  #: time loss that counts as none [s]
+    best: float  #: setting with the least time
+    best_time: float  #: [s]
+    low: float  #: least setting of the plateau around the best
+    high: float  #: greatest setting of it
+    low_is_end: bool  #: the sweep ends there, the plateau may not
+    high_is_end: bool
+    present: float | None  #: the car's own setting, where it is among those swept
+    present_time: float | None  #: [s]
+    shift_slope: float  #: change of the shift speed with the setting at the best [m/s per unit]
+
+    @property
+    def gain(self) -> float | None:
+        """Time gained by going from the present setting to the best [s]."""
+        return None if self.present_time is None else self.present_time - self.best_time
+
+    @property
+    def is_worth_it(self) -> bool:
+        """Whether it gains more than what counts as none, as far as is known."""
+        return self.gain is None or not self.gain <= self.within
+
+
+def swept_path(table: "xarray.Dataset", count: int = 1) -> "str | tuple[str, ...]":
+    """Return the field (or the fields) that a sweep went over.
+
+    Raises
+    ------
+    ValueError
+        If it went over another number of fields that are numbers.
+    """
+    paths = tuple(name for name in table.status.dims if table[name].dtype.kind in "fi")
+    if len(table.status.dims) != count or len(paths) != count:
+        raise ValueError(f"needs a sweep over {count} numeric field(s), not {table.status.dims}")
+    return paths[0] if count == 1 else paths
+
+
+def best_setting(
+    table: "xarray.Dataset", car: "Car | None" = None, *, within: float = 0.01
+) -> SettingAdvice:
+    """Judge a sweep over one field by the time to its last distance.
+
+    Nothing is put between the points: best setting and ends of the plateau are settings of the
+    sweep, so that the true ones lie within a step of them; the slope is that between the two points
+    beside the best. `layshaft.recommend` searches between points.
+
+    Parameters
+    ----------
+    table
+        A sweep over one numeric field.
+    car
+        The car as it is now.
+    within
+        Time loss that counts as none [s], >= 0: it bounds the plateau.
+
+    Raises
+    ------
+    ValueError
+        If no run reached the last distance.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> car = layshaft.demo_car()
+    >>> table = layshaft.sweep(car, {"two_speed.gap": ["4.4 mm", "4.6 mm", "4.8 mm"]})
+    >>> advice = best_setting(table, car)
+    >>> bool(advice.low <= advice.best <= advice.high)
+    True
+    """
+    path = swept_path(table)
+    ordered = table.sortby(path)
+    settings = ordered[path].values.astype(float)
+    times = ordered.time_to_distance.isel(distance=-1).values
+    distance = float(ordered.distance[-1])
+    if not np.isfinite(times).any():
+        told = Reasons(map(str, table.message.values.ravel())).told()
+        raise ValueError(f"no run reached {distance:g} m{': ' if told else ''}{told}")
+    best = int(np.nanargmin(times))
+    alike = times <= times[best] + within
+    low = high = best
+    while low > 0 and alike[low - 1]:
+        low -= 1
+    while high < len(times) - 1 and alike[high + 1]:
+        high += 1
+    present = None if car is None else present_setting(car, path)
+    here = np.flatnonzero(settings == present) if present is not None else []
+    return SettingAdvice(
+        path=path,
+        distance=distance,
+        within=within,
+        best=float(settings[best]),
+        best_time=float(times[best]),
+        low=float(settings[low]),
+        high=float(settings[high]),
+        low_is_end=low == 0,
+        high_is_end=high == len(times) - 1,
+        present=present if len(here) else None,
+        present_time=float(times[here[0]]) if len(here) else None,
+        shift_slope=_slope(settings, ordered.shift_speed.values, best),
+    )
+
+
+def present_setting(car: "Car", path: str) -> float | None:
+    """Return the stored number of a field; `None` where two shoes differ."""
+    try:
+        return car._core.get(path)
+    except ValueError:
+        return None
+
+
+def screw_turns(car: "Car", gap: float) -> float:
+    """Return the turns of the set screws from the present gap to another; positive is in.
+
+    Parameters
+    ----------
+    car
+        The car as it is now, both shoes alike.
+    gap
+        Caliper reading to reach [m].
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> car = layshaft.Car({"two_speed.gap": "4.5 mm", "two_speed.screw_pitch": "0.5 mm"})
+    >>> round(screw_turns(car, 0.0044), 9)  # this car's reading falls as the screw goes in
+    0.2
+    """
+    return turns_in(car, car["two_speed.gap"], gap)
+
+
+def _slope(settings: np.ndarray, speeds: np.ndarray, at: int) -> float:
+    known = np.isfinite(speeds)
+    if not known[at] or known.sum() < 2:
+        return float("nan")
+    positions = np.flatnonzero(known)
+    place = int(np.searchsorted(positions, at))
+    left = positions[max(place - 1, 0)]
+    right = positions[min(place + 1, len(positions) - 1)]
+    return float((speeds[right] - speeds[left]) / (settings[right] - settings[left]))

@@ -1,0 +1,233 @@
+"""Search for the best setting: single choices all tried, ranges by a grid and then an optimiser."""
+
+from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from layshaft.advice.choices import Choices, merged
+from layshaft.advice.goals import Goal, is_allowed
+from layshaft.advice.setting_advice import present_setting
+from layshaft.quantities.pit_units import run_text
+from layshaft.runs.failed_runs import Reasons, goal_reasons
+from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
+from layshaft.setup.car import Car
+
+#: Grid points to a range, by the number of ranges.
+_GRID = {0: 1, 1: 11, 2: 7, 3: 5}
+_FINEST_GRID = 4
+#: Combinations whose ranges are searched finely.
+_MOST_REFINED = 12
+#: Least step of the search, as a share of a range: 0.005 mm of a range of 1 mm.
+_STEP = 5e-3
+_MOST_RUNS = 60
+#: Share of what counts as a loss to which two settings are alike.
+_ALIKE = 0.1
+_WORST = 1e3  #: Cost of a run that fails.
+
+
+class Search(NamedTuple):
+    """What a search found, the best first, and what of it was nothing."""
+
+    found: "list[Found]"
+    tried: int  #: settings of the grid, all of which were run
+    missed: int  #: of them: do not reach the goal
+    reasons: str  #: why not
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Found:
+    """The best of one combination of single choices."""
+
+    settings: dict[str, float]
+    cost: float
+
+
+def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) -> Search:
+    """Find the best setting of each combination that keeps the limits, the best first.
+
+    Of those that are alike to a tenth of what counts as a loss, the one that takes the fewest parts
+    to change is first.
+
+    Raises
+    ------
+    ValueError
+        If nothing keeps the limits; the message says how near it came.
+    """
+    combinations = choices.combinations()
+    grid = choices.grid(_GRID.get(len(choices.ranges), _FINEST_GRID))
+    points = [merged(one, each) for one in combinations for each in grid]
+    runs = run_points(car, points, goal.options)
+    cost = np.where(is_allowed(runs, limits), goal.cost(runs), np.inf)
+    if not np.isfinite(cost).any():
+        raise ValueError(_nothing_found(runs, goal, limits))
+    found = _found(car, choices, goal, limits, points, cost.reshape(len(combinations), -1))
+    missed = list(goal_reasons(runs, goal))
+    return Search(found, len(points), len(missed), Reasons(missed).told())
+
+
+def _found(
+    car: Car,
+    choices: Choices,
+    goal: Goal,
+    limits: Mapping[str, float],
+    points: list[dict[str, float]],
+    table: np.ndarray,
+) -> list[Found]:
+    """Return the best of each combination; the table has a row of costs for each of them."""
+    width = table.shape[1]
+    starts = [
+        Found(points[row * width + int(np.argmin(costs))], float(costs.min()))
+        for row, costs in enumerate(table)
+        if np.isfinite(costs).any()
+    ]
+    if not choices.ranges:
+        return _in_order(car, starts, choices, goal)
+    per_range = round(width ** (1.0 / len(choices.ranges)))
+    hopes = [
+        _hope(costs.reshape((per_range,) * len(choices.ranges)))
+        for costs in table
+        if np.isfinite(costs).any()
+    ]
+    promising = _promising(car, starts, hopes, choices)
+    with ThreadPoolExecutor() as pool:
+        refined = pool.map(
+            lambda row: _refined(car, choices, goal, limits, starts[row], 1.0 / (per_range - 1)),
+            promising,
+        )
+        rest = [start for row, start in enumerate(starts) if row not in promising]
+        return _in_order(car, [*refined, *rest], choices, goal)
+
+
+def _promising(car: Car, starts: list[Found], hopes: list[float], choices: Choices) -> list[int]:
+    """Return the rows that may still turn out to be the best: hopeful ones, and easy ones."""
+    best = min(start.cost for start in starts)
+    rows = sorted(range(len(starts)), key=lambda row: (hopes[row], starts[row].cost))
+    rows = [row for row in rows if hopes[row] < best] or rows[:1]
+    easy = sorted(rows, key=lambda row: _changes(car, starts[row], choices))
+    return sorted({*rows[:_MOST_REFINED], *easy[:_MOST_REFINED]})
+
+
+def _in_order(car: Car, found: list[Found], choices: Choices, goal: Goal) -> list[Found]:
+    ordered = sorted(found, key=lambda each: each.cost)
+    alike = [e for e in ordered if e.cost <= ordered[0].cost + _ALIKE * goal.within]
+    first = min(alike, key=lambda each: _changes(car, each, choices))
+    return [first, *(each for each in ordered if each is not first)]
+
+
+def _changes(car: Car, found: Found, choices: Choices) -> int:
+    """Return how many parts a setting takes to change; what is turned anyway does not count."""
+    parts = [path for path in found.settings if path not in choices.ranges]
+    return sum(present_setting(car, path) != found.settings[path] for path in parts)
+
+
+def _hope(costs: np.ndarray) -> float:
+    """Return how low the cost may go between the points of a grid.
+
+    That is: its least value less the greatest step to a neighbour along each range.
+
+    Examples
+    --------
+    >>> _hope(np.array([5.0, 2.0, 3.0]))
+    -1.0
+    """
+    place = np.unravel_index(int(np.argmin(costs)), costs.shape)
+    steps = []
+    for axis, at in enumerate(place):
+        line = costs[(*place[:axis], slice(None), *place[axis + 1 :])]
+        near = line[max(at - 1, 0) : at + 2] - line[at]
+        steps.append(float(np.max(near[np.isfinite(near)])))
+    return float(costs[place] - sum(steps))
+
+
+def _nothing_found(runs: PointRuns, goal: Goal, limits: Mapping[str, float]) -> str:
+    if not np.isfinite(goal.cost(runs)).any():
+        why = Reasons(goal_reasons(runs, goal)).told()
+        return f"no setting reaches the goal, {goal.name}: {why}"
+    return f"no setting keeps all limits: {nearest_to_limits(runs, limits)}"
+
+
+def nearest_to_limits(runs: PointRuns, limits: Mapping[str, float]) -> str:
+    """Say how near runs come to each limit.
+
+    Examples
+    --------
+    >>> runs = PointRuns(("peak_speed",), np.array([[20.0], [15.0]]), np.empty(0), (), ())
+    >>> nearest_to_limits(runs, {"peak_speed": 10.0})
+    'peak_speed is at least 54.0 km/h, allowed is 36.0 km/h'
+    """
+    return "; ".join(
+        f"{name} is at least {_told(name, float(np.nanmin(runs[name])))}, allowed is"
+        f" {_told(name, limit)}"
+        for name, limit in limits.items()
+    )
+
+
+def _told(scalar: str, value: float) -> str:
+    return " ".join(run_text(value, scalar_unit(scalar))).strip()
+
+
+def _refined(
+    car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float], start: Found, step: float
+) -> Found:
+    """Search the ranges around a start by COBYQA, a derivative-free trust-region method."""
+    from scipy.optimize import Bounds, NonlinearConstraint, minimize
+
+    walk = _Walk(car, choices, goal, limits, start)
+    minimize(
+        walk.objective,
+        walk.shares_of_start(),
+        method="COBYQA",
+        bounds=Bounds(0.0, 1.0),
+        constraints=[NonlinearConstraint(walk.excess, -np.inf, 0.0)] if limits else [],
+        options={"initial_tr_radius": step, "final_tr_radius": _STEP, "maxfev": _MOST_RUNS},
+    )
+    return walk.best
+
+
+class _Walk:
+    """One search: runs at shares of the ranges, each once, and the best allowed so far."""
+
+    def __init__(
+        self, car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float], start: Found
+    ) -> None:
+        self.best = start
+        self._car, self._goal, self._limits, self._start = car, goal, limits, start
+        self._paths = list(choices.ranges)
+        self._lows, self._highs = np.array(list(choices.ranges.values())).T
+        self._seen: dict[bytes, tuple[float, np.ndarray]] = {}
+
+    def shares_of_start(self) -> np.ndarray:
+        at = np.array([self._start.settings[path] for path in self._paths])
+        return (at - self._lows) / (self._highs - self._lows)
+
+    def objective(self, shares: np.ndarray) -> float:
+        """Return the cost in units of what counts as a loss, smooth where a target is met."""
+        cost, scale = self._look(shares)[0], max(self._goal.within, 1e-9)
+        if self._goal.target is not None:
+            return min(cost / scale, _WORST) ** 2
+        return min((cost - self._start.cost) / scale, _WORST)
+
+    def excess(self, shares: np.ndarray) -> np.ndarray:
+        """Return by what share each limit is passed."""
+        return self._look(shares)[1]
+
+    def _look(self, shares: np.ndarray) -> tuple[float, np.ndarray]:
+        key = shares.tobytes()
+        if key not in self._seen:
+            settings = self._settings(shares)
+            runs = run_points(self._car, [settings], self._goal.options, threads=1)
+            cost = float(self._goal.cost(runs)[0])
+            limits = self._limits.items()
+            excess = np.array([runs[name][0] / limit - 1.0 for name, limit in limits])
+            if cost < self.best.cost and is_allowed(runs, self._limits)[0]:
+                self.best = Found(settings, cost)
+            self._seen[key] = cost, np.where(np.isfinite(excess), excess, 1.0)
+        return self._seen[key]
+
+    def _settings(self, shares: np.ndarray) -> dict[str, float]:
+        values = self._lows + np.clip(shares, 0.0, 1.0) * (self._highs - self._lows)
+        chosen = dict(zip(self._paths, map(float, values), strict=True))
+        return merged(self._start.settings, chosen)

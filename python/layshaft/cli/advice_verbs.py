@@ -1,0 +1,259 @@
+"""Verbs of the bench: which setting, what meshes, what did the car do, how sure."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+import layshaft
+from layshaft.cli.asked import Asked
+from layshaft.cli.options import (
+    USUAL_DISTANCE,
+    USUAL_START,
+    CarFile,
+    Dark,
+    Distance,
+    Lap,
+    LongestTime,
+    Picture,
+    Replace,
+    Settings,
+    StartSpeed,
+    Table,
+    checked_files,
+    echo_advised,
+    echo_caution,
+    once,
+    plain_errors,
+    print_rows,
+    read_present,
+    refuse_present,
+    save_picture,
+    way_of,
+)
+from layshaft.cli.say import say
+from layshaft.cli.wishes import (
+    USUAL_ERROR,
+    read_choices,
+    read_evidence,
+    read_goal,
+    read_limit,
+    read_spread,
+    read_unknowns,
+    usual_range,
+)
+
+PartsFile = Annotated[
+    Path | None, typer.Option("--parts", metavar="FILE", help="Parts at hand; see the README.")
+]
+
+
+def recommend(
+    car: CarFile = None,
+    settings: Settings = None,
+    learned: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="What `learn` wrote: its car, and how sure it is."),
+    ] = None,
+    over: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PATH=FROM:TO",
+            help="What may change, also PATH=VALUE,VALUE,...; repeatable. Else the two-speed gap.",
+        ),
+    ] = None,
+    goal: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="GOAL",
+            help="quickest, shift-at=SPEED, cool-shoes or cool-clutch; two of them show the trade.",
+        ),
+    ] = None,
+    limit: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME=MOST", help="Such as peak_engine_speed=42krpm; repeatable."),
+    ] = None,
+    parts: PartsFile = None,
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
+    track: Lap = None,
+    within: Annotated[
+        str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
+    ] = None,
+    out: Picture = None,
+    dark: Dark = False,
+) -> None:
+    """Say which setting is best, the turns that lead there, and how sure it is."""
+    with plain_errors():
+        from layshaft.plots import advice_plots
+        from layshaft.reports import advice_report
+
+        picture = checked_files(out, "layshaft-recommend.png", None, None)
+        theme = "dark" if dark else "light"
+        known = None if learned is None else layshaft.read_learned(learned)
+        if known is not None and (car is not None or settings):
+            raise ValueError("--learned brings its own car: leave out --car and --set")
+        asked = Asked()
+        present = read_present(car, settings, asked) if known is None else known.car
+        box = None if parts is None else layshaft.read_parts(parts)
+        choices = read_choices(over, asked)
+        way = way_of(asked, distance, start_speed, longest_time, track)
+        limits = once("--limit", (read_limit(text, asked) for text in limit or []))
+        names = once("--goal", ((text, text) for text in goal or ["quickest"]))
+        wanted = [read_goal(text, way, within, asked) for text in names]
+        if len(wanted) > 1:
+            chosen = usual_range(present) if choices is None else choices
+            found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
+            asked.echo()
+            print_rows(advice_report.front_rows(found))
+            echo_advised(found.warnings)
+            save_picture(advice_plots.trade_front(found, theme=theme).figure, picture)
+        else:
+            advice = layshaft.recommend(
+                present, choices, goal=wanted[0], limits=limits, parts=box, learned=known
+            )
+            asked.echo()
+            say(*advice_report.advice_sentences(advice))
+            if advice.is_worth_it:
+                echo_advised(advice.warnings)
+            figure = advice_plots.plateau_figure(advice, theme=theme)
+            if figure is not None:
+                save_picture(figure, picture)
+        echo_caution(present)
+
+
+def mesh(
+    parts: Annotated[Path, typer.Argument(metavar="PARTS", help="File of the parts at hand.")],
+    car: CarFile = None,
+    settings: Settings = None,
+    at: Annotated[
+        str, typer.Option(metavar="SPEEDS", help="Engine speeds for the car speeds.")
+    ] = "20,30,40krpm",
+    csv: Table = None,
+    out: Picture = None,
+    dark: Dark = False,
+) -> None:
+    """List the gears at hand that mesh on one centre distance, and what each would do."""
+    with plain_errors():
+        from layshaft.cli import typed_values
+        from layshaft.cli.typed_values import read_list
+        from layshaft.mounting.gear_chart import present_teeth
+        from layshaft.plots import gear_plots
+        from layshaft.reports import gear_report
+
+        picture = checked_files(out, "layshaft-mesh.png", csv, None)
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        box = layshaft.read_parts(parts)
+        speeds = [typed_values.measured("--at", str(each), "rad/s") for each in read_list(at)]
+        chart = layshaft.mesh(present, box, engine_speeds=speeds)
+        asked.echo()
+        print_rows(gear_report.mesh_rows(chart, present_teeth(present)))
+        say(*gear_report.tyre_sentences(layshaft.tyre_pairs(present, box)))
+        if csv is not None:
+            layshaft.save(chart, csv)
+            say(f"Numbers: {csv}")
+        drawn = gear_plots.gear_speeds(chart, car=present, theme="dark" if dark else "light")
+        save_picture(drawn.figure, picture)
+        echo_caution(present)
+
+
+def learn(
+    car: CarFile = None,
+    settings: Settings = None,
+    shift: Annotated[
+        list[str] | None,
+        typer.Option(metavar="GAP=SPEED", help="Shift heard at a gap, 4.6mm=56km/h; repeatable."),
+    ] = None,
+    error: Annotated[
+        str, typer.Option(metavar="SPEED", help="How far a heard shift speed may be out.")
+    ] = USUAL_ERROR,
+    seen: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
+    ] = None,
+    log: Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")] = None,
+    log_error: Annotated[
+        str | None, typer.Option(metavar="ERROR", help="How far a sample of the log may be out.")
+    ] = None,
+    unknown: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PATH",
+            help="Field to learn, also PATH=DOUBT; else rate and reading of the"
+            " shoe spring; repeatable.",
+        ),
+    ] = None,
+    learned: Annotated[
+        Path, typer.Option(metavar="FILE", help="Where to write what was learned.")
+    ] = Path("learned.json"),
+    setup: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Also write the learned car's set-up file.")
+    ] = None,
+    replace: Replace = False,
+    out: Picture = None,
+    dark: Dark = False,
+) -> None:
+    """Correct the car by what it did: shift speeds heard, times, top speed, a log."""
+    with plain_errors():
+        from layshaft.plots import advice_plots
+        from layshaft.reports import advice_report
+
+        picture = checked_files(out, "layshaft-learn.png", None, None)
+        for file in filter(None, (learned, setup)):
+            if not file.parent.is_dir():
+                raise ValueError(f"{file}: there is no folder {file.parent}")
+        refuse_present(setup, replace=replace)
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        evidence = read_evidence(shift, error, seen, log, log_error, asked)
+        found = layshaft.learn(present, evidence, *read_unknowns(present, unknown, asked))
+        asked.echo()
+        say(*advice_report.learned_sentences(found))
+        print_rows(advice_report.seen_rows(found))
+        say(advice_report.suggestion_sentence(layshaft.suggest(found)))
+        found.save(learned)
+        say(f"Learned: {learned}; `layshaft recommend --learned {learned}` goes on from it.")
+        if setup is not None:
+            layshaft.write_car(found.car, setup)
+            say(f"Set-up: {setup}")
+        figure = advice_plots.learned_figure(found, theme="dark" if dark else "light")
+        save_picture(figure, picture)
+        echo_caution(present)
+
+
+def scatter(
+    car: CarFile = None,
+    settings: Settings = None,
+    spread: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PATH=SPREAD",
+            help="One standard deviation of a field, also in %; repeatable. Else the usual ones.",
+        ),
+    ] = None,
+    samples: Annotated[int, typer.Option(help="A power of 2.")] = 64,
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
+    track: Lap = None,
+    out: Picture = None,
+    dark: Dark = False,
+) -> None:
+    """Say how far caliper, parts and friction scatter the shift, and which of them matters."""
+    with plain_errors():
+        from layshaft.plots import advice_plots
+        from layshaft.reports import scatter_report
+
+        picture = checked_files(out, "layshaft-scatter.png", None, None)
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        given = once("--spread", (read_spread(text, asked) for text in spread or []))
+        spreads = given or None
+        way = way_of(asked, distance, start_speed, longest_time, track)
+        study = layshaft.scatter(present, spreads, samples=samples, **way)
+        asked.echo()
+        say(*scatter_report.scatter_sentences(study))
+        drawn = advice_plots.scatter_shares(study, theme="dark" if dark else "light")
+        save_picture(drawn.figure, picture)
+        echo_caution(present)

@@ -1,0 +1,280 @@
+"""The command `layshaft`: a few verbs for the pit."""
+
+import logging
+import sys
+import warnings
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+import layshaft
+from layshaft.cli import advice_verbs, track_verbs
+from layshaft.cli.asked import Asked
+from layshaft.cli.options import (
+    FAILED,
+    INTERRUPTED,
+    USUAL_DISTANCE,
+    USUAL_START,
+    CarFile,
+    Dark,
+    Data,
+    Distance,
+    Lap,
+    LongestTime,
+    Picture,
+    Replace,
+    Settings,
+    StartSpeed,
+    Table,
+    checked_files,
+    echo_advised,
+    echo_caution,
+    loss_of,
+    plain_errors,
+    print_rows,
+    read_present,
+    refuse_present,
+    save_picture,
+    way_of,
+)
+from layshaft.cli.say import say
+
+if TYPE_CHECKING:
+    import xarray
+    from matplotlib.figure import Figure
+
+    from layshaft.setup.car import Car
+
+
+_USUAL_LOSS = "0.01 s"
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        say(f"layshaft {layshaft.__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def about(
+    _version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    """Which two-speed, gearing and clutch setting? Runs a 1/8-scale nitro on-road car on paper."""
+    # Where it keeps its cache, and that it looks for fonts, is nothing to read between results.
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
+
+
+@app.command()
+def sweep(
+    car: CarFile = None,
+    settings: Settings = None,
+    over: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PATH=FROM:TO:STEP",
+            help="What to vary, also PATH=VALUE,VALUE,...; repeatable. Else the two-speed gap.",
+        ),
+    ] = None,
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
+    track: Lap = None,
+    within: Annotated[
+        str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
+    ] = _USUAL_LOSS,
+    out: Picture = None,
+    csv: Table = None,
+    netcdf: Data = None,
+    runs: Annotated[
+        Path | None,
+        typer.Option(
+            "--runs",
+            metavar="FILE.nc",
+            help="Keep each run in this file once it is done; go on with one that was cut short.",
+        ),
+    ] = None,
+    dark: Dark = False,
+) -> None:
+    """Try settings and say which is best, and how much it matters."""
+    with plain_errors():
+        from layshaft.advice.setting_advice import best_setting
+        from layshaft.cli import typed_values
+        from layshaft.reports import launch_report
+        from layshaft.runs.run_warnings import new_warnings
+
+        picture = checked_files(out, "layshaft-sweep.png", csv, netcdf)
+        asked = Asked()
+        loss = loss_of(within, "s", asked, usual=_USUAL_LOSS)
+        present = read_present(car, settings, asked)
+        axes = typed_values.read_axes(over or [])
+        for path, values in axes.items():
+            asked.values("--over", path, values)
+        axes = axes or {"two_speed.gap": typed_values.usual_gaps(present)}
+        way = way_of(asked, distance, start_speed, longest_time, track)
+        table = _swept(present, axes, runs, way)
+        asked.echo()
+        for note in launch_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
+            say(note)
+        print_rows(launch_report.sweep_rows(table, present))
+        say(*launch_report.missed_distance(table))
+        if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
+            advice = best_setting(table, present, within=loss)
+            say(*launch_report.sweep_sentences(advice, present))
+            if advice.is_worth_it:
+                echo_advised(new_warnings(present, {advice.path: advice.best}))
+        _write(table, csv, netcdf)
+        if runs is not None:
+            goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""
+            say(f"Runs: {runs}{goes_on}")
+        if table.attrs["interrupted"]:
+            echo_caution(present)
+            raise typer.Exit(INTERRUPTED)
+        figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
+        if figure is not None:
+            save_picture(figure, picture)
+        echo_caution(present)
+
+
+@app.command()
+def launch(
+    car: CarFile = None,
+    settings: Settings = None,
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
+    out: Picture = None,
+    csv: Table = None,
+    netcdf: Data = None,
+    dark: Dark = False,
+) -> None:
+    """Tell the story of one run: what happens when, how quick, where the work goes."""
+    with plain_errors():
+        from layshaft.plots.launch_plots import launch_story
+        from layshaft.reports import launch_report
+
+        picture = checked_files(out, "layshaft-launch.png", csv, netcdf)
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        way = way_of(asked, distance, start_speed, longest_time)
+        run = layshaft.launch(present, on_failure="return", **way)
+        asked.echo()
+        say(launch_report.run_summary(run))
+        for sentence in launch_report.doubts(run):
+            say(sentence)
+        report = launch_report
+        for rows in (report.story_rows, report.distance_rows, report.energy_rows):
+            print_rows(rows(run))
+        for file in filter(None, (csv, netcdf)):
+            run.save(file)
+            say(f"Numbers: {file}")
+        save_picture(launch_story(run, theme="dark" if dark else "light"), picture)
+        echo_caution(present, run.warnings())
+        if run.message:
+            say(f"The run stopped early: {run.message}", err=True)
+            raise typer.Exit(FAILED)
+
+
+@app.command()
+def car(
+    file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.toml"),
+    car: CarFile = None,
+    settings: Settings = None,
+    replace: Replace = False,
+    lines: Annotated[
+        bool, typer.Option("--lines", help="One setting a line in SI units, for the C interface.")
+    ] = False,
+) -> None:
+    """Write the demo car's set-up file, to put your own car's numbers in."""
+    with plain_errors():
+        refuse_present(file, replace=replace)
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        asked.echo()
+        if lines:
+            from layshaft.setup.setup_file import write_lines
+
+            write_lines(present, file)
+        else:
+            layshaft.write_car(present, file)
+        note = "" if car else " Its numbers are invented: measure your car and put in yours."
+        say(f"Set-up: {file}.{note}")
+
+
+@app.command()
+def fmu(
+    file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.fmu"),
+    car: CarFile = None,
+    settings: Settings = None,
+    fmi: Annotated[str, typer.Option(metavar="VERSION", help="2.0 or 3.0.")] = "3.0",
+) -> None:
+    """Write the car as a co-simulation unit (FMI) for other simulation programs."""
+    with plain_errors():
+        asked = Asked()
+        layshaft.write_fmu(read_present(car, settings, asked), file, fmi=fmi)
+        asked.echo()
+        say(f"Co-simulation unit: {file}, FMI {fmi}.")
+
+
+@app.command()
+def schema(
+    folder: Annotated[Path, typer.Argument(help="Folder to write to.")] = Path("."),
+) -> None:
+    """Write schemas with which an editor completes and checks set-up and parts files."""
+    with plain_errors():
+        for file in layshaft.write_schemas(folder):
+            say(f"Schema: {file}. First line of a file beside it: #:schema {file.name}")
+
+
+for verb in (advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter):
+    app.command()(verb)
+for verb in (track_verbs.lap, track_verbs.gearing, track_verbs.stint):
+    app.command()(verb)
+
+
+def main() -> None:
+    """Run the command line."""
+    app()
+
+
+def _swept(
+    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, object]
+) -> "xarray.Dataset":
+    with warnings.catch_warnings(record=True) as told:
+        warnings.simplefilter("always")
+        table = layshaft.sweep(present, axes, file=file, progress=sys.stderr.isatty(), **way)
+    for warning in told:
+        say(f"layshaft: {warning.message}", err=True)
+    return table
+
+
+def _is_numeric(table: "xarray.Dataset") -> bool:
+    return all(table[path].dtype.kind in "fi" for path in table.status.dims)
+
+
+def _sweep_figure(
+    table: "xarray.Dataset", present: "Car", within: float, theme: str
+) -> "Figure | None":
+    from layshaft.plots import sweep_plots
+
+    if _is_numeric(table) and len(table.status.dims) == 1:
+        return sweep_plots.setting_curve(table, present, within=within, theme=theme)
+    if _is_numeric(table) and len(table.status.dims) == 2:
+        return sweep_plots.setting_map(table, theme=theme)
+    say("No picture: it takes one or two settings that are numbers.")
+    return None
+
+
+def _write(table: "xarray.Dataset", *names: Path | None) -> None:
+    for file in filter(None, names):
+        layshaft.save(table, file)
+        say(f"Numbers: {file}")

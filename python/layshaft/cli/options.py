@@ -1,0 +1,230 @@
+"""What the verbs of the command line share: options, reading, writing, plain errors."""
+
+import contextlib
+import warnings
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, TypeVar
+
+import typer
+
+import layshaft
+from layshaft.cli.asked import Asked
+from layshaft.cli.say import say
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from layshaft.setup.car import Car
+
+_Value = TypeVar("_Value")
+
+BAD_INPUT = 2
+FAILED = 1
+INTERRUPTED = 130
+USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
+_USUAL_LONGEST = "20 s"
+_MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
+_PICTURES = (".png", ".pdf", ".svg")
+
+CarFile = Annotated[
+    Path | None, typer.Option("--car", metavar="FILE", help="Set-up file; else the demo car.")
+]
+Settings = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="PATH=VALUE", help="Change a setting of the car; repeatable."),
+]
+Distance = Annotated[str, typer.Option(metavar="LENGTH", help="How far the car runs.")]
+StartSpeed = Annotated[
+    str, typer.Option(metavar="SPEED", help="Rolling start, as out of a corner.")
+]
+LongestTime = Annotated[
+    str | None,
+    typer.Option(
+        "--longest-time", metavar="TIME", help="A run is given up then; else 20 s, a lap 120 s."
+    ),
+]
+Lap = Annotated[
+    str | None,
+    typer.Option(
+        "--track", metavar="TRACK", help="Laps of a track file, or of club or fast, not launches."
+    ),
+]
+Picture = Annotated[
+    Path | None, typer.Option("--out", metavar="FILE", help="Picture file, or folder for it.")
+]
+Table = Annotated[
+    Path | None, typer.Option("--csv", metavar="FILE", help="Also write the numbers as a table.")
+]
+Data = Annotated[
+    Path | None, typer.Option("--netcdf", metavar="FILE", help="Also write everything as netCDF.")
+]
+Replace = Annotated[bool, typer.Option("--replace", help="Write over a set-up file that is there.")]
+Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground.")]
+
+
+@contextlib.contextmanager
+def plain_errors() -> Iterator[None]:
+    """Turn what a user can cause into lines without a traceback, warnings too."""
+    try:
+        with _told_warnings():
+            yield
+    except layshaft.SetupError as error:
+        for fault in error.faults[:_MOST_FAULTS]:
+            say(str(fault), err=True)
+        if len(error.faults) > _MOST_FAULTS:
+            more = len(error.faults) - _MOST_FAULTS
+            say(f"layshaft: {more} more of the kind in {error.faults[0].file}", err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except BrokenPipeError:
+        raise  # the reader of a pipe has seen enough
+    except OSError as error:
+        reason = f"{error.filename}: {error.strerror}" if error.strerror else str(error)
+        say(f"layshaft: {reason}", err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except ValueError as error:
+        say(f"layshaft: {' '.join(str(error).split())}", err=True)
+        raise typer.Exit(BAD_INPUT) from None
+    except KeyboardInterrupt:
+        raise typer.Exit(INTERRUPTED) from None
+
+
+@contextlib.contextmanager
+def _told_warnings() -> Iterator[None]:
+    """Say each warning that a user can mend once, as a line among the messages."""
+    told = set()
+
+    def tell(message: Warning | str, category: type[Warning], *_: object) -> None:
+        if str(message) not in told:
+            told.add(str(message))
+            say(f"layshaft: {message}", err=True)
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("always", UserWarning)
+        warnings.showwarning = tell
+        yield
+
+
+def read_present(file: Path | None, settings: list[str] | None, asked: Asked) -> "Car":
+    """Read the car as it is: the set-up file, or the demo car, with its changes."""
+    from layshaft.cli.typed_values import read_setting
+
+    base = layshaft.demo_car() if file is None else layshaft.read_car(file)
+    changes = once("--set", map(read_setting, settings or []))
+    present = base.replace(changes)
+    for path, value in changes.items():
+        asked.values("--set", path, value)
+    return present
+
+
+def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:
+    """Gather what was given by name; refuse a name given twice, of which one would be lost."""
+    found: dict[str, _Value] = {}
+    for name, value in given:
+        if name in found:
+            raise ValueError(f"{option} {name}: is given twice")
+        found[name] = value
+    return found
+
+
+def longest_of(asked: Asked, text: str | None) -> dict[str, object]:
+    """Turn the words for a longest time into an option of a run; none where none is given."""
+    if text is None:
+        return {}
+    return {"longest_time": asked.checked("--longest-time", text, "s", usual=_USUAL_LONGEST)}
+
+
+def way_of(
+    asked: Asked,
+    distance: str,
+    start_speed: str,
+    longest_time: str | None,
+    track: str | None = None,
+) -> dict[str, object]:
+    """Turn the words for distance and start, or for a track, into options of a run."""
+    given = longest_of(asked, longest_time)
+    if track is not None:
+        for option, text, usual in (
+            ("--distance", distance, USUAL_DISTANCE),
+            ("--start-speed", start_speed, USUAL_START),
+        ):
+            if text != usual:
+                raise ValueError(
+                    f"{option} {text}: a lap of --track {track} has none; leave it out"
+                )
+        return given | {"track": track}
+    return given | {
+        "distance": asked.checked("--distance", distance, "m", usual=USUAL_DISTANCE),
+        "start_speed": asked.checked("--start-speed", start_speed, "m/s", usual=USUAL_START),
+    }
+
+
+def loss_of(text: str, unit: str, asked: Asked, *, usual: str = "") -> float:
+    """Read a loss that counts as none, in the SI unit of what is lost."""
+    loss = asked.measured("--within", text, unit, usual=usual)
+    if not loss >= 0.0:
+        raise ValueError(f"--within {text}: must be at least 0")
+    return loss
+
+
+def checked_files(out: Path | None, usual: str, csv: Path | None, netcdf: Path | None) -> Path:
+    """Check names before the work is done; return the picture's."""
+    for file, ending, option in ((csv, ".csv", "--csv"), (netcdf, ".nc", "--netcdf")):
+        if file is not None and file.suffix != ending:
+            raise ValueError(f"{option} {file}: the name must end in {ending}")
+    picture = Path(usual) if out is None else out
+    if picture.is_dir():
+        picture = picture / usual
+    if picture.suffix not in _PICTURES:
+        raise ValueError(f"--out {picture}: must be a folder or end in {', '.join(_PICTURES)}")
+    for file in filter(None, (picture, csv, netcdf)):
+        if not file.parent.is_dir():
+            raise ValueError(f"{file}: there is no folder {file.parent}")
+    return picture
+
+
+def refuse_present(file: Path | None, *, replace: bool) -> None:
+    """Refuse to write over a set-up file, in which somebody's work may be, unless told to."""
+    if file is not None and file.exists() and not replace:
+        raise FileExistsError(f"{file} is there already; --replace writes over it")
+
+
+def save_picture(figure: "Figure", file: Path) -> None:
+    """Write a picture and say where."""
+    from layshaft.storage.aside import written_aside
+
+    with written_aside(file) as aside:
+        figure.savefig(aside, dpi=100)
+    say(f"Picture: {file}")
+
+
+def print_rows(renderable: object) -> None:
+    """Print a table as wide as the terminal."""
+    from rich.console import Console
+
+    Console(highlight=False, markup=False).print(renderable)
+
+
+def echo_advised(new: tuple[tuple[str, str, str], ...]) -> None:
+    """Print what an advised setting is warned of, and the car as it is now is not."""
+    _echo_warnings("Look out, with that setting", new)
+
+
+def _echo_warnings(opening: str, warned: tuple[tuple[str, str, str], ...]) -> None:
+    for _, code, sentence in warned:
+        # How an engine compares with published ones is for the bench, not for the pit.
+        if code != "outside_published":
+            say(f"{opening}: {sentence}")
+
+
+def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) -> None:
+    """Print what set-up and run are warned of, then the cautions, once at the end of a verb."""
+    from layshaft.reports.launch_report import CAUTION
+
+    of_set_up = present.warnings()
+    told = {each[:2] for each in of_set_up}
+    of_run = tuple(each for each in of_run if each[:2] not in told)
+    _echo_warnings("Look out", (*of_set_up, *of_run))
+    if present == layshaft.demo_car():
+        say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
+    say(*CAUTION)

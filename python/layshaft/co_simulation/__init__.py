@@ -1,0 +1,1 @@
+"""The car as a unit for co-simulation."""

@@ -1,0 +1,1 @@
+"""What was seen of a car, and the fit to it."""

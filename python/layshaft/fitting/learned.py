@@ -1,0 +1,275 @@
+"""What was learned of a car, how sure it is, and what the data could not tell."""
+
+import json
+import math
+import os
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+
+from layshaft.advice.choices import as_written
+from layshaft.fitting.observations import Observation, measure_unit
+from layshaft.fitting.unknowns import Unknown
+from layshaft.quantities.possible import check_error, check_shown
+from layshaft.runs.run_options import RunOptions
+from layshaft.setup import field_table
+from layshaft.setup.car import Car
+from layshaft.setup.handed_over import checked
+from layshaft.storage.aside import written_aside
+from layshaft.storage.damage import told_as_damage
+from layshaft.sweeps.table import axis_values
+
+#: Standard deviations to either side that hold 95 % of a normal distribution.
+WIDTH_95 = 1.959964
+#: Two causes are alike if the cosine between what they do to the data exceeds this.
+_ALIKE = 0.98
+#: A direction is loose if the data leave more than this share of the doubt in it.
+_LOOSE = 0.5
+_LEAST_PART = 0.3
+#: Below this share of the doubt left, the data tell at least something.
+_UNTOLD = 0.9
+#: Less, in doubts, is no move: the digits printed do not show it.
+_LEAST_MOVE = 5e-3
+#: Sum of squares that chance exceeds once in a hundred.
+_TAIL = 0.01
+
+
+class Interval(NamedTuple):
+    """A number learned, with its 95 % interval, in SI units."""
+
+    path: str
+    value: float
+    low: float
+    high: float
+    doubt_left: float  #: standard deviation now over that before [-]
+    at_bound: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Learned:
+    """The car that would have done what was seen; SI units."""
+
+    car: Car
+    believed: Car
+    unknowns: tuple[Unknown, ...]
+    values: tuple[float, ...]
+    covariance: np.ndarray  #: of the values, unknowns x unknowns
+    information: np.ndarray  #: of the data alone, in doubts
+    numbers: tuple[Observation, ...]  #: the single numbers among what was seen, which come first
+    seen: np.ndarray
+    errors: np.ndarray
+    shown_before: np.ndarray  #: what the believed car shows of the same
+    shown: np.ndarray  #: what the learned car shows
+
+    @property
+    def intervals(self) -> list[Interval]:
+        """Values with their 95 % intervals."""
+        spreads = np.sqrt(np.diag(self.covariance))
+        return [
+            Interval(
+                each.path,
+                value,
+                float(max(value - WIDTH_95 * spread, each.low)),
+                float(min(value + WIDTH_95 * spread, each.high)),
+                float(spread / each.doubt),
+                value in (each.low, each.high),
+            )
+            for each, value, spread in zip(self.unknowns, self.values, spreads, strict=True)
+        ]
+
+    @property
+    def correlation(self) -> np.ndarray:
+        """Correlations of the values, unknowns x unknowns."""
+        spreads = np.sqrt(np.diag(self.covariance))
+        return self.covariance / np.outer(spreads, spreads)
+
+    @property
+    def misfit(self) -> float:
+        """Sum of squared differences over their errors."""
+        return float(np.nansum(((self.shown - self.seen) / self.errors) ** 2))
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the learned car shows what was seen, as far as the stated errors go."""
+        from scipy.stats import chi2
+
+        freedom = max(len(self.seen) - len(self.values), 1)
+        return bool(np.isfinite(self.shown).all() and chi2.sf(self.misfit, freedom) > _TAIL)
+
+    def ambiguities(self) -> list[str]:
+        """Say, in sentences, what the data cannot tell."""
+        return list(_ambiguities(self))
+
+    def draws(self, count: int, *, seed: int) -> list[dict[str, float]]:
+        """Draw cars from what is known, as changes of the learned car; kept within the bounds."""
+        generator = np.random.default_rng(seed)
+        values = generator.multivariate_normal(self.values, self.covariance, count)
+        return [self._changes(row) for row in values]
+
+    def _changes(self, values: np.ndarray) -> dict[str, float]:
+        changes: dict[str, float] = {}
+        for each, value in zip(self.unknowns, values, strict=True):
+            changes |= each.changes(float(np.clip(value, each.low, each.high)))
+        return changes
+
+    def save(self, path: str | os.PathLike[str]) -> None:
+        """Write everything to a JSON file; `layshaft.read_learned` reads it back."""
+        arrays = ("covariance", "information", "seen", "errors", "shown_before", "shown")
+        content = {
+            "kind": "layshaft learned car",
+            "car": self.car.to_toml(),
+            "believed": self.believed.to_toml(),
+            "unknowns": [asdict(each) for each in self.unknowns],
+            "values": self.values,
+            "numbers": [asdict(each) for each in self.numbers],
+            **{name: getattr(self, name).tolist() for name in arrays},
+        }
+        with written_aside(path) as aside:
+            aside.write_text(json.dumps(content, indent=1), encoding="utf-8")
+
+
+def checked_learned(given: object) -> Learned:
+    """Return what was learned; refuse anything else, such as the name of a file.
+
+    Raises
+    ------
+    TypeError
+        For anything else.
+
+    Examples
+    --------
+    >>> checked_learned("learned.json")
+    Traceback (most recent call last):
+    TypeError: learned = 'learned.json' must be a Learned, such as layshaft.read_learned returns
+    """
+    return checked("learned", given, Learned, "layshaft.read_learned")
+
+
+def read_learned(path: str | os.PathLike[str]) -> Learned:
+    """Read what `Learned.save` wrote.
+
+    Raises
+    ------
+    ValueError
+        If the file holds something else, or numbers that no learning gives.
+    OSError
+        If it is not there or may not be read.
+    """
+    from layshaft.runs.files import car_of
+
+    with Path(path).open(encoding="utf-8") as file, told_as_damage(path, "file of a learned car"):
+        content = json.load(file)
+        if content.pop("kind") != "layshaft learned car":
+            raise ValueError("its kind is another")
+        cars = {name: car_of(content.pop(name)) for name in ("car", "believed")}
+        unknowns = tuple(map(_unknown_of, content.pop("unknowns")))
+        numbers = tuple(map(_observation_of, content.pop("numbers")))
+        values = tuple(map(float, content.pop("values")))
+        arrays = {name: np.array(value, dtype=float) for name, value in content.items()}
+        learned = Learned(unknowns=unknowns, numbers=numbers, values=values, **cars, **arrays)
+        _check(learned)
+        return learned
+
+
+def _check(learned: Learned) -> None:
+    """Check what is read from a file: shapes, bounds, and matrices that errors can have."""
+    count, seen = len(learned.unknowns), len(learned.seen)
+    shapes = {"covariance": (count, count), "information": (count, count), "seen": (seen,)}
+    shapes |= dict.fromkeys(("errors", "shown_before", "shown"), (seen,))
+    for name, shape in shapes.items():
+        if getattr(learned, name).shape != shape:
+            raise ValueError(f"{name} has the shape {getattr(learned, name).shape}, not {shape}")
+    if not (count and len(learned.values) == count and len(learned.numbers) <= seen):
+        raise ValueError("it has other numbers of values, unknowns and observations")
+    for name in ("covariance", "information"):
+        matrix = getattr(learned, name)
+        size = np.sqrt(np.outer(np.diag(matrix), np.diag(matrix)))
+        # Symmetric to round-off, and no correlation beyond 1: so it is once computed.
+        if not (np.isfinite(matrix).all() and np.allclose(matrix, matrix.T, atol=0.0, rtol=1e-6)):
+            raise ValueError(f"{name} is not symmetric")
+        if not (np.diag(matrix) >= 0.0).all() or (np.abs(matrix) > size * (1.0 + 1e-6)).any():
+            raise ValueError(f"{name} is none: it has correlations above 1")
+    if not (np.isfinite(learned.seen).all() and (learned.errors > 0.0).all()):
+        raise ValueError("an observation is no number, or its error is not above 0")
+    for each, value in zip(learned.unknowns, learned.values, strict=True):
+        if not (each.low <= value <= each.high and 0.0 < each.doubt < math.inf):
+            raise ValueError(f"{each.path} is outside its bounds, or its doubt is not above 0")
+
+
+def _unknown_of(content: dict[str, object]) -> Unknown:
+    followers = tuple((name, float(ratio)) for name, ratio in content.pop("followers"))
+    path = content.pop("path")
+    for name in (path, *(follower for follower, _ in followers)):
+        if field_table.find_field(name) is None:
+            raise ValueError(f"unknown field {name}: {field_table.unknown(name)}")
+    numbers = {name: float(number) for name, number in content.items()}
+    return Unknown(path=path, **numbers, followers=followers)
+
+
+def _observation_of(content: dict[str, object]) -> Observation:
+    options = RunOptions.from_json(json.dumps(content.pop("options")))
+    changes = tuple((path, float(value)) for path, value in content.pop("changes"))
+    for path, value in changes:
+        axis_values(path, as_written({path: value})[path])
+    measure = content["measure"]
+    value, error = (float(content[name]) for name in ("value", "error"))
+    check_shown(measure, value, measure_unit(measure, options), value, options)
+    check_error(measure, error, error)
+    return Observation(measure=measure, value=value, error=error, changes=changes, options=options)
+
+
+def _ambiguities(learned: Learned) -> Iterator[str]:
+    """Look at what each unknown does to the data, in doubts over errors."""
+    information = learned.information
+    sizes = np.sqrt(np.diag(information))
+    names = [each.path for each in learned.unknowns]
+    silent = [name for name, size in zip(names, sizes, strict=True) if size < _LOOSE]
+    for name in silent:
+        yield f"The data say next to nothing of {name}: {_what_became(learned, name)}."
+    told = [i for i, name in enumerate(names) if name not in silent]
+    paired: set[int] = set()
+    for place, i in enumerate(told):
+        for j in told[place + 1 :]:
+            cosine = information[i, j] / (sizes[i] * sizes[j])
+            contrast = np.linalg.eigvalsh(information[np.ix_([i, j], [i, j])])[0]
+            if abs(cosine) > _ALIKE and _left(contrast) > _LOOSE:
+                paired |= {i, j}
+                hardly = _left(contrast) < _UNTOLD
+                yield _alike(learned, i, j, cosine, sizes, hardly)
+    strengths, directions = np.linalg.eigh(information)
+    for strength, direction in zip(strengths, directions.T, strict=True):
+        parts = [i for i in told if abs(direction[i]) > _LEAST_PART]
+        if _left(strength) > _LOOSE and len(parts) > 1 and not set(parts) <= paired:
+            listed = " and ".join(names[i] for i in parts)
+            yield f"The data cannot tell {listed} apart: only a mixture of them is known."
+
+
+def _what_became(learned: Learned, name: str) -> str:
+    """Say what became of a number of which the data say next to nothing."""
+    at = [each.path for each in learned.unknowns].index(name)
+    each = learned.unknowns[at]
+    moved = abs(learned.values[at] - each.guess) / each.doubt
+    if moved < _LEAST_MOVE:
+        return "it stays as believed"
+    return f"that it moved, by {moved:.0%} of its doubt, is no finding"
+
+
+def _left(strength: float) -> float:
+    """Return the share of the doubt left where the data are worth `strength` guesses."""
+    return float(1.0 / np.sqrt(1.0 + max(strength, 0.0)))
+
+
+def _alike(learned: Learned, i: int, j: int, cosine: float, sizes: np.ndarray, hardly: bool) -> str:
+    one, other = learned.unknowns[i], learned.unknowns[j]
+    # Ten per cent of one, and what it takes of the other to show the same.
+    share = 0.1 * abs(one.guess) / one.doubt * sizes[i] / sizes[j]
+    same = np.sign(cosine) * share * other.doubt / abs(other.guess)
+    way = "more" if same > 0 else "less"
+    can = "can hardly" if hardly else "cannot"
+    return (
+        f"The data {can} tell {one.path} from {other.path}: 10 % more of the one looks like"
+        f" {abs(same):.0%} {way} of the other. Their sum of effects is known, not the parts."
+    )

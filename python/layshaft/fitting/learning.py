@@ -1,0 +1,156 @@
+"""Learn numbers of a car from what it did: least squares with a guess, a doubt and bounds."""
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from layshaft.advice.choices import as_written, merged
+from layshaft.fitting.learned import Learned
+from layshaft.fitting.logged_lap import LapLog
+from layshaft.fitting.logged_run import RunLog
+from layshaft.fitting.observations import Observation, predict
+from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, unknowns
+from layshaft.runs.point_runs import Point
+from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import checked
+
+#: Of a difference quotient, in doubts: far above the noise of a run, far below a doubt.
+_STEP = 0.02
+#: Residual that stands for a run without the thing seen, such as no shift at all.
+_MISSED = 30.0
+
+
+def learn(
+    car: Car,
+    seen: Iterable[Observation | RunLog | LapLog],
+    unknown: Iterable[str | Unknown] = USUAL_UNKNOWNS,
+) -> Learned:
+    """Find the car that would have done what was seen.
+
+    Each unknown starts at the car's own number, its guess, which counts as one more observation
+    with its doubt. Intervals are those of the straightened problem at the solution: good where the
+    data bend little within them.
+
+    Parameters
+    ----------
+    car
+        The car as it is believed to be.
+    seen
+        From `layshaft.observe`, `layshaft.read_observations`, `layshaft.read_log`; on a track from
+        `layshaft.lap_times` and `layshaft.lap_log`.
+    unknown
+        Fields to learn, or `layshaft.unknown` with doubt and bounds; by default rate and
+        zero-preload reading of the shoe spring.
+
+    Raises
+    ------
+    ValueError
+        If nothing was seen, or the believed car cannot do it at all.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> car = layshaft.demo_car()
+    >>> seen = [layshaft.observe("shift_speed", "55 km/h", changes={"two_speed.gap": "4.8 mm"})]
+    >>> found = learn(car, seen, ["two_speed.zero_preload_reading"])
+    >>> found.values[0] > car["two_speed.zero_preload_reading"]  # it shifts later than believed
+    True
+    """
+    from scipy.optimize import least_squares
+
+    evidence = Evidence(car, seen)
+    wanted = unknowns(car, unknown)
+    start = np.zeros(len(wanted))
+    bounds = tuple(
+        np.array([(edge(each) - each.guess) / each.doubt for each in wanted])
+        for edge in (lambda each: each.low, lambda each: each.high)
+    )
+    first = evidence.predict([point_at(wanted, start)])[0]
+    if not np.isfinite(first).any():
+        raise ValueError("the car as it is believed to be does none of what was seen")
+    solution = least_squares(
+        lambda shares: evidence.residuals(wanted, shares),
+        start,
+        jac=lambda shares: evidence.slopes(wanted, shares),
+        bounds=bounds,
+        method="trf",
+        xtol=1e-6,
+        ftol=1e-8,
+        max_nfev=30,
+    )
+    slopes = evidence.slopes(wanted, solution.x)[: len(evidence.values)]
+    return _result(car, evidence, wanted, solution.x, slopes)
+
+
+class Evidence:
+    """All that was seen, as one vector, and the same of other cars."""
+
+    def __init__(self, car: Car, seen: Iterable[Observation | RunLog | LapLog]) -> None:
+        everything = [
+            checked("seen", each, Observation | RunLog | LapLog, "layshaft.observe")
+            for each in (
+                seen if isinstance(seen, Iterable) and not isinstance(seen, str) else [seen]
+            )
+        ]
+        self.car = checked_car(car)
+        self.numbers = [each for each in everything if isinstance(each, Observation)]
+        self.logs = [each for each in everything if isinstance(each, RunLog | LapLog)]
+        if not everything:
+            raise ValueError("nothing was seen: give at least one observation")
+        values = [[each.value] for each in self.numbers] + [log.values for log in self.logs]
+        errors = [[each.error] for each in self.numbers]
+        errors += [[log.error] * len(log.values) for log in self.logs]
+        self.values = np.concatenate(values)
+        self.errors = np.concatenate(errors)
+
+    def predict(self, points: Sequence[Point]) -> np.ndarray:
+        """Return what each car would have shown, points x everything seen."""
+        parts = [predict(self.car, self.numbers, points)] if self.numbers else []
+        return np.hstack([*parts, *(log.predicted(self.car, points) for log in self.logs)])
+
+    def residuals(self, wanted: Sequence[Unknown], shares: np.ndarray) -> np.ndarray:
+        """Return differences over their errors, then those to the guesses over their doubts."""
+        shown = self.predict([point_at(wanted, shares)])[0]
+        misfit = (shown - self.values) / self.errors
+        return np.concatenate([np.where(np.isfinite(misfit), misfit, _MISSED), shares])
+
+    def slopes(self, wanted: Sequence[Unknown], shares: np.ndarray) -> np.ndarray:
+        """Return the derivatives of `residuals`, all difference quotients in one batch."""
+        steps = _STEP * np.eye(len(shares))
+        points = [point_at(wanted, shares + sign * step) for step in steps for sign in (1, -1)]
+        shown = self.predict(points)
+        changes = (shown[::2] - shown[1::2]) / (2.0 * _STEP * self.errors)
+        changes = np.where(np.isfinite(changes), changes, 0.0)
+        return np.vstack([changes.T, np.eye(len(shares))])
+
+
+def point_at(wanted: Sequence[Unknown], shares: np.ndarray) -> dict[str, float]:
+    """Return the changes of the car at shares of doubts away from the guesses."""
+    values = [
+        float(np.clip(each.guess + share * each.doubt, each.low, each.high))
+        for each, share in zip(wanted, shares, strict=True)
+    ]
+    return merged(*(each.changes(value) for each, value in zip(wanted, values, strict=True)))
+
+
+def _result(
+    car: Car, evidence: Evidence, wanted: list[Unknown], shares: np.ndarray, slopes: np.ndarray
+) -> Learned:
+    information = slopes.T @ slopes
+    doubts = np.array([each.doubt for each in wanted])
+    covariance = np.linalg.inv(information + np.eye(len(wanted))) * np.outer(doubts, doubts)
+    best = point_at(wanted, shares)
+    shown = evidence.predict([{}, best])
+    return Learned(
+        car=car.replace(as_written(best)),
+        believed=car,
+        unknowns=tuple(wanted),
+        values=tuple(best[each.path] for each in wanted),
+        covariance=covariance,
+        information=information,
+        numbers=tuple(evidence.numbers),
+        seen=evidence.values,
+        errors=evidence.errors,
+        shown_before=shown[0],
+        shown=shown[1],
+    )

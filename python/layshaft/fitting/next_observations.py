@@ -1,0 +1,111 @@
+"""Which observation next: what each would leave of the doubt, before anybody drives."""
+
+import itertools
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from layshaft.fitting.learned import Learned, checked_learned
+from layshaft.fitting.learning import Evidence
+from layshaft.fitting.observations import Observation, observe, told
+
+#: Away from the present gap [m] and slug [kg], at which a shift speed would be listened to.
+_GAP_STEPS = (-4e-4, -2e-4, 0.0, 2e-4, 4e-4)
+_SLUG_STEPS = (-3e-4, 3e-4)
+#: Distances [m] over which a time would be taken, and any time that is possible there [s].
+_USUAL_TIMES = {20.0: 2.0, 60.0: 4.0}
+_STEP = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """Observations to make, and the doubt that they would leave."""
+
+    observations: tuple[Observation, ...]
+    text: str  #: them in words
+    loosest: str  #: field that is known least now
+    now: float  #: its standard deviation over its value [-]
+    then: float  #: the same with the observations
+    volume: float  #: of all doubts together, then over now [-]
+
+
+def suggest(
+    learned: Learned, among: Iterable[Observation] | None = None, *, count: int = 2
+) -> list[Suggestion]:
+    """Rank observations, one or `count` together, by how much doubt they would take away.
+
+    Parameters
+    ----------
+    learned
+        What is known now.
+    among
+        Observations that could be made; their values do not matter. By default shift speeds at
+        other gaps and slugs, times and top speed at the present setting.
+    count
+        1 or 2: how many at most together.
+
+    Returns
+    -------
+    list
+        The best first.
+    """
+    checked_learned(learned)
+    candidates = _usual(learned) if among is None else list(among)
+    slopes = _slopes(learned, candidates)
+    doubts = np.array([each.doubt for each in learned.unknowns])
+    known = np.linalg.inv(learned.covariance / np.outer(doubts, doubts))
+    loosest = int(np.argmax([each.doubt_left for each in learned.intervals]))
+    suggestions = []
+    for size in range(1, min(count, 2) + 1):
+        for rows in itertools.combinations(range(len(candidates)), size):
+            more = known + slopes[list(rows)].T @ slopes[list(rows)]
+            spreads = np.sqrt(np.diag(np.linalg.inv(more))) * doubts
+            value = abs(learned.values[loosest])
+            suggestions.append(
+                Suggestion(
+                    observations=tuple(candidates[row] for row in rows),
+                    text=" and ".join(told(candidates[row]) for row in rows),
+                    loosest=learned.unknowns[loosest].path,
+                    now=float(np.sqrt(learned.covariance[loosest, loosest]) / value),
+                    then=float(spreads[loosest] / value),
+                    volume=float(np.sqrt(np.linalg.det(known) / np.linalg.det(more))),
+                )
+            )
+    return sorted(suggestions, key=lambda each: each.volume)
+
+
+def _usual(learned: Learned) -> list[Observation]:
+    car = learned.car
+    gap, slug = (
+        np.mean([car[f"two_speed.{shoe}.{name}"] for shoe in ("shoe_1", "shoe_2")])
+        for name in ("gap", "slug_mass")
+    )
+    settings = [{"two_speed.gap": round(float(gap + step), 5)} for step in _GAP_STEPS]
+    settings += [
+        {"two_speed.slug_mass": round(float(slug + step), 5)}
+        for step in _SLUG_STEPS
+        if slug + step >= 0.0
+    ]
+    seen = [observe("shift_speed", 0.0, changes=setting) for setting in settings]
+    times = [observe("time", time, distance=way) for way, time in _USUAL_TIMES.items()]
+    return [*seen, *times, observe("top_speed", 0.0)]
+
+
+def _slopes(learned: Learned, candidates: Sequence[Observation]) -> np.ndarray:
+    """Return what each doubt does to each observation, in its errors."""
+    from layshaft.fitting.learning import point_at
+
+    evidence = Evidence(learned.car, candidates)
+    wanted = learned.unknowns
+    at = np.array(
+        [
+            (value - each.guess) / each.doubt
+            for each, value in zip(wanted, learned.values, strict=True)
+        ]
+    )
+    steps = _STEP * np.eye(len(wanted))
+    points = [point_at(wanted, at + sign * step) for step in steps for sign in (1, -1)]
+    shown = evidence.predict(points)
+    slopes = ((shown[::2] - shown[1::2]) / (2.0 * _STEP * evidence.errors)).T
+    return np.where(np.isfinite(slopes), slopes, 0.0)

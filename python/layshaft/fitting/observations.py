@@ -1,0 +1,201 @@
+"""What the car was seen to do, and what a car of given numbers would have done instead."""
+
+import os
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Unpack
+
+import numpy as np
+
+from layshaft.advice.choices import merged
+from layshaft.quantities import units
+from layshaft.quantities.possible import check_error, check_shown
+from layshaft.runs.point_runs import Point, PointRuns, run_points, scalar_unit
+from layshaft.runs.run_options import Given, Options, RunOptions, read_options
+from layshaft.setup import field_table
+from layshaft.setup.car import Car
+from layshaft.setup.handed_over import checked_map
+
+#: Errors (one standard deviation) taken where none is given: common practice, no source.
+USUAL_ERRORS: dict[str, Given] = {
+    "shift_speed": "2 km/h",  # heard, and read off a gauge or from the place on the track
+    "time": "0.02 s",
+    "peak_speed": "2 km/h",
+    "engine_speed_before": "500 rpm",
+    "engine_speed_after": "500 rpm",
+    "hand_over": "0.03 s",
+}
+#: A top speed needs a longer way.
+_LONG_WAY = {"distance": 200.0}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observation:
+    """One number seen on the track, in the SI unit. Make it by `observe`."""
+
+    measure: str  #: `time` to the distance, or a scalar of a run
+    value: float
+    error: float  #: one standard deviation
+    changes: tuple[tuple[str, float], ...]  #: setting at that time, where it was another
+    options: RunOptions
+
+    def predicted(self, runs: PointRuns) -> np.ndarray:
+        """Return the same of each run."""
+        return runs.time if self.measure == "time" else runs[self.measure]
+
+
+def observe(
+    measure: str,
+    value: Given,
+    *,
+    changes: Mapping[str, object] | None = None,
+    error: Given | None = None,
+    **options: Unpack[Options],
+) -> Observation:
+    """Note one number seen on the track.
+
+    Parameters
+    ----------
+    measure
+        `shift_speed`, `time` (to the `distance`), `top_speed`, or any scalar of a run.
+    value
+        What was seen: a number in the SI unit, or text with a unit.
+    changes
+        Settings that were others than the car's at that time, as for `Car.replace`.
+    error
+        How far it may be out, one standard deviation; for the usual measures it may be left out:
+        2 km/h, 0.02 s, 500 rpm.
+    options
+        Of the run, as for `layshaft.launch`.
+
+    Raises
+    ------
+    ValueError
+        For an unknown measure or field, a wrong unit, a value that no such run can have (60 m in
+        0.2 s, a shift beyond the distance), or an error that is not above 0.
+
+    Examples
+    --------
+    >>> seen = observe("shift_speed", "54 km/h", changes={"two_speed.gap": "4.6 mm"})
+    >>> seen.value, seen.changes
+    (15.0, (('two_speed.gap', 0.0046),))
+    """
+    if not isinstance(measure, str):
+        raise TypeError(f"measure = {measure!r} must be the name of a scalar of a run")
+    if measure == "top_speed":
+        measure, options = "peak_speed", _LONG_WAY | options
+    read = read_options(**options)
+    unit = measure_unit(measure, read)
+    error = USUAL_ERRORS.get(measure) if error is None else error
+    if error is None:
+        raise ValueError(f"{measure}: say how far it may be out (error=)")
+    number, spread = (
+        units.read(measure, value, unit),
+        units.read(f"error of {measure}", error, unit),
+    )
+    check_shown(measure, number, unit, value, read)
+    check_error(measure, spread, error)
+    return Observation(
+        measure=measure,
+        value=number,
+        error=spread,
+        changes=stored_changes(changes),
+        options=read,
+    )
+
+
+def stored_changes(changes: Mapping[str, object] | None) -> tuple[tuple[str, float], ...]:
+    """Turn settings as people write them into stored numbers.
+
+    Examples
+    --------
+    >>> stored_changes({"two_speed.gap": "4.6 mm"})
+    (('two_speed.gap', 0.0046),)
+    """
+    settings = checked_map("changes", {} if changes is None else changes)
+    return tuple(_stored(path, given) for path, given in settings.items())
+
+
+def measure_unit(measure: str, options: RunOptions | None = None) -> str:
+    """Return the SI unit of what may be seen; with `options` in such a run.
+
+    Examples
+    --------
+    >>> measure_unit("time"), measure_unit("top_speed")
+    ('s', 'm/s')
+    """
+    if measure == "time":
+        return "s"
+    return scalar_unit({"top_speed": "peak_speed"}.get(measure, measure), options)
+
+
+def predict(car: Car, observations: Sequence[Observation], points: Sequence[Point]) -> np.ndarray:
+    """Compute what each car would have shown, points x observations.
+
+    Parameters
+    ----------
+    car
+        The car that the points change.
+    observations
+        What was seen, at which setting and how; its changes win over a point's.
+    points
+        Changes of each car.
+    """
+    result = np.full((len(points), len(observations)), np.nan)
+    for options in {seen.options for seen in observations}:
+        members = [i for i, seen in enumerate(observations) if seen.options == options]
+        settings = list(dict.fromkeys(observations[i].changes for i in members))
+        batch = [merged(point, dict(setting)) for setting in settings for point in points]
+        runs = run_points(car, batch, options)
+        for i in members:
+            row = settings.index(observations[i].changes)
+            part = slice(row * len(points), (row + 1) * len(points))
+            result[:, i] = observations[i].predicted(runs)[part]
+    return result
+
+
+def told(observation: Observation) -> str:
+    """Say an observation: what was seen, where.
+
+    Examples
+    --------
+    >>> told(observe("shift_speed", "54 km/h", changes={"two_speed.gap": "4.6 mm"}))
+    'shift speed at gap 4.6 mm'
+    """
+    name = {"peak_speed": "top speed"}.get(observation.measure)
+    name = name or observation.measure.replace("_", " ")
+    if observation.measure == "time":
+        name = f"time over {observation.options.distance:g} m"
+    if hasattr(observation.options, "track"):
+        what = "lap time" if observation.measure == "time" else name
+        name = f"{what} on {observation.options.track.name}"
+    if observation.options.start_speed:
+        name += f" from {observation.options.start_speed * 3.6:.4g} km/h"
+    settings = [_setting_text(path, value) for path, value in observation.changes]
+    return f"{name} at {', '.join(settings)}" if settings else name
+
+
+def _setting_text(path: str, value: float) -> str:
+    field = field_table.find_field(path)
+    name = path.removeprefix("two_speed.").replace("_", " ")
+    if field.kind != "number" or field.unit == "1":
+        return f"{name} {field_table.as_stored(field, value)}"
+    unit = units.QUANTITIES[field.unit].unit
+    return f"{name} {units.from_si(value, field.unit, unit):.4g} {unit}"
+
+
+def _stored(path: str, value: object) -> tuple[str, float]:
+    field = field_table.find_field(path)
+    if field is None:
+        raise ValueError(f"unknown field {path}: {field_table.unknown(path)}")
+    try:
+        return path, field_table.to_number(field, value)
+    except ValueError as error:
+        raise ValueError(f"{path} = {value!r} {error}") from None
+
+
+def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
+    r"""Read observations from a table; see `layshaft.fitting.observation_file`."""
+    from layshaft.fitting.observation_file import read_table
+
+    return read_table(path)

@@ -1,0 +1,132 @@
+"""What is to be learned of a car: numbers in groups, each with a guess and how sure that is."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from layshaft.quantities import units
+from layshaft.runs.run_options import Given
+from layshaft.setup import field_table
+from layshaft.setup.car import Car, checked_car
+
+#: Fields that go up and down with another in proportion: only the group can be learned.
+_FOLLOWERS = {
+    "two_speed.friction": ("two_speed.static_friction",),
+    "clutch.axial.friction": ("clutch.axial.static_friction",),
+    "clutch.thrown_shoes.friction": ("clutch.thrown_shoes.static_friction",),
+    "rear_tyre.friction_peak": ("front_tyre.friction_peak",),
+    "rear_tyre.rolling_resistance": ("front_tyre.rolling_resistance",),
+}
+#: Usual doubt (one standard deviation), common practice, no source; else `_OTHER_DOUBT`.
+_DOUBTS: dict[str, Given] = {
+    "two_speed.spring_rate": "20 %",
+    "two_speed.zero_preload_reading": "0.3 mm",
+    "two_speed.friction": "20 %",
+    "engine.power_scale": "15 %",
+    "body.drag_area": "30 %",
+    "rear_tyre.friction_peak": "15 %",
+}
+_OTHER_DOUBT = "20 %"
+#: Asked for when nothing else is.
+USUAL_UNKNOWNS = ("two_speed.spring_rate", "two_speed.zero_preload_reading")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unknown:
+    """One number to learn, and with it those that follow it in proportion. SI units.
+
+    Make it by `unknown`.
+    """
+
+    path: str
+    guess: float
+    doubt: float  #: one standard deviation of the guess
+    low: float  #: bounds
+    high: float
+    followers: tuple[tuple[str, float], ...]  #: path and its ratio to this number
+
+    def changes(self, value: float) -> dict[str, float]:
+        """Return what changes in the car when the number has a value."""
+        return {self.path: value} | {path: ratio * value for path, ratio in self.followers}
+
+
+def unknown(
+    car: Car,
+    path: str,
+    *,
+    doubt: Given | None = None,
+    low: Given | None = None,
+    high: Given | None = None,
+) -> Unknown:
+    """Name a number to learn; the car's own is the guess.
+
+    Parameters
+    ----------
+    car
+        The car as it is believed to be.
+    path
+        Field, a plain number. Static friction follows friction, the front tyre's grip the rear's.
+    doubt
+        How far the guess may be out, one standard deviation: a share of it (`"20 %"`), a length and
+        so on. By default 20 %, for some fields another.
+    low, high
+        Bounds; by default those of the field.
+
+    Raises
+    ------
+    ValueError
+        For what is no number of the car, and where guess and bounds do not fit.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> spring = unknown(layshaft.demo_car(), "two_speed.spring_rate", doubt="10 %")
+    >>> spring.doubt / spring.guess
+    0.1
+    """
+    field = field_table.find_field(path) if isinstance(path, str) else None
+    if field is None or field.kind != "number":
+        what = field_table.unknown(str(path)) if field is None else "it must be a plain number"
+        raise ValueError(f"{path} is nothing to learn or to scatter: {what}")
+    guess = checked_car(car)._core.get(path)
+    spread = _doubt(
+        path, guess, field.unit, _DOUBTS.get(path, _OTHER_DOUBT) if doubt is None else doubt
+    )
+    lowest = field.minimum if low is None else max(units.read(path, low, field.unit), field.minimum)
+    highest = (
+        field.maximum if high is None else min(units.read(path, high, field.unit), field.maximum)
+    )
+    if not lowest < guess < highest:
+        raise ValueError(f"{path}: the guess, {guess:g}, must lie between its bounds")
+    names = _FOLLOWERS.get(path, ())
+    followers = tuple((name, car._core.get(name) / guess) for name in names)
+    return Unknown(
+        path=path, guess=guess, doubt=spread, low=lowest, high=highest, followers=followers
+    )
+
+
+def unknowns(car: Car, wanted: Iterable[str | Unknown]) -> list[Unknown]:
+    """Turn names into unknowns; refuse one named twice."""
+    found = [each if isinstance(each, Unknown) else unknown(car, each) for each in wanted]
+    paths = [each.path for each in found]
+    if not paths or len(set(paths)) < len(paths):
+        raise ValueError("name the numbers to learn, each once")
+    return found
+
+
+def _doubt(path: str, guess: float, unit: str, given: Given) -> float:
+    if isinstance(given, str) and given.strip().endswith("%") and unit != "1":
+        spread = abs(guess) * units.to_si(given, "1")
+    elif isinstance(given, str) and unit == "1":
+        share = units.to_si(given, "1")
+        spread = abs(guess) * share if given.strip().endswith("%") else share
+    elif isinstance(given, str) and unit == "K" and not given.strip().endswith("K"):
+        # A scale whose zero is elsewhere has no differences: 5 degC would be 278 K.
+        raise ValueError(
+            f'{path}: its standard deviation, {given!r}, must be a difference such as "5 K"'
+        )
+    else:
+        spread = units.read(path, given, unit)
+    if not 0.0 < spread < math.inf:
+        raise ValueError(f"{path}: its standard deviation, {given!r}, must be above 0")
+    return spread

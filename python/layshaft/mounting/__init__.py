@@ -1,0 +1,1 @@
+"""What may be mounted on a car, and what the hands do for it."""

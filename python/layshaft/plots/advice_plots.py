@@ -1,0 +1,285 @@
+"""Pictures of the bench: plateau, trade-off, what was learned, who scatters.
+
+Each takes data and returns the `Axes` or `Figure` it drew on.
+"""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.advice.choices import merged
+from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.quantities import pit_units, units
+from layshaft.setup import field_table
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from layshaft.advice.goal_front import TradeOff
+    from layshaft.advice.goals import Goal
+    from layshaft.advice.recommendation import Line, Recommendation
+    from layshaft.advice.scatter_study import Scatter
+    from layshaft.fitting.learned import Learned
+
+_GAP = "two_speed.gap"
+_DRAWS = 24
+_BAND_POINTS = 9
+_SEED = 20
+_CENTRAL_95 = (2.5, 97.5)
+_WIDTH = 3.2
+
+
+def goal_curve(
+    line: "Line", goal: "Goal", axes: "Axes | None" = None, *, theme: Theme = "light"
+) -> "Axes":
+    """Draw what is lost to the best over one setting, its plateau shaded."""
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    scale = _scale(line.path)
+    costs = goal.cost_of(line.values)
+    lost, unit = _in_pit_unit(costs - costs[np.isfinite(costs)].min(), goal)
+    axes.axvspan(line.low * scale, line.high * scale, color=colours.plateau, zorder=0)
+    axes.plot(line.settings * scale, lost, color=colours.lines[0], linewidth=_WIDTH)
+    within, _ = _in_pit_unit(np.array([goal.within]), goal)
+    # A scale that does not make a hair look like a mile.
+    axes.set_ylim(bottom=0.0, top=max(axes.get_ylim()[1], 2.0 * within[0]))
+    dress(axes, theme, x=_axis_label(line.path), title=f"Lost to the best [{unit}]")
+    note = f"{goal.name}; shaded: under {within[0]:.3g} {unit}"
+    axes.set_title(note, loc="right", fontsize=14, color=colours.ink)
+    return axes
+
+
+def shift_curve(line: "Line", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the shift speed over one setting."""
+    axes = new_axes(theme) if axes is None else axes
+    scale = _scale(line.path)
+    look = {"color": palette(theme).lines[1], "linewidth": _WIDTH}
+    axes.plot(line.settings * scale, line.shift_speeds * 3.6, **look)
+    dress(axes, theme, x=_axis_label(line.path), title="Car speed at the shift [km/h]")
+    return axes
+
+
+def plateau_figure(advice: "Recommendation", *, theme: Theme = "light") -> "Figure | None":
+    """Draw shift speed and loss over the first setting that was searched; `None` without one.
+
+    The best and the present setting are marked; a bar shows where the best lies with 95 %.
+    """
+    if not advice.lines:
+        return None
+    line = advice.lines[0]
+    colours = palette(theme)
+    figure = new_figure(theme, 9.0, 9.0)
+    upper, lower = figure.subplots(2, 1, sharex=True)
+    shift_curve(line, upper, theme=theme)
+    goal_curve(line, advice.goal, lower, theme=theme)
+    upper.set_xlabel("")
+    scale = _scale(line.path)
+    best = advice.settings[line.path]
+    shoes = {move.was for move in advice.moves if move.path == line.path}
+    marks = [("best", best, "-"), *(("now", was, (0, (2, 2))) for was in shoes)]
+    for name, value, dashes in marks:
+        for panel in (upper, lower):
+            panel.axvline(value * scale, color=colours.ink, linewidth=2.0, linestyle=dashes)
+        left = name == "now" and value < best
+        upper.annotate(
+            f" {name} ",
+            (value * scale, 0.03),
+            xycoords=("data", "axes fraction"),
+            ha="right" if left or (name == "best" and max(shoes, default=best) > best) else "left",
+            fontsize=15,
+            fontweight="bold",
+            color=colours.ink,
+        )
+    sure = advice.sureness
+    if sure is not None and sure.path == line.path:
+        ends = [sure.best_low * scale, sure.best_high * scale]
+        place = upper.get_ylim()[1]
+        upper.plot(ends, [place, place], color=colours.lines[0], linewidth=9.0, clip_on=False)
+        note = "bar: 95 % sure of the best"
+        upper.set_title(note, loc="right", fontsize=14, color=colours.ink)
+    return figure
+
+
+def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the settings tried and the front among them, in the first two goals."""
+    from matplotlib.ticker import MaxNLocator
+
+    from layshaft.reports.advice_report import setting_text
+
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    first, second = found.goals[:2]
+    (x, x_unit), (y, y_unit) = (
+        _in_pit_unit(found.costs[:, column], goal, absolute=True)
+        for column, goal in enumerate((first, second))
+    )
+    front = list(found.front)
+    axes.plot(x, y, "o", color=colours.faint, markersize=6, label="tried")
+    axes.plot(x[front], y[front], "-o", color=colours.lines[0], linewidth=_WIDTH, markersize=9)
+    look = {"markersize": 22, "color": colours.slips, "markeredgecolor": colours.ink}
+    axes.plot(x[found.middle], y[found.middle], "*", **look, label="best of both")
+    own = [
+        _in_pit_unit(found.present[[column]], goal, absolute=True)[0][0]
+        for column, goal in enumerate((first, second))
+    ]
+    axes.plot(*own, "X", markersize=14, color=colours.lines[1], label="now")
+    for row in {front[0], front[-1], found.middle}:
+        text = ", ".join(setting_text(path, value) for path, value in found.settings[row].items())
+        place = {"xytext": (8, 8), "textcoords": "offset points", "fontsize": 13}
+        axes.annotate(text, (x[row], y[row]), **place, color=colours.ink)
+    axes.margins(x=0.2, y=0.15)
+    axes.xaxis.set_major_locator(MaxNLocator(5))
+    labels = (_goal_label(first, x_unit), _goal_label(second, y_unit))
+    dress(axes, theme, x=labels[0], y=labels[1], title="On the line none is better in both")
+    legend(axes, theme)
+    return axes
+
+
+def _goal_label(goal: "Goal", unit: str) -> str:
+    return f"{goal.name}{', off by' if goal.target is not None else ''} [{unit}]"
+
+
+def learned_band(
+    learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "light"
+) -> "Axes":
+    """Draw shift speeds heard over the gap, and those of the believed and the learned car.
+
+    The band holds 95 % of the cars that it may be. Only shifts at the car's own slugs are drawn.
+    """
+    from layshaft.runs.point_runs import run_points
+
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    heard = _heard(learned)
+    gaps = np.array([gap for gap, _, _ in heard])
+    reach = max(float(np.ptp(gaps)) * 0.25, 1e-4)
+    fine = np.linspace(gaps.min() - reach, gaps.max() + reach, _BAND_POINTS)
+    draws = learned.draws(_DRAWS, seed=_SEED)
+    cars = [{}, *draws]
+    points = [merged(each, {_GAP: float(gap)}) for each in cars for gap in fine]
+    options = learned.numbers[0].options
+    speeds = run_points(learned.car, points, options)["shift_speed"].reshape(len(cars), -1) * 3.6
+    before = run_points(learned.believed, [{_GAP: float(gap)} for gap in fine], options)
+    # A share of draws that never shift leaves not-a-numbers.
+    low, high = np.nanpercentile(speeds[1:], _CENTRAL_95, axis=0)
+    x = fine * 1e3
+    axes.fill_between(x, low, high, color=colours.plateau, label="95 % sure")
+    look = {"linewidth": _WIDTH, "color": colours.lines[0]}
+    axes.plot(x, speeds[0], **look, label="learned")
+    look = {"linewidth": 2.4, "color": colours.lines[1], "linestyle": DASHES[1]}
+    axes.plot(x, before["shift_speed"] * 3.6, **look, label="believed")
+    axes.errorbar(
+        gaps * 1e3,
+        [speed * 3.6 for _, speed, _ in heard],
+        [error * 3.6 for _, _, error in heard],
+        fmt="o",
+        markersize=11,
+        elinewidth=2.5,
+        capsize=6,
+        color=colours.ink,
+        label="heard",
+    )
+    dress(axes, theme, x=_axis_label(_GAP), title="Car speed at the shift [km/h]")
+    legend(axes, theme)
+    return axes
+
+
+def misfits(learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw how far the believed and the learned car are off each thing seen, in its errors."""
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    rows = np.arange(1, len(learned.seen) + 1)
+    axes.axhspan(-2.0, 2.0, color=colours.plateau, zorder=0)
+    for number, (name, shown) in enumerate(
+        (("learned", learned.shown), ("believed", learned.shown_before))
+    ):
+        off = (shown - learned.seen) / learned.errors
+        look = {"color": colours.lines[number], "markersize": 11 if len(rows) < 40 else 4}
+        axes.plot(rows, off, "os"[number], **look, label=name)
+    dress(axes, theme, x="Number of what was seen", title="Off by so many errors")
+    legend(axes, theme)
+    return axes
+
+
+def learned_figure(learned: "Learned", *, theme: Theme = "light") -> "Figure":
+    """Draw the band over the gap where shifts were heard, else how far each thing seen is off."""
+    figure = new_figure(theme, 9.0, 6.5)
+    draw = learned_band if _heard(learned) else misfits
+    draw(learned, figure.subplots(), theme=theme)
+    return figure
+
+
+def scatter_shares(
+    study: "Scatter", axes: "Axes | None" = None, *, theme: Theme = "light"
+) -> "Axes":
+    """Draw who scatters the shift speed, the greatest first; with its spread in the title."""
+    from layshaft.reports.advice_report import short_name
+
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    for row, share in enumerate(study.shift_shares):
+        axes.barh(row, share.with_others, height=0.7, color=colours.holds)
+        name, spread = short_name(share.path), _spread(share.path, share.spread)
+        text = f" {name} ± {spread}: {share.with_others:.0%}"
+        place = {"va": "center", "fontsize": 14, "color": colours.ink}
+        axes.annotate(text, (share.with_others, row), **place)
+    low, high = (speed * 3.6 for speed in study.shift_range)
+    title = f"Shift at {low:.0f} to {high:.0f} km/h: who scatters it"
+    dress(axes, theme, x="Share of the scatter", title=title)
+    axes.set_yticks([])
+    axes.set_ylim(len(study.shift_shares) - 0.4, -0.6)
+    axes.set_xlim(0.0, 2.2 * max([0.1, *(share.with_others for share in study.shift_shares)]))
+    axes.set_xticks([])
+    axes.grid(visible=False)
+    return axes
+
+
+def _heard(learned: "Learned") -> list[tuple[float, float, float]]:
+    """List gap, shift speed and error of each shift heard at one gap, all else as in the car."""
+    own = learned.car._core
+    options = learned.numbers[0].options if learned.numbers else None
+    heard = []
+    for each in learned.numbers:
+        others = [path for path, _ in each.changes if path != _GAP]
+        if each.measure != "shift_speed" or others or each.options != options:
+            continue
+        alike = own.get("two_speed.shoe_1.gap") == own.get("two_speed.shoe_2.gap")
+        gap = dict(each.changes).get(_GAP, own.get(_GAP) if alike else None)
+        if gap is not None:
+            heard.append((gap, each.value, each.error))
+    return heard
+
+
+def _in_pit_unit(
+    costs: np.ndarray, goal: "Goal", *, absolute: bool = False
+) -> tuple[np.ndarray, str]:
+    numbers = np.where(np.isfinite(costs), costs, np.nan)
+    if goal.unit == "s" and not absolute:
+        return numbers * 1e3, "ms"
+    is_difference = not absolute or goal.target is not None
+    return pit_units.of_run(numbers, goal.unit, is_difference=is_difference)
+
+
+def _scale(path: str) -> float:
+    field = field_table.find_field(path)
+    unit = units.QUANTITIES[field.unit].unit
+    return 1.0 / units.to_si(f"1 {unit}", field.unit) if unit else 1.0
+
+
+def _setting(path: str, value: float) -> str:
+    field = field_table.find_field(path)
+    unit = pit_units.printed(units.QUANTITIES[field.unit].unit)
+    return f"{value * _scale(path):.4g} {unit}".strip()
+
+
+def _spread(path: str, spread: float) -> str:
+    return _setting(path, spread) if field_table.find_field(path).unit != "K" else f"{spread:.3g} K"
+
+
+def _axis_label(path: str) -> str:
+    import xarray
+
+    field = field_table.find_field(path)
+    labels = {"units": field.unit, "long_name": field.meaning}
+    return pit_units.label(xarray.DataArray(0.0, attrs=labels), path)

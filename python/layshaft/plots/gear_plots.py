@@ -1,0 +1,113 @@
+"""Pictures of gears: car speed against engine speed, with the shift drawn in."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, palette
+
+if TYPE_CHECKING:
+    import xarray
+    from matplotlib.axes import Axes
+
+    from layshaft.setup.car import Car
+
+_KRPM = 2.0 * np.pi / 60.0 * 1e3  #: [rad/s]
+_MOST_SETS = 3
+
+
+def gear_speeds(
+    chart: "xarray.Dataset",
+    axes: "Axes | None" = None,
+    *,
+    car: "Car",
+    shift_speed: float | None = None,
+    sets: "list[int] | None" = None,
+    theme: Theme = "light",
+) -> "Axes":
+    """Draw the car speed over the engine speed in both gears, and the drop at the shift.
+
+    Parameters
+    ----------
+    chart
+        From `layshaft.mesh`.
+    axes
+        To draw on; new ones if left out.
+    car
+        The car: its engine's limit, and where it shifts if `shift_speed` is left out.
+    shift_speed
+        Speed of the car at which the shift is drawn [m/s].
+    sets
+        Positions of sets to draw, three at most; by default the car's own and those with the
+        shortest and the longest second gear.
+    theme
+        `light` or `dark`.
+    """
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    limit = car["engine.speed_limit"]
+    if shift_speed is None:
+        from layshaft.runs.point_runs import run_points
+        from layshaft.runs.run_options import read_options
+
+        shift_speed = float(run_points(car, [{}], read_options())["shift_speed"][0])
+    shown = (_usual_sets(chart, car) if sets is None else sets)[:_MOST_SETS]
+    for number, row in enumerate(shown):
+        look = {"color": colours.lines[number], "linestyle": DASHES[number], "linewidth": 3.0}
+        _draw_set(axes, chart.isel(set=row), limit, shift_speed, look)
+    axes.axvline(limit / _KRPM, color=colours.faint, linewidth=2.0, linestyle=(0, (2, 2)))
+    axes.annotate(
+        "limit ",
+        (limit / _KRPM, 0.03),
+        xycoords=("data", "axes fraction"),
+        ha="right",
+        fontsize=14,
+        color=colours.ink,
+    )
+    axes.set_xlim(left=0.0)
+    axes.set_ylim(bottom=0.0)
+    dress(axes, theme, x="Engine speed [1000 rpm]", title="Car speed [km/h], first and second gear")
+    legend(axes, theme, loc="upper left")
+    return axes
+
+
+def _draw_set(
+    axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, look: dict[str, object]
+) -> None:
+    """Draw one set up its first gear, across the drop, up its second gear."""
+    first, second = (float(each[f"{gear}_rollout"]) / (2.0 * np.pi) for gear in ("first", "second"))
+    label = (
+        f"{int(each.first_pinion)}/{int(each.first_spur)}"
+        f" {int(each.second_pinion)}/{int(each.second_spur)}"
+    )
+    if np.isfinite(shift) and shift / first <= limit:
+        engine = np.array([0.0, shift / first, shift / second, limit])
+        speed = np.array([0.0, shift, shift, limit * second])
+        drop = (shift / first - shift / second) / _KRPM
+        axes.plot(
+            engine / _KRPM, speed * 3.6, **look, label=f"{label}: drops {drop * 1e3:,.0f} rpm"
+        )
+        faint = look | {"linewidth": 1.2, "alpha": 0.6}
+        axes.plot(
+            np.array([shift / first, limit]) / _KRPM,
+            np.array([shift, limit * first]) * 3.6,
+            **faint,
+        )
+        axes.plot(np.array([0.0, shift / second]) / _KRPM, np.array([0.0, shift]) * 3.6, **faint)
+        return
+    ends = np.array([0.0, limit])
+    axes.plot(ends / _KRPM, ends * first * 3.6, **look, label=label)
+    axes.plot(ends / _KRPM, ends * second * 3.6, **look)
+
+
+def _usual_sets(chart: "xarray.Dataset", car: "Car") -> list[int]:
+    from layshaft.mounting.gear_chart import present_teeth
+
+    own = present_teeth(car)
+    teeth = zip(*(chart[name].values for name in _TEETH), strict=True)
+    present = [row for row, each in enumerate(teeth) if tuple(map(int, each)) == own]
+    rollout = chart.second_rollout.values
+    return list(dict.fromkeys([*present, int(np.argmax(rollout)), int(np.argmin(rollout))]))
+
+
+_TEETH = ("first_spur", "first_pinion", "second_spur", "second_pinion")

@@ -1,0 +1,272 @@
+"""Pictures of one run. Each takes the run and returns the `Axes` or `Figure` it drew on."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft import _core
+from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.quantities import pit_units
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from layshaft.runs.launch_run import LaunchRun
+
+_PARTS = {"clutch": "engine clutch", "first": "first gear", "second": "second gear"}
+_MODE_COLOURS = {
+    "open": "free",
+    "stuck": "holds",
+    "stuck_back": "holds",
+    "slip_positive": "slips",
+    "slip_negative": "slips",
+}
+_KILO = 1e3
+_SINKS = {
+    "car_energy": "speed of the car",
+    "rotating_energy": "all that turns",
+    "clutch_loss": "engine clutch slip",
+    "shoe_loss": "two-speed slip",
+    "mesh_loss": "gear meshes",
+    "belt_loss": "belts",
+    "brake_loss": "bearings and brake",
+    "rolling_loss": "rolling drag",
+    "rear_tyre_loss": "rear tyre slip",
+    "front_tyre_loss": "front tyre slip",
+    "air_loss": "air drag",
+    "grade_work": "climbing",
+    "engine_work": "engine, driven by the car",
+}
+#: What drives a run where the sign is the other one.
+_SOURCES = {
+    "engine_work": "engine",
+    "car_energy": "speed of the car",
+    "rotating_energy": "all that turns",
+    "grade_work": "the fall of the road",
+}
+_LEAST_SHARE = 1e-3
+
+
+def car_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the speed of the car over time."""
+    return _over_time(run, {"car_speed": ""}, axes, theme, title="Car speed")
+
+
+def engine_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the speeds of engine and clutch bell; they part while the clutch slips."""
+    names = {"crank_speed": "engine", "bell_speed": "clutch bell"}
+    return _over_time(
+        run, names, axes, theme, title="Engine speed", scale=1 / _KILO, prefix="1000 "
+    )
+
+
+def shift_speeds(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the speeds of engine and two-speed shaft over the car speed: the shift is the drop."""
+    axes = new_axes(theme) if axes is None else axes
+    speed, unit = pit_units.shown(run.samples.car_speed)
+    names = {"crank_speed": "engine", "bell_speed": "clutch bell", "shaft_speed": "two-speed shaft"}
+    for number, (name, text) in enumerate(names.items()):
+        values, _ = pit_units.shown(run.samples[name])
+        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        axes.plot(speed, values / _KILO, linewidth=2.8, label=text, **look)
+    shift = float(run.scalars.shift_speed)
+    if np.isfinite(shift):
+        axes.axvline(shift * 3.6, color=palette(theme).ink, linewidth=1.6, linestyle=(0, (2, 2)))
+    dress(axes, theme, x=f"Car speed [{unit}]", title="Speeds through the shift [1000 rpm]")
+    legend(axes, theme)
+    return axes
+
+
+def torques(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the torques of engine clutch, first gear and drum."""
+    names = {
+        "clutch_torque": "engine clutch",
+        "first_torque": "first gear",
+        "second_torque": "second gear (drum)",
+    }
+    return _over_time(run, names, axes, theme, title="Torque")
+
+
+def tyre_slip(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the slip of rear and front tyres; positive drives the car."""
+    names = {"rear_slip": "rear", "front_slip": "front"}
+    return _over_time(run, names, axes, theme, title="Tyre slip", scale=100.0, prefix="%")
+
+
+def modes(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw when clutch and gears hold, slip and are free, as bands over time."""
+    from matplotlib.patches import Patch
+
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    times = run.samples.time.values
+    for row, part in enumerate(_PARTS):
+        values = run.samples[f"{part}_mode"].values
+        starts = np.flatnonzero(np.diff(values, prepend=values[:1] - 1))
+        edges = [*times[starts], times[-1]]
+        for number, start in enumerate(starts):
+            name = band_look(part, values[start])
+            length = edges[number + 1] - edges[number]
+            hatch = "///" if name == "slips" else None
+            axes.barh(
+                row,
+                length,
+                left=edges[number],
+                height=0.7,
+                color=getattr(colours, name),
+                hatch=hatch,
+                edgecolor=colours.paper,
+                linewidth=0.0,
+            )
+    dress(axes, theme, x="Time [s]")
+    axes.set_yticks(range(len(_PARTS)), _PARTS.values())
+    axes.set_ylim(len(_PARTS) - 0.5, -0.5)
+    axes.grid(visible=False, axis="y")
+    shown = [("holds", "holds", None), ("slips", "slips", "///"), ("free", "free", None)]
+    patches = [
+        Patch(facecolor=getattr(colours, name), label=text, hatch=hatch, edgecolor=colours.paper)
+        for name, text, hatch in shown
+    ]
+    legend(axes, theme, handles=patches, ncols=3, loc="lower right", bbox_to_anchor=(1.0, 1.0))
+    return axes
+
+
+def band_look(part: str, mode: int) -> str:
+    """Return what a mode of a part is drawn as: `holds`, `slips` or `free`.
+
+    Examples
+    --------
+    >>> band_look("clutch", 0)
+    'free'
+    """
+    name = _core.mode_names[mode]
+    # A one-way bearing that overruns carries nothing.
+    return "free" if (part, name) == ("first", "slip_negative") else _MODE_COLOURS[name]
+
+
+def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
+    """Draw a run over time: speeds, torques, tyre slip, and what clutch and gears did.
+
+    Parameters
+    ----------
+    run
+        A run with samples.
+    theme
+        `light` or `dark`.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> run = layshaft.launch(layshaft.demo_car(), distance=10.0)
+    >>> len(launch_story(run).axes)
+    5
+    """
+    figure = new_figure(theme, 10.0, 13.0)
+    panels = figure.subplots(5, 1, sharex=True, height_ratios=(3, 3, 3, 2.4, 2))
+    for draw, panel in zip((car_speed, engine_speed, torques, tyre_slip), panels[:4], strict=True):
+        draw(run, panel, theme=theme)
+        panel.set_xlabel("")
+    modes(run, panels[4], theme=theme)
+    scalars = run.scalars
+    start, length = float(scalars.shift_time), float(scalars.hand_over)
+    if np.isfinite(length):
+        for panel in panels[:4]:
+            panel.axvspan(start, start + length, color=palette(theme).plateau, zorder=0)
+        look = {"fontsize": 15, "color": palette(theme).ink}
+        panels[0].set_title("shaded: hand-over", loc="right", **look)
+    return figure
+
+
+def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw where the engine's work went, the largest first."""
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    rows = sorted_sinks(run)
+    sources = sorted_sources(run)
+    work = sum(energy for _, energy in sources)
+    for row, (name, energy, is_gain) in enumerate(rows):
+        axes.barh(row, energy, height=0.7, color=colours.holds if is_gain else colours.slips)
+        text = f" {name}  {energy:.0f} J, {energy / work:.0%}"
+        axes.annotate(text, (energy, row), va="center", fontsize=14, color=colours.ink)
+    dress(axes, theme, x="Energy [J]", title=_work_title(sources))
+    axes.set_yticks([])
+    axes.set_ylim(len(rows) - 0.4, -0.6)
+    axes.set_xlim(right=1.7 * max(energy for _, energy, _ in rows))
+    axes.grid(visible=False, axis="y")
+    return axes
+
+
+def sorted_sinks(run: "LaunchRun") -> list[tuple[str, float, bool]]:
+    """List where the work went, largest first: name, energy [J], whether it is motion.
+
+    Sinks below a thousandth of all that `sorted_sources` gave are left out.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> sorted_sinks(layshaft.launch(layshaft.demo_car()))[0][0]
+    'speed of the car'
+    """
+    flows = _flows(run)
+    least = _LEAST_SHARE * sum(-energy for energy in flows.values() if energy < 0.0)
+    rows = [
+        (text, flows[name], name in ("car_energy", "rotating_energy"))
+        for name, text in _SINKS.items()
+        if flows[name] > least
+    ]
+    return sorted(rows, key=lambda row: -row[1])
+
+
+def sorted_sources(run: "LaunchRun") -> list[tuple[str, float]]:
+    """List what gave the work, largest first: name, energy [J].
+
+    A car that coasts or brakes lives on its own motion; one that rolls down also on the fall.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> [name for name, _ in sorted_sources(layshaft.launch(layshaft.demo_car()))]
+    ['engine']
+    """
+    flows = _flows(run)
+    least = _LEAST_SHARE * sum(-energy for energy in flows.values() if energy < 0.0)
+    rows = [(text, -flows[name]) for name, text in _SOURCES.items() if -flows[name] > least]
+    return sorted(rows, key=lambda row: -row[1])
+
+
+def _flows(run: "LaunchRun") -> dict[str, float]:
+    """Return what each part took [J], below 0 what it gave."""
+    energy = run.energy
+    return {name: energy[name] for name in _SINKS} | {"engine_work": -energy["engine_work"]}
+
+
+def _work_title(sources: list[tuple[str, float]]) -> str:
+    if [name for name, _ in sources] == ["engine"]:
+        return f"Where {sources[0][1]:.0f} J of engine work went"
+    given = " + ".join(f"{energy:.0f} J ({name})" for name, energy in sources)
+    return f"Where the work went: {given}"
+
+
+def _over_time(
+    run: "LaunchRun",
+    names: dict[str, str],
+    axes: "Axes | None",
+    theme: Theme,
+    *,
+    title: str,
+    scale: float = 1.0,
+    prefix: str = "",
+) -> "Axes":
+    if run.samples.sizes["time"] == 0:
+        raise ValueError("the run has no samples: launch it with a sample_interval above 0")
+    axes = new_axes(theme) if axes is None else axes
+    unit = ""
+    for number, (name, text) in enumerate(names.items()):
+        values, unit = pit_units.shown(run.samples[name])
+        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        axes.plot(run.samples.time, values * scale, linewidth=2.8, label=text, **look)
+    dress(axes, theme, x="Time [s]", title=f"{title} [{prefix}{pit_units.printed(unit)}]")
+    if len(names) > 1:
+        legend(axes, theme)
+    return axes

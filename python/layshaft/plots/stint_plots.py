@@ -1,0 +1,93 @@
+"""Pictures of a stint. Each takes it and returns the `Axes` or `Figure` it drew on."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from layshaft.runs.stint_run import Stint
+
+_KMH = 3.6
+_ZERO_CELSIUS = 273.15  #: [K]
+
+
+def lap_times(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the time of each lap."""
+    return _over_laps(race, {"lap_time": ""}, axes, theme, "Lap time [s]")
+
+
+def shift_drift(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the car speed at the first upshift of each lap."""
+    title = "Car speed at the shift [km/h]"
+    return _over_laps(race, {"shift_speed": ""}, axes, theme, title, scale=_KMH)
+
+
+def tyres(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the diameters of the tyres."""
+    names = {"rear_radius": "rear", "front_radius": "front"}
+    return _over_laps(race, names, axes, theme, "Tyre diameter [mm]", scale=2e3)
+
+
+def temperatures(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the largest temperature of clutch and shoe linings in each lap."""
+    names = {"clutch_temperature": "clutch", "shoe_temperature": "two-speed"}
+    title = "Hottest lining, warm car [°C]"
+    return _over_laps(race, names, axes, theme, title, offset=-_ZERO_CELSIUS)
+
+
+def fuel(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw the fuel left after each lap."""
+    axes = _over_laps(race, {"fuel_left": ""}, axes, theme, "Fuel left [%]", scale=100.0)
+    axes.set_ylim(0.0, 105.0)
+    return axes
+
+
+def stint_story(race: "Stint", *, theme: Theme = "light") -> "Figure":
+    """Draw a stint over its laps: times, shift, tyres, heat, fuel; stops are dashed.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> race = layshaft.stint(layshaft.demo_car(), "club", duration="1 min")
+    >>> len(stint_story(race).axes)
+    5
+    """
+    figure = new_figure(theme, 10.0, 14.0)
+    panels = figure.subplots(5, 1, sharex=True)
+    draws = (lap_times, shift_drift, tyres, temperatures, fuel)
+    for draw, panel in zip(draws, panels, strict=True):
+        draw(race, panel, theme=theme)
+        if panel is not panels[-1]:
+            panel.set_xlabel("")
+    return figure
+
+
+def _over_laps(
+    race: "Stint",
+    names: dict[str, str],
+    axes: "Axes | None",
+    theme: Theme,
+    title: str,
+    *,
+    scale: float = 1.0,
+    offset: float = 0.0,
+) -> "Axes":
+    axes = new_axes(theme) if axes is None else axes
+    colours = palette(theme)
+    laps = race.laps.lap.values
+    for number, (name, text) in enumerate(names.items()):
+        values = race.laps[name].values * scale + offset
+        look = {"color": colours.lines[number], "linestyle": DASHES[number]}
+        axes.plot(laps, values, linewidth=2.8, label=text or None, **look)
+    for stop in race.stops:
+        axes.axvline(stop.lap + 0.5, color=colours.ink, linewidth=1.4, linestyle=(0, (2, 2)))
+    axes.set_xlim(0.5, float(np.max(laps)) + 0.5)
+    dress(axes, theme, x="Lap; dashed: stops for fuel", title=title)
+    if any(names.values()):
+        legend(axes, theme)
+    return axes

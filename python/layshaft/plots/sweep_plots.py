@@ -1,0 +1,220 @@
+"""Pictures of sweeps. Each takes data and returns the `Axes` or `Figure` it drew on.
+
+Labels and units come from the data. Pictures of a single run are in `run_plots`.
+"""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.advice.setting_advice import best_setting, screw_turns, swept_path
+from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.quantities import pit_units
+
+if TYPE_CHECKING:
+    import xarray
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from layshaft.setup.car import Car
+
+_MILLISECONDS = 1e3
+_MOST_SHOWN = 100.0  #: time lost at the end of a map's colours [ms]
+
+
+def shift_speed(
+    table: "xarray.Dataset", axes: "Axes | None" = None, *, theme: Theme = "light"
+) -> "Axes":
+    """Draw the car speed at the shift over the one setting that was swept."""
+    return _line(table, ["shift_speed"], axes, theme, title="Car speed at the shift")
+
+
+def engine_speeds(
+    table: "xarray.Dataset", axes: "Axes | None" = None, *, theme: Theme = "light"
+) -> "Axes":
+    """Draw the engine speed before and after the hand-over."""
+    names = ["engine_speed_before", "engine_speed_after"]
+    drawn = _line(table, names, axes, theme, ["before", "after"], title="Engine at the shift")
+    legend(drawn, theme)
+    return drawn
+
+
+def hand_over(
+    table: "xarray.Dataset", axes: "Axes | None" = None, *, theme: Theme = "light"
+) -> "Axes":
+    """Draw how long the hand-over takes."""
+    drawn = _line(table, ["hand_over"], axes, theme, title="Hand-over")
+    drawn.set_ylim(bottom=0.0)
+    return drawn
+
+
+def time_lost(
+    table: "xarray.Dataset", axes: "Axes | None" = None, *, theme: Theme = "light"
+) -> "Axes":
+    """Draw the time lost against the best setting, at the last two distances."""
+    axes = new_axes(theme) if axes is None else axes
+    path = swept_path(table)
+    x, _ = pit_units.shown(table[path])
+    for number, distance in enumerate(table.distance.values[-1:-3:-1]):
+        times = table.time_to_distance.sel(distance=distance).values
+        lost = (times - np.nanmin(times)) * _MILLISECONDS
+        colour, dashes = palette(theme).lines[number], DASHES[number]
+        axes.plot(x, lost, color=colour, linestyle=dashes, linewidth=3.2, label=f"{distance:g} m")
+    # A scale that does not make a millisecond look like a mile.
+    axes.set_ylim(bottom=0.0, top=max(axes.get_ylim()[1], 20.0))
+    dress(axes, theme, x=pit_units.label(table[path], path), title="Time lost to the best [ms]")
+    legend(axes, theme)
+    return axes
+
+
+def setting_curve(
+    table: "xarray.Dataset",
+    car: "Car | None" = None,
+    *,
+    within: float = 0.01,
+    theme: Theme = "light",
+) -> "Figure":
+    """Draw shift speed, time lost and hand-over over the one setting that was swept.
+
+    Parameters
+    ----------
+    table
+        A sweep over one field.
+    car
+        The car as it is now; marks its setting and, for the gap, the turns of the screw from it.
+    within
+        Time loss [s] inside which settings count as alike; that range is shaded.
+    theme
+        `light` or `dark`.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> car = layshaft.demo_car()
+    >>> table = layshaft.sweep(car, {"two_speed.gap": ["4.4 mm", "4.6 mm"]})
+    >>> len(setting_curve(table, car).axes)
+    3
+    """
+    figure = new_figure(theme, 9.0, 11.0)
+    panels = figure.subplots(3, 1, sharex=True)
+    shift_speed(table, panels[0], theme=theme)
+    time_lost(table, panels[1], theme=theme)
+    hand_over(table, panels[2], theme=theme)
+    for panel in panels[:2]:
+        panel.set_xlabel("")
+    _mark_settings(panels, table, car, within, theme)
+    return figure
+
+
+def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
+    """Draw the time to the last distance over two settings, with lines of equal shift speed.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> axes = {"two_speed.gap": ["4.4 mm", "4.6 mm"], "two_speed.slug_mass": ["1 g", "1.2 g"]}
+    >>> len(setting_map(layshaft.sweep(layshaft.demo_car(), axes)).axes)
+    2
+    """
+    from matplotlib.patheffects import withStroke
+    from matplotlib.ticker import MaxNLocator
+
+    first, second = swept_path(table, count=2)
+    colours = palette(theme)
+    figure = new_figure(theme, 9.5, 7.5)
+    axes = figure.subplots()
+    x, y = (pit_units.shown(table[path])[0] for path in (first, second))
+    times = table.time_to_distance.isel(distance=-1).transpose(second, first).values
+    lost = (times - np.nanmin(times)) * _MILLISECONDS
+    # A setting that is hopeless must not hide the differences between good ones.
+    top = min(np.nanmax(lost), _MOST_SHOWN)
+    mesh = axes.pcolormesh(x, y, lost, cmap="cividis_r", shading="nearest", vmin=0.0, vmax=top)
+    bar = figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
+    bar.ax.tick_params(colors=colours.ink, labelsize=14)
+    distance = table.distance.values[-1]
+    bar.set_label(f"ms lost to the best over {distance:g} m", color=colours.ink, fontsize=15)
+    shift, unit = pit_units.shown(table.shift_speed.transpose(second, first))
+    if np.isfinite(shift).sum() > 3:
+        lines = axes.contour(x, y, shift, colors="black", linewidths=1.2)
+        lines.set_path_effects([withStroke(linewidth=3.0, foreground="white")])
+        for text in axes.clabel(lines, fmt=f"%g {unit}", fontsize=14):
+            text.set_path_effects([withStroke(linewidth=3.0, foreground="white")])
+    row, column = np.unravel_index(np.nanargmin(lost), lost.shape)
+    axes.plot(x[column], y[row], "*", markersize=24, color=colours.slips, markeredgecolor="black")
+    x_label, y_label = (pit_units.label(table[path], path) for path in (first, second))
+    dress(axes, theme, x=x_label, y=y_label, title="Time lost; lines: shift speed; star: best")
+    axes.grid(visible=False)
+    for path, axis in ((first, axes.xaxis), (second, axes.yaxis)):
+        if table[path].dtype.kind == "i":
+            axis.set_major_locator(MaxNLocator(integer=True))
+    return figure
+
+
+def _line(
+    table: "xarray.Dataset",
+    names: list[str],
+    axes: "Axes | None",
+    theme: Theme,
+    labels: list[str] | None = None,
+    *,
+    title: str,
+) -> "Axes":
+    axes = new_axes(theme) if axes is None else axes
+    path = swept_path(table)
+    x, _ = pit_units.shown(table[path])
+    for number, name in enumerate(names):
+        y, unit = pit_units.shown(table[name])
+        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        axes.plot(x, y, linewidth=3.2, label=labels[number] if labels else None, **look)
+    dress(axes, theme, x=pit_units.label(table[path], path), title=f"{title} [{unit}]")
+    return axes
+
+
+def _mark_settings(
+    panels: "np.ndarray", table: "xarray.Dataset", car: "Car | None", within: float, theme: Theme
+) -> None:
+    colours = palette(theme)
+    path = swept_path(table)
+    advice = best_setting(table, car, within=within)
+    (best, low, high), _ = pit_units.convert([advice.best, advice.low, advice.high], table[path])
+    for panel in panels:
+        panel.axvspan(low, high, color=colours.plateau, zorder=0)
+        panel.axvline(best, color=colours.ink, linewidth=2.0)
+    marks = [(best, "best")]
+    if advice.present is not None:
+        (present,), _ = pit_units.convert([advice.present], table[path])
+        for panel in panels:
+            panel.axvline(present, color=colours.ink, linewidth=2.0, linestyle=(0, (2, 2)))
+        marks = [(best, "best, now")] if present == best else [*marks, (present, "now")]
+    middle = sum(position for position, _ in marks) / len(marks)
+    for position, text in marks:
+        left = position < middle
+        panels[0].annotate(
+            f" {text} ",
+            (position, 0.03),
+            xycoords=("data", "axes fraction"),
+            ha="right" if left else "left",
+            fontsize=15,
+            fontweight="bold",
+            color=colours.ink,
+        )
+    note = f"shaded: less than {within * _MILLISECONDS:g} ms lost"
+    panels[1].set_title(note, loc="right", fontsize=15, color=colours.ink)
+    if car is not None and path == "two_speed.gap" and advice.present is not None:
+        _turns_axis(panels[0], car, theme)
+
+
+def _turns_axis(axes: "Axes", car: "Car", theme: Theme) -> None:
+    present = car["two_speed.gap"] * 1e3
+    per_turn = -1.0 / screw_turns(car, car["two_speed.gap"] + 1e-3)
+    top = axes.secondary_xaxis(
+        "top",
+        functions=(
+            lambda gap: (present - gap) / per_turn,
+            lambda turns: present - turns * per_turn,
+        ),
+    )
+    colours = palette(theme)
+    top.tick_params(colors=colours.ink, labelsize=14, length=0)
+    top.set_xlabel("turns of the screws from now: + in, - out", color=colours.ink, fontsize=14)
+    top.spines["top"].set_visible(False)

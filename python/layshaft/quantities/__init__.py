@@ -1,0 +1,1 @@
+"""Numbers with their units, in SI and in those of the workshop."""

@@ -1,0 +1,71 @@
+"""What the command line prints of gears and tyres."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from layshaft.quantities import units
+from layshaft.reports.pit_table import PitTable
+from layshaft.sweeps.track_gears import PLATEAU
+
+if TYPE_CHECKING:
+    import xarray
+
+    from layshaft.mounting.axle_lead import TyrePair
+
+_MOST_ROWS = 12
+_TEETH = ("first_spur", "first_pinion", "second_spur", "second_pinion")
+
+
+def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTable:
+    """Return the gear chart, one line a set."""
+    rows = PitTable("first", "second")
+    headings = ("ratio\n1st", 3), ("ratio\n2nd", 3), ("step", 2), ("drop\n%", 1)
+    for heading, rank in (*headings, ("mm/turn\n1st", 4), ("mm/turn\n2nd", 4)):
+        rows.add_column(heading, rank=rank)
+    speeds = units.from_si(chart.engine_speed.values, "rad/s", "krpm")
+    rows.add_column(f"km/h 2nd\nat {speeds[-1]:.3g} krpm")
+    rows.add_column("")
+    for i in range(chart.sizes["set"]):
+        each = chart.isel(set=i)
+        teeth = tuple(int(each[name]) for name in _TEETH)
+        note = "now" if teeth == present else ""
+        rows.add_row(
+            f"{teeth[1]}/{teeth[0]}",
+            f"{teeth[3]}/{teeth[2]}",
+            f"{float(each.first_ratio):.3f}",
+            f"{float(each.second_ratio):.3f}",
+            f"{float(each.step):.2f}",
+            f"{float(each.speed_drop) * 100:.0f}",
+            f"{float(each.first_rollout) * 1e3:.1f}",
+            f"{float(each.second_rollout) * 1e3:.1f}",
+            f"{float(each.second_speed[-1]) * 3.6:.0f}",
+            note,
+            bold=bool(note),
+        )
+    rows.caption = "first, second: teeth of pinion/spur"
+    return rows
+
+
+def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
+    """Say which axle pulls the other, for each pair of tyres and belts."""
+    return [
+        f"Tyres {pair.rear_diameter * 1e3:.1f} mm rear, {pair.front_diameter * 1e3:.1f} mm front,"
+        f" belts {pair.rear_ratio:.3f} and {pair.front_ratio:.3f}: {pair.text};"
+        f" {pair.force:.1f} N circulate and take {pair.loss_per_metre:.2f} J/m."
+        for pair in pairs[:_MOST_ROWS]
+    ]
+
+
+def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, object]) -> list[str]:
+    """Say how wide the best of a map of gap and gears is: between which gaps it may stand."""
+    gaps = table.gap.values
+    low, high = (float(best[name]) for name in ("gap_low", "gap_high"))
+    ends = [f"{end * 1e3:.2f}" for end in (low, high) if end in (gaps[0], gaps[-1])]
+    if len(gaps) == 1:
+        return []
+    if low == high:
+        further = f"; it may go on beyond {ends[0]} mm" if ends else ""
+        return [f"With these gears any other of the gaps loses {PLATEAU} s or more{further}."]
+    further = f"; it may go on beyond {' and '.join(ends)} mm" if ends else ""
+    between = f"{low * 1e3:.2f} to {high * 1e3:.2f} mm"
+    return [f"Gaps from {between} lose under {PLATEAU} s with these gears{further}."]

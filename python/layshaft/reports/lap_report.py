@@ -1,0 +1,133 @@
+"""What the command line prints of laps and stints: few lines, big differences first."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.mounting.setting_moves import turns_text
+from layshaft.plots.lap_plots import event_text
+from layshaft.reports.pit_table import PitTable
+
+if TYPE_CHECKING:
+    from layshaft.runs.lap_run import LapRun
+    from layshaft.runs.stint_run import Stint, Stop
+
+_KMH = 3.6
+_RPM = 30.0 / np.pi
+
+
+def lap_sentences(run: "LapRun") -> list[str]:
+    """Say how quick the lap is, what upsets the car, and which exits bog."""
+    if run.message:
+        return [f"{run.options.track.name}: no lap."]
+    kind = "from a standing start" if run.options.standing else "flying"
+    sectors = " + ".join(f"{time:.3f}" for time in run.sector_times)
+    lines = [f"{run.options.track.name}: {run.time:.3f} s {kind} ({sectors})."]
+    top, least = (float(run.scalars[name]) * _KMH for name in ("peak_speed", "least_speed"))
+    lines.append(f"Top speed {top:.0f} km/h, slowest {least:.0f} km/h.")
+    upset = [event for event in run.shifts if event.place != "straight"]
+    if upset:
+        told = "; ".join(event_text(event) for event in upset)
+        lines.append(f"{len(upset)} of {len(run.shifts)} shifts upset the car: {told}.")
+    elif run.shifts:
+        lines.append(f"All {len(run.shifts)} shifts lie on straights.")
+    else:
+        lines.append("No shift in this lap.")
+    bogged = [number for number, corner in enumerate(run.corners, start=1) if corner.bogs]
+    if bogged:
+        what = f"corner{'s' if len(bogged) > 1 else ''} {', '.join(map(str, bogged))}"
+        if len(bogged) == len(run.corners) > 1:
+            what = "every corner"
+        share = f"{run.options.least_power:.0%}"
+        lines.append(f"Bogs out of {what}: the engine has under {share} of its power there.")
+    heat = {name: max(made, 0.0) for name, made in run.heat.items()}  # no round-off below zero
+    lines.append(
+        f"Slip heat each lap: clutch {heat['clutch']:.0f} J, two-speed {heat['two_speed']:.0f} J;"
+        f" fuel {run.scalars.fuel.item() * 1e3:.1f} g."
+    )
+    return lines
+
+
+def corner_rows(run: "LapRun") -> PitTable:
+    """Return one line a corner: where braked, how slow, and with what engine out of it."""
+    rows = PitTable("corner")
+    rows.add_column("foot off\nm", rank=2)
+    rows.add_column("slowest\nkm/h")
+    rows.add_column("foot down\nm", rank=1)
+    rows.add_column("rpm\nthere", rank=1)
+    rows.add_column("")
+    for number, corner in enumerate(run.corners, start=1):
+        rows.add_row(
+            str(number),
+            _number(corner.brake_distance, "{:.0f}"),
+            _number(corner.least_speed * _KMH, "{:.0f}"),
+            _number(corner.exit_distance, "{:.0f}"),
+            _number(round(corner.exit_engine_speed * _RPM, -2), "{:,.0f}"),
+            "bogs" if corner.bogs else "",
+        )
+    return rows
+
+
+def stint_sentences(race: "Stint") -> list[str]:
+    """Say how far a tank goes, what wears, and what to do at the stops."""
+    laps = race.laps
+    count = laps.sizes["lap"]
+    lines = [
+        f"{_laps(count)} in {race.time / 60.0:.1f} min with {_stops(len(race.stops))} for fuel.",
+        f"A tank lasts {_laps(race.laps_per_tank)}, {race.time_per_tank / 60.0:.1f} min:"
+        f" {race.fuel_per_lap * 1e6:.1f} cm3 a lap.",
+    ]
+    first, last = laps.isel(lap=0), laps.isel(lap=-1)
+    worn = (float(first[name] - last[name]) * 1e3 for name in ("rear_radius", "front_radius"))
+    lines.append(
+        "Tyres lose {:.2f} mm of radius at the rear, {:.2f} mm at the front.".format(*worn)
+    )
+    lines.append(_shift_drift(*(float(each.shift_speed) * _KMH for each in (first, last))))
+    lines.append(_warm(race.laps_to_settle, count))
+    are_alike = race.car["two_speed.shoe_1.gap"] == race.car["two_speed.shoe_2.gap"]
+    lines += [_stop_text(stop, are_alike=are_alike) for stop in race.stops]
+    return lines
+
+
+def _warm(settle: dict[str, int], count: int) -> str:
+    """Say when clutch and drum are warm; every lap is driven as if they were from the start."""
+    clutch, drum = (_laps(settle[name]) for name in ("clutch", "two_speed"))
+    before = "laps before that are told too hot"
+    if max(settle.values()) >= count:
+        before = "this race is over by then, so its laps are told too hot"
+    return f"From cold it takes {clutch} until the clutch is warm, {drum} for the drum; {before}."
+
+
+def _laps(count: int) -> str:
+    return "1 lap" if count == 1 else f"{count} laps"
+
+
+def _stops(count: int) -> str:
+    return "1 stop" if count == 1 else f"{count or 'no'} stops"
+
+
+def _shift_drift(first: float, last: float) -> str:
+    if not np.isfinite(first) and not np.isfinite(last):
+        return "No lap has a shift."
+    if not np.isfinite(last):
+        return f"The first lap shifts at {first:.1f} km/h, the last one no more."
+    if not np.isfinite(first):
+        return f"The first lap has no shift, the last one at {last:.1f} km/h."
+    return f"The first shift of the lap moves from {first:.1f} to {last:.1f} km/h."
+
+
+def _stop_text(stop: "Stop", *, are_alike: bool) -> str:
+    where = f"Stop after lap {stop.lap}, {stop.time / 60.0:.1f} min"
+    keep = ""
+    if np.isfinite(stop.turns_of_start):
+        keep = f" The shift of the start is {turns_text(stop.turns_of_start)} from here."
+    if stop.worth:
+        to = f", to {stop.gap * 1e3:.2f} mm" if are_alike else ""
+        turn = f"turn both screws {turns_text(stop.turns)}{to}"
+        return f"{where}: {turn}: {stop.gain:.3f} s quicker each lap.{keep}"
+    least = max(stop.gain, 0.001)
+    return f"{where}: leave the screws, turning gains under {least + 0.0005:.3f} s a lap.{keep}"
+
+
+def _number(value: float, form: str) -> str:
+    return form.format(value) if np.isfinite(value) else "-"

@@ -1,0 +1,279 @@
+"""What the command line prints: few lines, big differences first."""
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.advice.setting_advice import SettingAdvice, present_setting, screw_turns
+from layshaft.mounting.setting_moves import turns_text
+from layshaft.plots.launch_plots import sorted_sinks, sorted_sources
+from layshaft.quantities import pit_units, units
+from layshaft.reports.pit_table import PitTable
+from layshaft.runs.changes import main_changes
+from layshaft.runs.failed_runs import out_of_time
+from layshaft.setup import field_table
+
+if TYPE_CHECKING:
+    import xarray
+
+    from layshaft.runs.launch_run import LaunchRun
+    from layshaft.setup.car import Car
+
+CAUTION = (
+    "Estimates: as good as the set-up, above all shoe spring, friction and grip. Check on track.",
+    "Fast turning parts, a hot engine, poisonous fuel that burns unseen, a fast car: stand clear,"
+    " and heed makers, marshals and local rules.",
+)
+_MOST_ROWS = 15
+_LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
+_NO_DIGIT = 1e-9  #: [mm]; less is rounding of the conversion
+_GAP = "two_speed.gap"
+
+
+def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
+    """Return a sweep as a table for the terminal, one line a setting.
+
+    A sweep over more than one field, or a long one, shows its best settings only.
+    """
+    shape = table.status.shape
+    count = math.prod(shape)
+    times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values.ravel()
+    order = np.argsort(times, kind="stable")  # not-a-numbers last
+    best = int(order[0])
+    present = _present_rows(table, car)
+    shown = range(count)
+    if len(table.status.dims) > 1 or count > 3 * _MOST_ROWS:
+        shown = [*order[:_MOST_ROWS], *(row for row in present if row not in order[:_MOST_ROWS])]
+    rows = _empty_rows(table, car)
+    for row in shown:
+        is_best = row == best and np.isfinite(times[row])
+        notes = [note for note, holds in (("best", is_best), ("now", row in present)) if holds]
+        point = dict(zip(table.status.dims, np.unravel_index(row, shape), strict=True))
+        rows.add_row(*_cells(table, point, car), ", ".join(notes), bold=bool(notes))
+    if len(shown) < count:
+        rows.caption = f"the best {_MOST_ROWS} of {count} settings"
+    return rows
+
+
+def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
+    rows = PitTable()
+    for path in table.status.dims:
+        name = "gap" if path == _GAP else path.replace(".", "\n")
+        heading = f"{name}\n{pit_units.unit_of(table[path])}".strip()
+        rows.add_column(heading)
+    if _shows_turns(table, car):
+        rows.add_column("screws\nturns", rank=2)
+    headings = ("shift\nkm/h", 1), ("rpm\nbefore", 5), ("rpm\nafter", 5), ("hand-\nover s", 4)
+    for heading, rank in headings:
+        rows.add_column(heading, rank=rank)
+    distances = table.distance.values[-2:]
+    for distance in distances:
+        rows.add_column(f"{distance:.4g} m\ns", rank=0 if distance == distances[-1] else 3)
+    rows.add_column("")
+    return rows
+
+
+def _cells(table: "xarray.Dataset", point: dict[str, int], car: "Car") -> list[str]:
+    cells = []
+    for path, index in point.items():
+        value = table[path].values[index]
+        cells.append(value if isinstance(value, str) else _setting(path, value))
+    if _shows_turns(table, car):
+        cells.append(turns_text(screw_turns(car, float(table[_GAP].values[point[_GAP]]))))
+    cells.append(_number(_at(table.shift_speed, point) * 3.6, "{:.1f}"))
+    for name in ("engine_speed_before", "engine_speed_after"):
+        speed = units.from_si(_at(table[name], point), "rad/s", "rpm")
+        cells.append(_number(round(speed, -2) if np.isfinite(speed) else speed, "{:,.0f}"))
+    cells.append(_number(_at(table.hand_over, point), "{:.2f}"))
+    for index in range(table.sizes["distance"])[-2:]:
+        cells.append(_number(_at(table.time_to_distance.isel(distance=index), point), "{:.3f}"))
+    return cells
+
+
+def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
+    """Say what to do, and how much it matters."""
+    best, low, high = (_with_unit(advice.path, n) for n in (advice.best, advice.low, advice.high))
+    over = f"over {advice.distance:.4g} m"
+    name = "gap" if advice.path == _GAP else advice.path
+    if advice.gain is None or not np.isfinite(advice.gain):
+        what = (
+            f"Best of those tried: {name} {best}, {advice.best_time:.3f} s {over}; "
+            "the present setting was not among them, so it may be better."
+        )
+    elif advice.best == advice.present:
+        what = f"Leave {name} at {best}: nothing in this sweep is quicker {over}."
+    elif advice.gain <= advice.within:
+        here = _with_unit(advice.path, advice.present)
+        gain = f"only {advice.gain:.3f}" if advice.gain >= _LEAST_GAIN else f"under {_LEAST_GAIN}"
+        what = f"Leave {name} at {here}: the best, {best}, gains {gain} s {over}."
+    else:
+        way = f"Set {name} to {best}"
+        if advice.path == _GAP:
+            way = f"Turn both screws {turns_text(screw_turns(car, advice.best))}, to {best}"
+        what = f"{way}: {advice.gain:.3f} s quicker {over}."
+    return [what, *_plateau(advice, low, high), *_caliper(advice)]
+
+
+def _plateau(advice: SettingAdvice, low: str, high: str) -> list[str]:
+    ends = [end for end, is_end in ((low, advice.low_is_end), (high, advice.high_is_end)) if is_end]
+    within = f"{advice.within:g} s"
+    if len(ends) == 2 and low == high:
+        return []  # a single setting was tried
+    if low == high:
+        further = f"; try beyond {low}" if ends else ""
+        return [f"No other setting of this sweep is within {within} of the best{further}."]
+    further = f", and try beyond {' and '.join(ends)}" if ends else ""
+    return [f"{low} to {high} is within {within} of the best: choose by feel and heat{further}."]
+
+
+def missed_distance(table: "xarray.Dataset") -> list[str]:
+    """Say how many runs of a sweep ended before their distance, and how to let them run on."""
+    times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values
+    missed = int(np.sum((table.status.values == "finished") & ~np.isfinite(times)))
+    if not missed:
+        return []
+    distance = f"{float(table.distance[-1]):g} m"
+    longest = float(np.nanmax(table.end_time.values))
+    runs = "1 run does" if missed == 1 else f"{missed} runs do"
+    return [f"{runs} not reach {distance} in {longest:g} s; {_run_on(longest)}."]
+
+
+def _run_on(longest: float) -> str:
+    return f"--longest-time {2.0 * longest:g}s lets a run go on"
+
+
+def unequal_shoes(car: "Car") -> list[str]:
+    """Say that a sweep of the gap sets two unequal shoes alike; empty for equal ones."""
+    if present_setting(car, _GAP) is not None:
+        return []
+    one, two = (_setting(_GAP, car[f"two_speed.shoe_{number}.gap"]) for number in (1, 2))
+    return [f"The shoes now differ, {one} and {two} mm; here both are set alike."]
+
+
+def _caliper(advice: SettingAdvice) -> list[str]:
+    if advice.path != _GAP or not np.isfinite(advice.shift_slope):
+        return []
+    change = abs(advice.shift_slope) * 0.05e-3 * 3.6
+    return [f"A caliper 0.05 mm out moves the shift by {change:.1f} km/h."]
+
+
+#: Modes of a coupling without slip, either way of its torque.
+_HOLDS = (1, 2)
+
+
+def run_summary(run: "LaunchRun") -> str:
+    """Say a run in one sentence."""
+    scalars = run.scalars
+    distance, time, speed = (
+        float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
+    )
+    text = f"{distance:.4g} m in {time:.3f} s, {speed * 3.6:.0f} km/h at the end; "
+    if run.end == "longest_time":
+        longest = run.options.longest_time
+        text = f"{out_of_time(run.options)}; {_run_on(longest)}. So far {text}"
+    if np.isfinite(float(scalars.hand_over)):
+        shift = f"shift at {float(scalars.shift_speed) * 3.6:.0f} km/h"
+        return text + f"{shift}, hand-over {float(scalars.hand_over):.2f} s."
+    if run.message:
+        return text.removesuffix("; ") + "."
+    if run.samples.second_mode[0].item() in _HOLDS:
+        between = ", though not all the way" if float(scalars.upshifts) else ""
+        return text + f"in second gear from the start{between}."
+    return text + "second gear never locked."
+
+
+def doubts(run: "LaunchRun") -> list[str]:
+    """Say that a run hangs on a knife's edge; nothing for one that does not."""
+    if not run.doubtful:
+        return []
+    error, edges = (float(run.plain.scalars[name][1]) for name in ("time_error", "edges"))
+    if edges:
+        why = "a part only just switched, or only just did not"
+    elif math.isfinite(error) and error < 1.0:
+        why = f"the times may be off by {1000.0 * error:.2g} ms"
+    else:
+        why = "the times may be off by seconds"
+    return [f"On a knife's edge: {why}. A small change of the set-up may change much here."]
+
+
+def story_rows(run: "LaunchRun") -> PitTable:
+    """Return what happened in a run, in words, with the speeds at that time."""
+    rows = PitTable("time\ns")
+    rows.add_column("car\nkm/h", rank=1)
+    rows.add_column("engine\nrpm", rank=2)
+    rows.add_column("", is_text=True)
+    samples = run.samples
+    for change in main_changes(run.changes):
+        car, engine = (
+            float(np.interp(change.time, samples.time, samples[name]))
+            for name in ("car_speed", "crank_speed")
+        )
+        rpm = round(units.from_si(engine, "rad/s", "rpm"), -2)
+        rows.add_row(f"{change.time:.3f}", f"{car * 3.6:.0f}", f"{rpm:,.0f}", change.text)
+    return rows
+
+
+def distance_rows(run: "LaunchRun") -> PitTable:
+    """Return times and speeds at distances."""
+    rows = PitTable("distance\nm", "time\ns", "speed\nkm/h")
+    for distance, time, speed in zip(run.times.distance, run.times, run.speeds, strict=True):
+        cells = _number(float(time), "{:.3f}"), _number(float(speed) * 3.6, "{:.0f}")
+        rows.add_row(f"{float(distance):g}", *cells)
+    return rows
+
+
+def energy_rows(run: "LaunchRun") -> PitTable:
+    """Return where the work went, the largest first, as shares of all that was given."""
+    rows = PitTable("energy\nJ", "\n%")
+    rows.add_column("", is_text=True)
+    sources = sorted_sources(run)
+    work = sum(energy for _, energy in sources)
+    for name, energy, _ in sorted_sinks(run):
+        rows.add_row(f"{energy:.0f}", f"{100 * energy / work:.0f}", name)
+    if [name for name, _ in sources] != ["engine"]:
+        given = ", ".join(f"{name} {energy:.0f} J" for name, energy in sources)
+        rows.caption = f"given by: {given}"
+    return rows
+
+
+def _shows_turns(table: "xarray.Dataset", car: "Car") -> bool:
+    return _GAP in table.status.dims and present_setting(car, _GAP) is not None
+
+
+def _present_rows(table: "xarray.Dataset", car: "Car") -> list[int]:
+    """Return the row of the car's own settings, if it is among those swept."""
+    place = []
+    for path in table.status.dims:
+        stored = present_setting(car, path)
+        if stored is None:
+            return []
+        own = field_table.as_stored(field_table.find_field(path), stored)
+        place.append(np.flatnonzero(table[path].values == own))
+    if not all(map(len, place)):
+        return []
+    return [int(np.ravel_multi_index([found[0] for found in place], table.status.shape))]
+
+
+def _at(values: "xarray.DataArray", point: dict[str, int]) -> float:
+    return float(values.values[tuple(point[dim] for dim in values.dims)])
+
+
+def _setting(path: str, value: float) -> str:
+    field = field_table.find_field(path)
+    if field.kind == "count" or field.unit == "1":
+        return f"{value:.6g}"
+    number = units.from_si(float(value), field.unit, units.QUANTITIES[field.unit].unit)
+    if field.unit != "m":
+        return f"{number:.6g}"
+    return f"{number:.2f}" if abs(number - round(number, 2)) < _NO_DIGIT else f"{number:.3f}"
+
+
+def _with_unit(path: str, value: float) -> str:
+    field = field_table.find_field(path)
+    unit = "" if field.kind == "count" else units.QUANTITIES[field.unit].unit
+    return f"{_setting(path, value)} {unit}".strip()
+
+
+def _number(value: float, form: str) -> str:
+    return form.format(value) if np.isfinite(value) else "-"

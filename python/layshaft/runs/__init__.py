@@ -1,0 +1,1 @@
+"""Launches, laps and stints, and what they give."""

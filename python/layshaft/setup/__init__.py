@@ -1,0 +1,1 @@
+"""The car and its parts as values, and the files that hold them."""

@@ -1,0 +1,289 @@
+"""The car as one immutable value."""
+
+from collections.abc import Mapping
+
+from layshaft._core import Car as CoreCar
+from layshaft.setup import field_table
+from layshaft.setup.field_table import CURVE, Points, Value
+from layshaft.setup.handed_over import checked, checked_map
+
+
+class Section:
+    """A part of a car, `car.two_speed`: read-only attributes, one a field or a part of it.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> car = layshaft.Car({"two_speed.gap": "4.3 mm", "two_speed.slug_mass": "0.9 g"})
+    >>> car.two_speed.shoe_1
+    two_speed.shoe_1.gap = 0.0043 m
+    two_speed.shoe_1.slug_mass = 0.0009 kg
+    >>> car.two_speed.shoe_1.gap
+    0.0043
+    """
+
+    __slots__ = ("_car", "_path")
+
+    def __init__(self, car: "Car", path: str, /) -> None:
+        object.__setattr__(self, "_car", car)
+        object.__setattr__(self, "_path", path)
+
+    def __getattr__(self, name: str) -> "Value | Points | Section":
+        if name.startswith("_"):
+            raise AttributeError(name)
+        return _member(self._car, self._path, name)
+
+    def __setattr__(self, name: str, value: object) -> None:
+        raise _frozen(f"{self._path}.{name}")
+
+    def __delattr__(self, name: str) -> None:
+        raise _frozen(f"{self._path}.{name}")
+
+    def __dir__(self) -> list[str]:
+        return [*object.__dir__(self), *field_table.sections()[self._path]]
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Section):
+            return NotImplemented
+        return self._values() == other._values()
+
+    def __hash__(self) -> int:
+        return hash(tuple(self._values().items()))
+
+    def __reduce__(self) -> tuple:
+        return Section, (self._car, self._path)
+
+    def _values(self) -> dict[str, Value | Points]:
+        values = self._car.to_dict()
+        return {p: value for p, value in values.items() if p.startswith(f"{self._path}.")}
+
+    def __repr__(self) -> str:
+        return "\n".join(_line(path, value) for path, value in self._values().items())
+
+
+class Car:
+    """The demo car with some fields changed: an immutable value.
+
+    Parameters
+    ----------
+    changes
+        Path of a field to its new value: a number in the field's SI unit, text with a unit
+        (`"4.3 mm"`), or the name of a choice. `two_speed.gap` and `two_speed.slug_mass` set both
+        shoes; a shoe named beside them keeps its own value. `layshaft.fields()` lists all fields
+        with unit, range and meaning; `engine.torque` is a list of (speed, torque) points.
+
+    Raises
+    ------
+    ValueError
+        If a path is unknown, a value is outside its range, or parts do not fit together.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> car = layshaft.Car({"two_speed.gap": "4.3 mm", "first.pinion": 16})
+    >>> car.first.pinion, car["two_speed.gap"], car.clutch.design
+    (16, 0.0043, 'axial')
+    >>> car.replace({"first.pinion": layshaft.demo_car().first.pinion})
+    layshaft.Car({'two_speed.gap': 0.0043})
+    """
+
+    __slots__ = ("_core",)
+    _core: CoreCar
+    __iter__ = None  # else Python would try car[0], car[1] ...
+
+    def __init__(self, changes: Mapping[str, object] | None = None, /) -> None:
+        object.__setattr__(
+            self, "_core", _changed(CoreCar.demo(), {} if changes is None else changes)
+        )
+
+    @classmethod
+    def _of(cls, core: CoreCar) -> "Car":
+        car = cls.__new__(cls)
+        object.__setattr__(car, "_core", core)
+        return car
+
+    def replace(self, changes: Mapping[str, object], /) -> "Car":
+        """Return a copy with some fields changed; `changes` as for `Car`.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> layshaft.demo_car().replace({"body.mass": "2.6 kg"}).body.mass
+        2.6
+        """
+        return Car._of(_changed(self._core, changes))
+
+    def to_dict(self) -> dict[str, Value | Points]:
+        """Return every field by its path, in SI units.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> layshaft.Car({"first.pinion": 16}).to_dict()["first.pinion"]
+        16
+        """
+        numbers = zip(field_table.fields(), self._core.values(), strict=True)
+        values = {field.path: field_table.as_stored(field, number) for field, number in numbers}
+        return {CURVE: self[CURVE]} | values
+
+    def warnings(self) -> tuple[tuple[str, str, str], ...]:
+        """Return what this car should be warned of before it runs.
+
+        Returns
+        -------
+        tuple of (section, code, sentence)
+            Parts that each are valid and together are not wise: gear pairs of unequal tooth sums,
+            front tyres that lead, an idle at which the clutch drags. `torque_made_up_below`,
+            `torque_made_up_above` and `full_throttle_hangs` say where a run would rest on torque
+            that was not measured. A launch at full throttle tells what it did in 20 s: that it
+            never shifts or locks, passes the engine's limit, makes a belt jump. The code
+            `outside_published` marks an engine beyond what is published for small engines.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> layshaft.Car({"two_speed.gap": "3 mm"}).warnings()[0][:2]
+        ('two_speed', 'never_shifts')
+        """
+        return tuple((part, code, sentence) for part, code, sentence in self._core.warnings())
+
+    def to_toml(self) -> str:
+        """Return the text of a full set-up file, in the units of the workshop.
+
+        `layshaft.read_car` reads it back as the same car, bit for bit.
+
+        Examples
+        --------
+        >>> import layshaft
+        >>> text = layshaft.Car({"first.pinion": 16}).to_toml()
+        >>> next(line for line in text.splitlines() if line.startswith("pinion"))
+        'pinion = 16  # Teeth of the pinion on the clutch bell'
+        """
+        from layshaft.setup import setup_file
+
+        return setup_file.to_toml(self)
+
+    def __getitem__(self, path: str) -> "Value | Points | Section":
+        if path == CURVE:
+            return tuple(zip(self._core.torque_speeds, self._core.torque_values, strict=True))
+        field = field_table.find_field(path)
+        if field is not None:
+            return field_table.as_stored(field, self._core.get(path))
+        if path in field_table.sections() and path:
+            return Section(self, path)
+        raise KeyError(f"{path}: {field_table.unknown(str(path))}")
+
+    def __getattr__(self, name: str) -> "Value | Points | Section":
+        if name.startswith("_"):
+            raise AttributeError(name)
+        return _member(self, "", name)
+
+    def __setattr__(self, name: str, value: object) -> None:
+        raise _frozen(name)
+
+    def __delattr__(self, name: str) -> None:
+        raise _frozen(name)
+
+    def __dir__(self) -> list[str]:
+        return [*object.__dir__(self), *field_table.sections()[""]]
+
+    def __eq__(self, other: object) -> bool:
+        return self._core == other._core if isinstance(other, Car) else NotImplemented
+
+    def __hash__(self) -> int:
+        return hash((tuple(self._core.values()), self[CURVE]))
+
+    def __reduce__(self) -> tuple:
+        return Car._of, (self._core,)
+
+    def __repr__(self) -> str:
+        changes = _differences(self)
+        return f"layshaft.Car({changes!r})" if changes else "layshaft.Car()"
+
+
+def demo_car() -> Car:
+    """Return the built-in car. Its numbers are invented: they are no advice for a real car.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> layshaft.demo_car()
+    layshaft.Car()
+    """
+    return Car()
+
+
+def checked_car(given: object) -> Car:
+    """Return a car that was handed over; refuse what is none.
+
+    Raises
+    ------
+    TypeError
+        For anything else, such as the name of a file.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> checked_car(layshaft.demo_car())
+    layshaft.Car()
+    >>> checked_car("car.toml")
+    Traceback (most recent call last):
+    TypeError: car = 'car.toml' must be a Car, such as layshaft.read_car returns
+    """
+    return checked("car", given, Car, "layshaft.read_car")
+
+
+def _changed(core: CoreCar, changes: Mapping[str, object]) -> CoreCar:
+    numbers: dict[str, float] = {}
+    for path, value in checked_map("changes", changes).items():
+        if path == CURVE:
+            core = core.with_torque_curve(*_curve(value))
+            continue
+        field = field_table.find_field(path)
+        if field is None:
+            raise ValueError(f"unknown field {path}: {field_table.unknown(str(path))}")
+        try:
+            numbers[path] = field_table.to_number(field, value)
+        except ValueError as error:
+            raise ValueError(f"{path} = {value!r} {error}") from None
+    # Pairs first, so that a shoe named beside them keeps its own value.
+    ordered = sorted(numbers.items(), key=lambda change: change[0] not in field_table.pairs())
+    core = core.replace(ordered)
+    core.validate()
+    return core
+
+
+def _curve(value: object) -> tuple[list[float], list[float]]:
+    points, faults = field_table.to_points(value)
+    for position, must in faults:
+        where = CURVE if position is None else f"{CURVE}[{position}]"
+        raise ValueError(f"{where} {must}")
+    return [speed for speed, _ in points], [torque for _, torque in points]
+
+
+def _differences(car: Car) -> dict[str, Value | Points]:
+    demo = demo_car().to_dict()
+    changes = {path: value for path, value in car.to_dict().items() if value != demo[path]}
+    for pair, shoes in field_table.pairs().items():
+        if all(shoe in changes for shoe in shoes) and changes[shoes[0]] == changes[shoes[1]]:
+            changes[pair] = changes.pop(shoes[0])
+            del changes[shoes[1]]
+    return changes
+
+
+def _member(car: Car, section: str, name: str) -> "Value | Points | Section":
+    members = field_table.sections()[section]
+    if name in members:
+        return car[members[name]]
+    path = f"{section}.{name}" if section else name
+    raise AttributeError(f"{path}: {field_table.unknown(path)}", name=name)
+
+
+def _line(path: str, value: Value | Points) -> str:
+    field = field_table.find_field(path)
+    unit = "" if field is None or field.unit == "1" else f" {field.unit}"
+    return f"{path} = {value}{unit}"
+
+
+def _frozen(name: str) -> AttributeError:
+    return AttributeError(f'a car is immutable: use car.replace({{"{name}": ...}})')

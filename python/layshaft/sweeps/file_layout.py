@@ -1,0 +1,142 @@
+"""The room for a sweep in a netCDF file, laid out before the first run.
+
+A variable lies in one piece, so that all of its room is there once its first number is written, and
+nothing in the file moves when the others are.
+"""
+
+import contextlib
+import errno
+import os
+import tempfile
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.runs import files
+from layshaft.runs.run_options import RunOptions
+from layshaft.setup import field_table
+from layshaft.setup.car import Car
+from layshaft.storage.letters import write_everywhere, write_texts
+from layshaft.storage.netcdf_file import KEPT_NAME
+from layshaft.sweeps.blocks import NOT_RUN, Chunk
+from layshaft.sweeps.labels import Columns, axis_coordinates, labelled
+
+if TYPE_CHECKING:
+    import netCDF4
+    import xarray
+
+#: Letters of a text; a longer one is cut. Room that is not written to takes none on the disk.
+_LETTERS = {"status": 8, "message": 200}
+
+
+def lay_out(path: Path, car: Car, columns: Columns, options: RunOptions) -> None:
+    """Make the file of a sweep of which nothing is run.
+
+    Axes and attributes are as `layshaft.save` writes them.
+    """
+    import netCDF4
+    import xarray
+
+    one = _one_point(columns, options)
+    marks = {name: one[name] for name in one.coords if name not in columns}
+    attributes = files.attributes("sweep", car, options)
+    grid = xarray.Dataset(coords=marks | axis_coordinates(columns), attrs=attributes)
+    with tempfile.TemporaryDirectory() as folder, told_as_oserror(os.fspath(path)):
+        saved = Path(folder, "grid.nc")
+        files.save(grid, saved)
+        with netCDF4.Dataset(saved) as pattern, netCDF4.Dataset(path, "w") as file:
+            for each in (pattern, file):
+                each.set_auto_maskandscale(False)
+            # Coordinates beside the axes are named at each variable that they belong to.
+            beside = pattern.__dict__.get("coordinates", "")
+            file.setncatts({n: v for n, v in pattern.__dict__.items() if n != "coordinates"})
+            for name, dimension in pattern.dimensions.items():
+                file.createDimension(name, len(dimension))
+            for variable in pattern.variables.values():
+                _copy(file, variable)
+            names = {own_name(each): each.dimensions[0] for each in pattern.variables.values()}
+            for name, values in one.data_vars.items():
+                labels = values.attrs | ({"coordinates": beside} if beside else {})
+                _make_room(file, name, [names[dim] for dim in values.dims], labels)
+
+
+def own_name(variable: "netCDF4.Variable") -> str:
+    """Return the name that a variable has once it is read."""
+    return getattr(variable, KEPT_NAME, variable.name)
+
+
+def axis_variables(file: "netCDF4.Dataset") -> "dict[str, netCDF4.Variable]":
+    """Return the variable of each axis by the path of its field, in the order of the axes."""
+    found = {own_name(each): each for each in file.variables.values()}
+    axes = {path: each for path, each in found.items() if field_table.find_field(path) is not None}
+    order = file["status"].dimensions
+    return dict(sorted(axes.items(), key=lambda axis: order.index(axis[1].dimensions[0])))
+
+
+@contextlib.contextmanager
+def told_as_oserror(name: str) -> Iterator[None]:
+    """Tell of a write that failed, such as to a full disk, in the way of the system."""
+    try:
+        yield
+    except RuntimeError as error:  # so the library tells of it, without a reason
+        raise OSError(errno.EIO, f"cannot be written ({error})", name) from None
+
+
+def _one_point(columns: Columns, options: RunOptions) -> "xarray.Dataset":
+    """Return the sweep at its first point, not run: names and labels of all variables."""
+
+    def nothing(width: int) -> np.ndarray:
+        return np.full((1, width), np.nan)
+
+    distances, speeds = len(options.distances), len(options.speeds)
+    widths = (len(options.scalars), distances, distances, speeds)
+    chunk = Chunk(*map(nothing, widths), [NOT_RUN], [""], interrupted=False)
+    return labelled({path: values[:1] for path, values in columns.items()}, chunk, options)
+
+
+def _copy(file: "netCDF4.Dataset", variable: "netCDF4.Variable") -> None:
+    """Copy a variable with its values; texts become letters."""
+    labels = dict(variable.__dict__)
+    fill = labels.pop("_FillValue", False)
+    values = np.asarray(variable[:])
+    if variable.dtype is str:
+        letters = max(len(text.encode()) for text in values.flat)
+        own = _texts(file, variable.name, variable.dimensions, letters)
+        write_texts(own, (slice(None),) * values.ndim, values)
+    else:
+        own = file.createVariable(
+            variable.name, variable.dtype, variable.dimensions, fill_value=fill
+        )
+        own[:] = values
+    file[variable.name].setncatts(labels)
+
+
+def _make_room(
+    file: "netCDF4.Dataset", name: str, dimensions: Sequence[str], labels: dict[str, object]
+) -> None:
+    """Make room for a variable of which there are no values yet."""
+    if name in _LETTERS:
+        own = _texts(file, name, dimensions, _LETTERS[name])
+        if name == "status":
+            write_everywhere(own, NOT_RUN)
+        else:
+            own[(0,) * own.ndim] = b""
+    else:
+        own = file.createVariable(name, "f8", dimensions, fill_value=np.nan, contiguous=True)
+        own[(0,) * own.ndim] = np.nan
+    own.setncatts(labels)
+
+
+def _texts(
+    file: "netCDF4.Dataset", name: str, dimensions: Sequence[str], letters: int
+) -> "netCDF4.Variable":
+    """Make a variable of texts. Those of any length would lie outside their variable, and move."""
+    file.createDimension(f"{name}_letters", letters)
+    own = file.createVariable(
+        name, "S1", (*dimensions, f"{name}_letters"), fill_value=False, contiguous=True
+    )
+    own.setncattr("_Encoding", "utf-8")
+    own.set_auto_chartostring(False)
+    return own

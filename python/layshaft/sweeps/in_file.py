@@ -1,0 +1,149 @@
+"""A sweep's results in a netCDF file, block by block, whole at any moment.
+
+All room is laid out when the file is made, so that a block is written into its place and nothing
+else in the file changes. The `status` of a block is written last, once its numbers are on the disk:
+whatever cuts the work short, a run that is not marked as done is done again, and no other.
+"""
+
+import contextlib
+import errno
+import os
+import weakref
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.runs.run_options import RunOptions
+from layshaft.setup.car import Car
+from layshaft.storage.aside import written_aside
+from layshaft.storage.damage import told_as_damage
+from layshaft.storage.letters import read_texts, write_texts
+from layshaft.storage.netcdf_file import with_own_names
+from layshaft.sweeps.blocks import PartResult, Region, blocks
+from layshaft.sweeps.differences import check_same_sweep
+from layshaft.sweeps.file_layout import lay_out, told_as_oserror
+from layshaft.sweeps.in_memory import Tally
+from layshaft.sweeps.labels import Columns, labelled
+
+if TYPE_CHECKING:
+    import netCDF4
+    import xarray
+
+#: Points looked at at once when a file is read through.
+_SLAB = 20_000
+
+#: What tables that were handed out open their file with, as long as anybody holds them.
+_openers: dict[Path, weakref.WeakSet] = {}
+
+
+class RunsInFile:
+    """Results of a sweep in a file; one that is there already goes on."""
+
+    def __init__(
+        self, path: str | os.PathLike[str], car: Car, columns: Columns, options: RunOptions
+    ) -> None:
+        self._path, self._name = Path(os.path.realpath(path)), os.fspath(path)
+        if self._path.suffix != ".nc":
+            raise ValueError(f"file = {self._name} must end in .nc")
+        self._columns, self._options = columns, options
+        self._file: netCDF4.Dataset | None = None
+        self.tally = Tally(tuple(len(values) for values in columns.values()))
+        if not self._path.exists():
+            with written_aside(path) as aside:
+                lay_out(aside, car, columns, options)
+        _let_go(self._path)
+        with self._opened("r") as file:
+            check_same_sweep(self._name, file, car, columns, options)
+            with told_as_damage(self._name, "file of a sweep"):
+                self._count(file)
+        with told_as_damage(self._name, "file of a sweep"):
+            self._table = self._lazy()  # slow: now, not after Ctrl-C
+
+    def _count(self, file: "netCDF4.Dataset") -> None:
+        for region in blocks(self.tally.done.shape, _SLAB):
+            status, messages = (read_texts(file[name], region) for name in ("status", "message"))
+            self.tally.count(region, status, messages)
+
+    @contextlib.contextmanager
+    def writing(self) -> Iterator[None]:
+        """Hold the file open for `put`; nobody else can write to it meanwhile."""
+        if self.tally.done.all():
+            yield
+            return
+        with self._opened("r+") as file:
+            self._file = file
+            yield
+
+    def put(self, result: PartResult) -> None:
+        """Write the results of a block."""
+        region, chunk = result
+        own = zip(self._columns.items(), region, strict=True)
+        block = labelled({path: values[cut] for (path, values), cut in own}, chunk, self._options)
+        with told_as_oserror(self._name):
+            for name in block.data_vars:
+                if name != "status":
+                    _write(self._file[name], region, block[name].values)
+            self._flush()
+            _write(self._file["status"], region, block["status"].values)
+            self._flush()
+        self.tally.count(region, block["status"].values, block["message"].values)
+
+    def table(self) -> "xarray.Dataset":
+        """Return all results, labelled; the numbers are read when they are asked for."""
+        return self._table
+
+    def _lazy(self) -> "xarray.Dataset":
+        """Return the table, its file closed until its numbers are asked for."""
+        import netCDF4
+        import xarray
+
+        opener = xarray.backends.CachingFileManager(netCDF4.Dataset, os.fspath(self._path), "r")
+        store = xarray.backends.NetCDF4DataStore(opener)
+        opened = xarray.open_dataset(store, decode_timedelta=False)
+        _openers.setdefault(self._path, weakref.WeakSet()).add(opener)
+        # Without encoding, else it would be saved as it lies in the file.
+        table = with_own_names(opened.drop_encoding())
+        opener.close()
+        table.set_close(opener.close)
+        return table
+
+    def _flush(self) -> None:
+        self._file.sync()
+        with self._path.open("rb") as file:
+            os.fsync(file.fileno())
+
+    @contextlib.contextmanager
+    def _opened(self, mode: str) -> Iterator["netCDF4.Dataset"]:
+        import netCDF4
+
+        try:
+            file = netCDF4.Dataset(self._path, mode)
+        except OSError as error:
+            if isinstance(error, PermissionError | FileNotFoundError):
+                raise
+            reason = "is no netCDF file, or open elsewhere: close what reads or writes it"
+            raise OSError(errno.EBUSY, reason, self._name) from None
+        file.set_auto_maskandscale(False)
+        try:
+            yield file
+        except BaseException:
+            with contextlib.suppress(RuntimeError):  # a disk that was full still is
+                file.close()
+            raise
+        with told_as_oserror(self._name):
+            file.close()
+
+
+def _write(variable: "netCDF4.Variable", region: Region, values: np.ndarray) -> None:
+    if variable.dtype == "S1":
+        write_texts(variable, region, values)
+    else:
+        variable[(*region, *[slice(None)] * (variable.ndim - len(region)))] = values
+
+
+def _let_go(path: Path) -> None:
+    """Close a file wherever a table has it open; a table opens it again when it is used."""
+    for opener in _openers.get(path, ()):
+        opener.close()

@@ -1,0 +1,309 @@
+"""Lap time over gap and gearing: which of both wins on a track, and how wide the plateau is."""
+
+import json
+import warnings
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.advice.choices import as_written
+from layshaft.cli.typed_values import usual_gaps
+from layshaft.mounting.gear_chart import meshing_sets
+from layshaft.runs import files
+from layshaft.runs.failed_runs import Reasons
+from layshaft.runs.lap_options import LapOptions, read_lap_options
+from layshaft.runs.point_runs import PointRuns, run_points
+from layshaft.setup.car import Car, checked_car
+from layshaft.setup.parts_box import Parts
+from layshaft.sweeps.table import axis_values
+
+if TYPE_CHECKING:
+    import xarray
+    from matplotlib.axes import Axes
+
+    from layshaft.plots.style import Theme
+
+#: Kind of the result, and the variable in it with the settings of each set of gears.
+GEAR_MAP, GEAR_CHANGES = "gear map", "gear_changes"
+_GAP = "two_speed.gap"
+_TEETH = ("first.spur", "first.pinion", "second.spur", "second.pinion")
+#: Time loss that counts as none [s]: more than a driver can tell, less than a line can win.
+PLATEAU = 0.05
+_MILLISECONDS = 1e3
+_MOST_SHOWN = 200.0  #: time lost at the end of the colours [ms]
+#: Taken from the scalars of a lap.
+_KEPT = (
+    "lap_time",
+    "shift_speed",
+    "upshifts",
+    "shifts_in_corners",
+    "shifts_before_corners",
+    "bogged_exits",
+    "peak_engine_speed",
+    "peak_shoe_temperature",
+    "shoe_loss",
+    "fuel",
+)
+
+
+def gear_map(
+    car: Car,
+    track: object,
+    *,
+    gears: Parts | Sequence[Mapping[str, object]] | None = None,
+    gaps: Iterable[object] | None = None,
+    **options: object,
+) -> "xarray.Dataset":
+    """Drive a lap with every gap and every set of gears.
+
+    Parameters
+    ----------
+    car
+        The car to change.
+    track
+        As for `layshaft.lap`.
+    gears
+        Parts at hand, of which all sets that mesh are tried; or the sets themselves, as changes of
+        the car. By default both pinions larger or smaller by as many teeth as both spurs are
+        smaller or larger, up to three either way: the centre distance stays.
+    gaps
+        Caliper readings; by default 0.8 mm to either side of the present one.
+    options
+        As for `layshaft.lap`.
+
+    Returns
+    -------
+    xarray.Dataset
+        Over `gears` (text such as `17/50 22/45`) and `gap`: `lap_time` [s] and other scalars of a
+        lap, `top_ratio`, engine turns for a turn of the rear wheels in second gear, and
+        `gear_changes`, the settings of each set.
+
+    Raises
+    ------
+    ValueError
+        For gears that do not go together or no gears at all, and where no lap is driven.
+
+    Warns
+    -----
+    UserWarning
+        For laps that were not driven, with the reasons.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> sets = [{"first.pinion": 17}, {"first.pinion": 18, "first.spur": 49}]
+    >>> table = gear_map(layshaft.demo_car(), "club", gears=sets, gaps=["4.6 mm", "5 mm"])
+    >>> table.lap_time.shape
+    (2, 2)
+    """
+    read = read_lap_options(track, **{"sample_spacing": 0.0} | options)
+    sets = _sets(checked_car(car), gears)
+    values = axis_values(_GAP, usual_gaps(car) if gaps is None else gaps)
+    return run_gear_map(car, sets, values, read)
+
+
+def run_gear_map(
+    car: Car, sets: list[dict[str, float]], values: list[float], read: LapOptions
+) -> "xarray.Dataset":
+    """Drive a lap with every gap and every set, all stored numbers; see `gear_map`."""
+    import xarray
+
+    points = [each | {_GAP: gap} for each in sets for gap in values]
+    runs = run_points(car, points, read)
+    _check_driven(runs)
+    shape = (len(sets), len(values))
+    meaning = {name: (unit, what) for name, unit, what in read.scalars}
+    variables = {
+        name: (
+            ("gears", "gap"),
+            runs[name].reshape(shape),
+            {"units": meaning[name][0], "long_name": meaning[name][1]},
+        )
+        for name in _KEPT
+    }
+    variables["status"] = (("gears", "gap"), np.array(runs.status, dtype=object).reshape(shape))
+    ratios = [_top_ratio(car, each) for each in sets]
+    labels = {"units": "1", "long_name": "Engine turns for a turn of the rear wheels, second gear"}
+    variables["top_ratio"] = ("gears", ratios, labels)
+    changes = np.array([json.dumps(as_written(each)) for each in sets], dtype=object)
+    what = {"long_name": "Settings of the car that these gears are, as JSON"}
+    variables[GEAR_CHANGES] = ("gears", changes, what)
+    gap_labels = {"units": "m", "long_name": "Gap read on the caliper, both shoes"}
+    teeth_labels = {"long_name": "Pinion/spur of first and second gear"}
+    table = xarray.Dataset(
+        variables,
+        {
+            "gears": ("gears", [gear_text(car, each) for each in sets], teeth_labels),
+            "gap": ("gap", values, gap_labels),
+        },
+        files.attributes(GEAR_MAP, car, read),
+    )
+    # Sets of one ratio stay in their order, so that a map computed again is the same.
+    return table.isel(gears=sorted(range(len(sets)), key=lambda row: -ratios[row]))
+
+
+def _check_driven(runs: PointRuns) -> None:
+    """Raise if no lap was driven; warn of those that were not, with the reasons."""
+    failed = int(np.sum(~np.isfinite(runs.time)))
+    reasons = Reasons(runs.messages)
+    if failed == len(runs.status):
+        raise ValueError(f"no lap with any of these gears and gaps: {reasons.told()}")
+    if failed:
+        sentence = f"{failed} of {len(runs.status)} laps failed: {reasons.told()}"
+        warnings.warn(sentence, stacklevel=4)
+
+
+def gear_text(car: Car, changes: Mapping[str, float]) -> str:
+    """Say the teeth of both gears.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> gear_text(layshaft.demo_car(), {"first.pinion": 16})
+    '16/50 22/45'
+    """
+    teeth = [int(changes.get(path, car[path])) for path in _TEETH]
+    return f"{teeth[1]}/{teeth[0]} {teeth[3]}/{teeth[2]}"
+
+
+def best_of(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, object]:
+    """Return the best gap and gears of a map, and the plateau around them.
+
+    The best is quickest in the mean of its gap and the two beside it, so that a caliper that is a
+    little out does not miss it.
+
+    Parameters
+    ----------
+    table
+        From `gear_map`.
+    within
+        Time loss that counts as none [s].
+
+    Returns
+    -------
+    dict
+        `gears`, `gap` [m], `lap_time` [s]; `gap_low` and `gap_high` [m], the ends of the plateau
+        with these gears; `gears_alike`, all gears with a gap as quick as that.
+    """
+    times = table.lap_time.values
+    row, column = _best(times)
+    alike = times <= times[row, column] + within
+    low = high = int(column)
+    while low > 0 and alike[row, low - 1]:
+        low -= 1
+    while high < times.shape[1] - 1 and alike[row, high + 1]:
+        high += 1
+    gaps = table.gap.values
+    return {
+        "gears": str(table.gears.values[row]),
+        "gap": float(gaps[column]),
+        "lap_time": float(times[row, column]),
+        "gap_low": float(gaps[low]),
+        "gap_high": float(gaps[high]),
+        "gears_alike": [str(name) for name in table.gears.values[alike.any(axis=1)]],
+    }
+
+
+def settings_of(table: "xarray.Dataset", best: Mapping[str, object]) -> dict[str, float]:
+    """Return what `best_of` found in a map as stored numbers by path."""
+    changes = json.loads(str(table[GEAR_CHANGES].sel(gears=best["gears"]).item()))
+    return {path: axis_values(path, [value])[0] for path, value in changes.items()} | {
+        _GAP: best["gap"]
+    }
+
+
+def _best(times: np.ndarray) -> tuple[int, int]:
+    padded = np.pad(times, ((0, 0), (1, 1)), mode="edge")
+    means = (padded[:, :-2] + padded[:, 1:-1] + padded[:, 2:]) / 3.0
+    if np.isnan(means).all():
+        means = times  # no three gaps side by side have a lap
+    row, column = np.unravel_index(np.nanargmin(means), means.shape)
+    return int(row), int(column)
+
+
+def gear_map_picture(
+    table: "xarray.Dataset",
+    axes: "Axes | None" = None,
+    *,
+    within: float = PLATEAU,
+    theme: "Theme" = "light",
+) -> "Axes":
+    """Draw lap time over gap and gears: the plateau is framed, the best starred.
+
+    Numbers in the fields count the shifts in a corner or just before one.
+    """
+    from layshaft.plots.style import dress, new_figure, palette
+
+    axes = new_figure(theme, 11.0, 6.5).subplots() if axes is None else axes
+    colours = palette(theme)
+    times = table.lap_time.values
+    lost = (times - times[_best(times)]) * _MILLISECONDS
+    top = min(float(np.nanmax(lost)), _MOST_SHOWN)
+    gaps, rows = table.gap.values * 1e3, np.arange(table.sizes["gears"])
+    mesh = axes.pcolormesh(gaps, rows, lost, cmap="cividis_r", shading="nearest", vmin=0, vmax=top)
+    bar = axes.figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
+    bar.ax.tick_params(colors=colours.ink, labelsize=14)
+    bar.set_label("ms lost to the best setting", color=colours.ink, fontsize=15)
+    _frame_plateau(axes, gaps, lost <= within * _MILLISECONDS, colours.slips)
+    upset = (table.shifts_in_corners + table.shifts_before_corners).values
+    for row, column in np.ndindex(upset.shape):
+        if upset[row, column] > 0:
+            dark = lost[row, column] > 0.5 * top
+            look = {"ha": "center", "va": "center", "color": "white" if dark else "black"}
+            axes.text(gaps[column], row, f"{upset[row, column]:.0f}", fontsize=11, **look)
+    row, column = _best(times)
+    look = {"markersize": 24, "color": colours.slips, "markeredgecolor": "black"}
+    axes.plot(gaps[column], row, "*", **look)
+    title = f"Time lost to the star; framed: under {within * _MILLISECONDS:g} ms"
+    note = "Gap read on the caliper, both shoes [mm]; numbers: shifts in or just before corners"
+    dress(axes, theme, x=note, title=title)
+    axes.grid(visible=False)
+    axes.set_yticks(rows, table.gears.values)
+    axes.set_ylabel("pinion/spur, first second", color=colours.ink, fontsize=14)
+    axes.xaxis.label.set_fontsize(13)
+    return axes
+
+
+def _frame_plateau(axes: "Axes", gaps: np.ndarray, inside: np.ndarray, colour: str) -> None:
+    """Draw the edges between fields inside and outside."""
+    half = 0.5 * (gaps[1] - gaps[0]) if len(gaps) > 1 else 0.05
+    padded = np.pad(inside, 1)
+    for row, column in zip(*np.nonzero(inside), strict=True):
+        x, y = gaps[column], row
+        for step, ends in (
+            ((0, -1), ([x - half] * 2, [y - 0.5, y + 0.5])),
+            ((0, 1), ([x + half] * 2, [y - 0.5, y + 0.5])),
+            ((-1, 0), ([x - half, x + half], [y - 0.5] * 2)),
+            ((1, 0), ([x - half, x + half], [y + 0.5] * 2)),
+        ):
+            if not padded[row + 1 + step[0], column + 1 + step[1]]:
+                axes.plot(*ends, color=colour, linewidth=3.0)
+
+
+def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> list[dict[str, float]]:
+    if gears is not None and not isinstance(gears, Parts | Sequence):
+        raise TypeError(f"gears = <{type(gears).__name__}> must be parts at hand or a list of sets")
+    if isinstance(gears, Parts):
+        sets = meshing_sets(car, gears)
+    elif gears is not None:
+        sets = [
+            {path: axis_values(path, [value])[0] for path, value in each.items()} for each in gears
+        ]
+    else:
+        teeth = {path: car[path] for path in _TEETH}
+        sets = [
+            {
+                path: float(count + (step if path.endswith("pinion") else -step))
+                for path, count in teeth.items()
+            }
+            for step in range(-3, 4)
+        ]
+    if not sets:
+        raise ValueError("there are no gears to choose from")
+    return sets
+
+
+def _top_ratio(car: Car, changes: Mapping[str, float]) -> float:
+    spur, pinion = (changes.get(path, car[path]) for path in ("second.spur", "second.pinion"))
+    return spur / pinion * car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]

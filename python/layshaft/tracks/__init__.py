@@ -1,0 +1,1 @@
+"""Tracks, and the files that hold them."""

@@ -1,0 +1,102 @@
+"""Whether a track closes: a lap goes on at its beginning, whatever lies in between.
+
+And whether the points of a driven line have a gap, in which the line is a guess.
+"""
+
+import warnings
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from layshaft.tracks.track import Piece, Track
+
+#: What a line paced out with a tape may miss by, over the length of the lap, and what its corners
+#: may turn too much or too little (common practice, no source).
+MOST_MISSED, MOST_TURNED = 0.03, np.radians(5.0)
+#: What grades read to half a per cent may leave of a lap's height [m] (common practice, no source).
+MOST_CLIMBED = 0.2
+#: A gap: wider than the pieces of a line [m], and than so many times the middle of all steps.
+_LEAST_GAP, _MOST_STEPS = 1.0, 3.0
+
+#: Turned between the points that a piece is summed up by, at most [rad].
+_TURN = 0.02
+
+
+def warn_if_open(track: "Track", stacklevel: int = 3) -> None:
+    """Warn of a track whose end does not meet its beginning."""
+    sentence = closing_fault(track)
+    if sentence:
+        warnings.warn(sentence, UserWarning, stacklevel=stacklevel)
+
+
+def closing_fault(track: "Track") -> str:
+    """Say by how much a track does not close and what to do; nothing where it does."""
+    apart, turned = end_of(track.pieces)
+    beyond = (turned + np.pi) % (2.0 * np.pi) - np.pi  # past whole turns, whichever way
+    faults = []
+    if apart > MOST_MISSED * track.length:
+        faults.append(f"its end lies {apart:.1f} m from its beginning")
+    if abs(beyond) > MOST_TURNED:
+        way = "left" if beyond > 0.0 else "right"
+        faults.append(f"its corners turn {np.degrees(abs(beyond)):.0f} deg too far to the {way}")
+    cure = "lengths and angles of its segments, or give points that lie closer together"
+    climbed = sum(piece.length * piece.grade for piece in track.pieces)
+    if abs(climbed) > MOST_CLIMBED:
+        cure = f"{cure}, and its grades" if faults else "grades of its segments"
+        side = "above" if climbed > 0.0 else "below"
+        faults.append(f"its end lies {abs(climbed):.2g} m {side} its beginning")
+    if not faults:
+        return ""
+    return (
+        f"track {track.name} does not close: {' and '.join(faults)}; a lap is driven as if it did. "
+        f"Check the {cure}."
+    )
+
+
+def warn_of_gap(name: str, closed: np.ndarray, stacklevel: int = 3) -> None:
+    """Warn of points of a driven line with a gap between them; rows x and y [m]."""
+    sentence = gap_fault(name, closed)
+    if sentence:
+        warnings.warn(sentence, UserWarning, stacklevel=stacklevel)
+
+
+def gap_fault(name: str, closed: np.ndarray) -> str:
+    """Say where points of a line, the first once more at the end, have a gap; else nothing."""
+    steps = np.hypot(*np.diff(closed))
+    usual = float(np.median(steps))
+    wide = np.flatnonzero(steps > max(_MOST_STEPS * usual, _LEAST_GAP))
+    if not len(wide):
+        return ""
+    at = int(np.argmax(steps))
+    other = "the first" if at + 1 == len(steps) else f"{at + 2}"
+    more = f", and {len(wide) - 1} more" if len(wide) > 1 else ""
+    return (
+        f"track {name} has a gap of {steps[at]:.1f} m between points {at + 1} and {other}{more};"
+        f" most lie {usual:.2g} m apart. The line across it is a guess: add points there."
+    )
+
+
+def end_of(pieces: Iterable["Piece"]) -> tuple[float, float]:
+    """Return how far the end of a line lies from its beginning [m], and what it has turned [rad].
+
+    Examples
+    --------
+    >>> from layshaft.tracks.track import corner, straight
+    >>> apart, turned = end_of([*straight(3.0), *corner(np.pi / 2.0, 1.0, blend=0.5)])
+    >>> float(np.degrees(turned).round(6))
+    90.0
+    """
+    place, heading = 0.0 + 0.0j, 0.0
+    for length, curvature, *_ in pieces:
+        count = 1 + int(length * max(map(abs, np.polyval(curvature[::-1], _looks(length)))) / _TURN)
+        middle = (np.arange(count) + 0.5) * (length / count)
+        turned = np.polyint(np.array(curvature[::-1]))  # exact: the curvature is a cubic
+        place += np.exp(1j * (heading + np.polyval(turned, middle))).sum() * (length / count)
+        heading += float(np.polyval(turned, length))
+    return float(abs(place)), heading
+
+
+def _looks(length: float) -> np.ndarray:
+    return np.linspace(0.0, length, 9)

@@ -126,6 +126,7 @@ def test_a_file_names_all_its_faults_with_their_lines(tmp_path: Path) -> None:
         ("lenght = 3\n[[segment]]\nstraight = 5\n", "known name"),
         ("[[segment]]\ncorner = 0\nradius = 4\n", "must not be 0"),
         ("[[segment]]\nstraight = true\n", "number"),
+        ("[[segment]]\ncorner = '800 deg'\nradius = 4\n", "from -720 deg to 720 deg"),
         ("sectors = 5\n[[segment]]\nstraight = 5\n", "list"),
     ],
 )
@@ -198,6 +199,35 @@ def test_a_track_that_does_not_close_is_told_with_how_far_it_misses(tmp_path: Pa
         layshaft.read_track(hall(tmp_path, last=200.0))
     with pytest.warns(UserWarning, match="hall does not close"):
         layshaft.lap(layshaft.demo_car(), read)
+
+
+def test_a_lap_that_ends_higher_than_it_began_is_told_so(tmp_path: Path) -> None:
+    # 30 m at 5 % up and 30 m at 2 % down: .9 m higher.
+    graded = HALL.replace('"30 m"', '"30 m"\n    grade = "5 %"').replace(
+        '"{back} m"', '"{back} m"\n    grade = "-2 %"'
+    )
+    file = written(tmp_path, graded.format(back=30.0, last=180.0))
+    with pytest.warns(UserWarning, match=r"its end lies 0\.9 m above its beg.*Check the grades"):
+        layshaft.read_track(file)
+    level = graded.replace("-2 %", "-5 %").format(back=30.0, last=180.0)
+    layshaft.read_track(written(tmp_path, level))
+
+
+def test_a_gap_between_points_is_told_with_its_width(tmp_path: Path) -> None:
+    turn = np.linspace(0.0, 2.0 * np.pi, 60, endpoint=False)
+    x, y = 9.0 * np.cos(turn), 9.0 * np.sin(turn)  # .94 m apart
+    track.through_points(x, y, name="ring")
+    # Ten points fewer at the end leave a chord of 2 * 9 m * sin(11/60 pi) = 9.8 m.
+    with pytest.warns(UserWarning, match=r"ring has a gap of 9\.8 m between points 50 and the fir"):
+        track.through_points(x[:50], y[:50], name="ring")
+    # Seven in the middle fewer: 2 * 9 m * sin(8/60 pi) = 7.3 m.
+    rows = "\n".join(f"{a:.4f},{b:.4f}" for a, b in zip(x, y, strict=True) if not a < -8.5)
+    file = written(tmp_path, f"x_m,y_m\n{rows}\n", "ring.csv")
+    with pytest.warns(
+        UserWarning, match=r"gap of 7\.3 m between points 27 and 28; most lie 0\.94 m apart"
+    ) as told:
+        layshaft.read_track(file)
+    assert told[0].filename == __file__
 
 
 def test_a_lap_of_an_open_track_says_so_once_on_the_command_line(

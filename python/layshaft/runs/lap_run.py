@@ -12,6 +12,7 @@ from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.measures import refuse_measures
+from layshaft.runs.run_warnings import PEAKS, run_warnings
 from layshaft.setup.car import Car, checked_car
 
 if TYPE_CHECKING:
@@ -105,9 +106,8 @@ class LapRun:
         }
 
     def warnings(self) -> tuple[tuple[str, str, str], ...]:
-        """Return triples (section, code, sentence) of what this lap warns of: a wheelie."""
-        rows = _core.pitch_warnings(float(self.scalars["peak_pitch"]))
-        return tuple((part, code, sentence) for part, code, sentence in rows)
+        """Return what this lap warns of, as `LaunchRun.warnings` does."""
+        return run_warnings(self.car, *(float(self.scalars[name]) for name in PEAKS))
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""

@@ -90,11 +90,23 @@ class Recommendation:
         """Whether it gains more than what counts as none."""
         return bool(self.moves) and self.gain > self.goal.within
 
+    @property
+    def present_fault(self) -> str:
+        """What the car as it is does wrong, so that no gain can be told; empty where one can."""
+        if np.isfinite(self.gain):
+            return ""
+        broken = ", ".join(name.replace("_", " ") for name in self.present_breaks)
+        return f"goes beyond the limit of {broken}" if broken else "does not get there"
+
     def _repr_html_(self) -> str:
         value = " ".join(run_text(self.value, self.goal.unit)).strip()
         gain = " ".join(run_text(self.gain, self.goal.unit, is_difference=True)).strip()
-        rows = [(move.text,) for move in self.moves] or [("leave all as it is",)]
-        return html_table(f"{self.goal.name}: {value}, {gain} better than now", ("to do",), rows)
+        beside = f"{gain} better than now"
+        if self.present_fault:
+            beside = f"the car as it is {self.present_fault}"
+        rows = [(move.text,) for move in self.moves if self.is_worth_it]
+        text = f"{self.goal.name}: {value}, {beside}"
+        return html_table(text, ("to do",), rows or [("leave all as it is",)])
 
 
 def recommend(

@@ -65,10 +65,8 @@ def _what_to_do(advice: Recommendation) -> str:
     at = _reached(advice)
     if not advice.moves:
         return f"Leave everything as it is: {at}."
-    if not np.isfinite(gain):
-        broken = ", ".join(name.replace("_", " ") for name in advice.present_breaks)
-        why = f"goes beyond the limit of {broken}" if broken else "does not get there"
-        return f"{_capital(steps)}: {at}; the car as it is {why}."
+    if advice.present_fault:
+        return f"{_capital(steps)}: {at}; the car as it is {advice.present_fault}."
     better = _gain(goal, gain)
     if gain <= goal.within:
         return f"Leave it: the best ({steps}) gains {better}, too little to notice."

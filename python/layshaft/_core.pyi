@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'account_names', 'auxiliary_names', 'backlash', 'car_from_text', 'contact_ratio', 'coupling_names', 'fields', 'front_lead', 'fuel_density', 'lap', 'lap_scalars', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'node_names', 'paired_fields', 'pitch_warnings', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'track_switch_names', 'variables', 'version']
+__all__: list[str] = ['Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'backlash', 'car_from_text', 'contact_ratio', 'coupling_names', 'fields', 'front_lead', 'fuel_density', 'lap', 'lap_outputs', 'lap_scalars', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'variables', 'version']
 class Field:
     """
     One parameter of the car: a row of the field table.
@@ -266,6 +266,10 @@ class LaunchResult:
     """
     def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
         ...
+    def sample_outputs(self, air_temperature: typing.SupportsFloat | typing.SupportsIndex) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        A row for each sample, columns as `outputs`.
+        """
     @property
     def changes(self) -> list:
         """
@@ -284,31 +288,7 @@ class LaunchResult:
     def message(self) -> str:
         ...
     @property
-    def sample_accounts(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_axle_loads(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_modes(self) -> numpy.typing.NDArray[numpy.int8]:
-        ...
-    @property
-    def sample_slips(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_states(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_switches(self) -> numpy.typing.NDArray[numpy.int16]:
-        ...
-    @property
     def sample_times(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_torques(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_tyre_forces(self) -> numpy.typing.NDArray[numpy.float64]:
         ...
     @property
     def scalars(self) -> dict:
@@ -375,6 +355,10 @@ class LapResult:
     """
     def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
         ...
+    def sample_outputs(self, air_temperature: typing.SupportsFloat | typing.SupportsIndex) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        A row for each sample, columns as `lap_outputs`.
+        """
     @property
     def changes(self) -> list:
         ...
@@ -412,42 +396,6 @@ class LapResult:
         ...
     @property
     def rolls_back(self) -> bool:
-        ...
-    @property
-    def sample_accounts(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_aimed_speed(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_axle_loads(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_grip_taken(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_lateral_acceleration(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_modes(self) -> numpy.typing.NDArray[numpy.int8]:
-        ...
-    @property
-    def sample_slips(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_states(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_switches(self) -> numpy.typing.NDArray[numpy.int16]:
-        ...
-    @property
-    def sample_times(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_torques(self) -> numpy.typing.NDArray[numpy.float64]:
-        ...
-    @property
-    def sample_tyre_forces(self) -> numpy.typing.NDArray[numpy.float64]:
         ...
     @property
     def scalars(self) -> dict:
@@ -579,13 +527,11 @@ def version() -> str:
     """
     Return the version of the compiled core as `major.minor.patch`.
     """
-account_names: tuple = ('distance', 'fuel', 'engine_work', 'clutch_loss', 'shoe_loss', 'mesh_loss', 'belt_loss', 'brake_loss', 'rolling_loss', 'rear_tyre_loss', 'front_tyre_loss', 'tyre_stored', 'air_loss', 'grade_work')
-auxiliary_names: tuple = ('rear_strain', 'front_strain', 'rear_slip', 'front_slip', 'load_transfer', 'throttle', 'clutch_surface', 'clutch_body', 'shoe_surface', 'shoe_body')
 coupling_names: tuple = ('clutch', 'first', 'second', 'rear_belt', 'front_belt', 'brake', 'rolling')
+lap_outputs: tuple = (('crank_speed', 'rad/s', 'Engine speed', tuple()), ('bell_speed', 'rad/s', 'Speed of the clutch bell', tuple()), ('shaft_speed', 'rad/s', 'Speed of the two-speed shaft', tuple()), ('rear_speed', 'rad/s', 'Speed of the rear axle', tuple()), ('front_speed', 'rad/s', 'Speed of the front axle', tuple()), ('car_speed', 'm/s', 'Speed of the car', tuple()), ('clutch_torque', 'N*m', 'Engine clutch: torque', tuple()), ('clutch_slip', 'rad/s', 'Engine clutch: slip', tuple()), ('clutch_mode', '1', 'Engine clutch: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('first_torque', 'N*m', 'First gear: torque', tuple()), ('first_slip', 'rad/s', 'First gear: slip', tuple()), ('first_mode', '1', 'First gear: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('second_torque', 'N*m', 'Second gear: torque', tuple()), ('second_slip', 'rad/s', 'Second gear: slip', tuple()), ('second_mode', '1', 'Second gear: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('rear_belt_torque', 'N*m', 'Rear belt: torque', tuple()), ('rear_belt_slip', 'rad/s', 'Rear belt: slip', tuple()), ('rear_belt_mode', '1', 'Rear belt: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('front_belt_torque', 'N*m', 'Front belt: torque', tuple()), ('front_belt_slip', 'rad/s', 'Front belt: slip', tuple()), ('front_belt_mode', '1', 'Front belt: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('brake_torque', 'N*m', 'Brake and bearing drag: torque', tuple()), ('brake_slip', 'rad/s', 'Brake and bearing drag: slip', tuple()), ('brake_mode', '1', 'Brake and bearing drag: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('rolling_force', 'N', 'Rolling drag: force', tuple()), ('rolling_slip', 'm/s', 'Rolling drag: slip', tuple()), ('rolling_mode', '1', 'Rolling drag: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('rear_strain', '1', "Strain of the rear tyres' carcasses", tuple()), ('front_strain', '1', "Strain of the front tyres' carcasses", tuple()), ('rear_slip', '1', 'Slip of the rear tyres', tuple()), ('front_slip', '1', 'Slip of the front tyres', tuple()), ('load_transfer', 'N', 'Load moved from the front to the rear axle', tuple()), ('throttle_opening', '1', 'Throttle opening reached', tuple()), ('clutch_lining_temperature', 'K', 'Temperature of the clutch lining', tuple()), ('clutch_bell_temperature', 'K', 'Temperature of the clutch bell', tuple()), ('shoe_lining_temperature', 'K', 'Temperature of the shoe linings', tuple()), ('drum_temperature', 'K', 'Temperature of the drum', tuple()), ('distance', 'm', 'Distance from the line', tuple()), ('brake_pedal', '1', 'Brake pedal reached', tuple()), ('rear_axle_load', 'N', 'Load on the rear axle', tuple()), ('front_axle_load', 'N', 'Load on the front axle', tuple()), ('rear_left', '1', "Share of the rear tyres' force that the corner leaves", tuple()), ('front_left', '1', "Share of the front tyres' force that the corner leaves", tuple()), ('corner_drag', 'N', "Drag of the corner, of the sign of the car's speed", tuple()), ('rear_tyre_force', 'N', 'Driving force of the rear tyres', tuple()), ('front_tyre_force', 'N', 'Driving force of the front tyres', tuple()), ('shoe_1_out', '1', 'Shoe 1: position', ('in', 'out')), ('shoe_2_out', '1', 'Shoe 2: position', ('in', 'out')), ('foot', '1', "The driver's foot: position", ('down', 'aiming')), ('fuel', 'kg', 'Fuel burnt so far', tuple()), ('engine_work', 'J', 'Work of the engine so far', tuple()), ('clutch_loss', 'J', 'Slip heat of the engine clutch so far', tuple()), ('mesh_loss', 'J', 'Loss of the gear meshes so far', tuple()), ('shoe_loss', 'J', 'Slip heat of shoes and drum so far', tuple()), ('belt_loss', 'J', 'Loss of the belts so far', tuple()), ('brake_loss', 'J', 'Heat of brake and bearing drag so far', tuple()), ('tyre_stored', 'J', 'Elastic work held in the tyres', tuple()), ('rear_tyre_loss', 'J', 'Slip heat of the rear tyres so far', tuple()), ('front_tyre_loss', 'J', 'Slip heat of the front tyres so far', tuple()), ('car_distance', 'm', 'Distance covered by the car', tuple()), ('air_loss', 'J', 'Work against the air so far', tuple()), ('grade_work', 'J', 'Work against the grade so far', tuple()), ('rolling_loss', 'J', 'Work against rolling drag so far', tuple()), ('cornering_loss', 'J', 'Work against the drag of corners so far', tuple()), ('time', 's', 'Time from the line', tuple()), ('lateral_acceleration', 'm/s^2', 'Acceleration to the left', tuple()), ('grip_taken', '1', 'Share of the grip used sideways', tuple()), ('aimed_speed', 'm/s', 'Speed aimed at', tuple()))
 lap_scalars: tuple = (('lap_time', 's', 'Time of the lap'), ('peak_speed', 'm/s', 'Largest car speed'), ('least_speed', 'm/s', 'Least car speed'), ('shift_speed', 'm/s', 'Car speed at the first upshift of the lap'), ('shift_distance', 'm', 'Distance of the first upshift from the line'), ('engine_speed_before', 'rad/s', 'Engine speed as the first shoe touches at that shift'), ('engine_speed_after', 'rad/s', 'Engine speed as shoes and drum lock at that shift'), ('hand_over', 's', 'Time from the first touch to the lock-up of the drum at that shift'), ('upshifts', '1', 'Times the first shoe touched the drum'), ('downshifts', '1', 'Times both shoes came back'), ('shifts_in_corners', '1', 'Shifts of either kind in a corner'), ('shifts_before_corners', '1', 'Shifts of either kind just before a corner'), ('clutch_openings', '1', 'Times the engine clutch let go'), ('bogged_exits', '1', "Corner exits below the clutch's engagement or the least power"), ('most_grip', '1', 'Largest share of the grip used sideways'), ('peak_engine_speed', 'rad/s', 'Largest engine speed'), ('peak_rear_slip', '1', 'Largest slip of the rear tyres'), ('peak_front_slip', '1', 'Largest slip of the front tyres'), ('peak_clutch_temperature', 'K', 'Largest temperature of the clutch lining'), ('peak_shoe_temperature', 'K', 'Largest temperature of the shoe lining'), ('peak_pitch', 'rad', 'Largest pitch of the body, an axle off the ground'), ('lifted_time', 's', 'How long an axle was off the ground'), ('fuel', 'kg', 'Fuel burnt'), ('engine_work', 'J', 'Work of the engine'), ('car_energy', 'J', 'Energy of motion gained by the car'), ('rotating_energy', 'J', 'Energy of motion gained by all that turns'), ('clutch_loss', 'J', 'Slip heat of the engine clutch'), ('shoe_loss', 'J', 'Slip heat of shoes and drum'), ('mesh_loss', 'J', 'Loss of the gear meshes'), ('belt_loss', 'J', 'Loss of the belts'), ('brake_loss', 'J', 'Heat of the brake and bearing drag'), ('rolling_loss', 'J', 'Rolling drag of the tyres'), ('rear_tyre_loss', 'J', 'Slip heat of the rear tyres along the road'), ('front_tyre_loss', 'J', 'Slip heat of the front tyres along the road'), ('cornering_loss', 'J', "Work of the tyres' drag in corners"), ('tyre_stored', 'J', 'Elastic work left in the tyres'), ('air_loss', 'J', 'Work against the air'), ('grade_work', 'J', 'Work against the grade'), ('energy_residual', 'J', 'Engine work less all gains and losses'), ('laps_driven', '1', 'Laps driven until one repeated'), ('time_error', 's', "Estimated error of the lap's time, from where it began"), ('edges', '1', 'Times that a switch hung on less than the estimated error'), ('mode_changes', '1', 'Entries in the list of mode changes'), ('steps', '1', 'Steps of the integrator'))
 max_curve_points: int = 16
 mode_names: tuple = ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')
-node_names: tuple = ('crank', 'bell', 'shaft', 'rear', 'front', 'car')
+outputs: tuple = (('crank_speed', 'rad/s', 'Engine speed', tuple()), ('bell_speed', 'rad/s', 'Speed of the clutch bell', tuple()), ('shaft_speed', 'rad/s', 'Speed of the two-speed shaft', tuple()), ('rear_speed', 'rad/s', 'Speed of the rear axle', tuple()), ('front_speed', 'rad/s', 'Speed of the front axle', tuple()), ('car_speed', 'm/s', 'Speed of the car', tuple()), ('clutch_torque', 'N*m', 'Engine clutch: torque', tuple()), ('clutch_slip', 'rad/s', 'Engine clutch: slip', tuple()), ('clutch_mode', '1', 'Engine clutch: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('first_torque', 'N*m', 'First gear: torque', tuple()), ('first_slip', 'rad/s', 'First gear: slip', tuple()), ('first_mode', '1', 'First gear: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('second_torque', 'N*m', 'Second gear: torque', tuple()), ('second_slip', 'rad/s', 'Second gear: slip', tuple()), ('second_mode', '1', 'Second gear: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('rear_belt_torque', 'N*m', 'Rear belt: torque', tuple()), ('rear_belt_slip', 'rad/s', 'Rear belt: slip', tuple()), ('rear_belt_mode', '1', 'Rear belt: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('front_belt_torque', 'N*m', 'Front belt: torque', tuple()), ('front_belt_slip', 'rad/s', 'Front belt: slip', tuple()), ('front_belt_mode', '1', 'Front belt: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('brake_torque', 'N*m', 'Brake and bearing drag: torque', tuple()), ('brake_slip', 'rad/s', 'Brake and bearing drag: slip', tuple()), ('brake_mode', '1', 'Brake and bearing drag: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('rolling_force', 'N', 'Rolling drag: force', tuple()), ('rolling_slip', 'm/s', 'Rolling drag: slip', tuple()), ('rolling_mode', '1', 'Rolling drag: what it does', ('open', 'stuck', 'stuck_back', 'slip_positive', 'slip_negative')), ('rear_strain', '1', "Strain of the rear tyres' carcasses", tuple()), ('front_strain', '1', "Strain of the front tyres' carcasses", tuple()), ('rear_slip', '1', 'Slip of the rear tyres', tuple()), ('front_slip', '1', 'Slip of the front tyres', tuple()), ('load_transfer', 'N', 'Load moved from the front to the rear axle', tuple()), ('throttle_opening', '1', 'Throttle opening reached', tuple()), ('clutch_lining_temperature', 'K', 'Temperature of the clutch lining', tuple()), ('clutch_bell_temperature', 'K', 'Temperature of the clutch bell', tuple()), ('shoe_lining_temperature', 'K', 'Temperature of the shoe linings', tuple()), ('drum_temperature', 'K', 'Temperature of the drum', tuple()), ('throttle_asked', '1', 'Throttle opening asked for', tuple()), ('brake_pedal', '1', 'Brake pedal', tuple()), ('rear_axle_load', 'N', 'Load on the rear axle', tuple()), ('front_axle_load', 'N', 'Load on the front axle', tuple()), ('rear_tyre_force', 'N', 'Driving force of the rear tyres', tuple()), ('front_tyre_force', 'N', 'Driving force of the front tyres', tuple()), ('shoe_1_out', '1', 'Shoe 1: position', ('in', 'out')), ('shoe_2_out', '1', 'Shoe 2: position', ('in', 'out')), ('fuel', 'kg', 'Fuel burnt so far', tuple()), ('engine_work', 'J', 'Work of the engine so far', tuple()), ('clutch_loss', 'J', 'Slip heat of the engine clutch so far', tuple()), ('mesh_loss', 'J', 'Loss of the gear meshes so far', tuple()), ('shoe_loss', 'J', 'Slip heat of shoes and drum so far', tuple()), ('belt_loss', 'J', 'Loss of the belts so far', tuple()), ('brake_loss', 'J', 'Heat of brake and bearing drag so far', tuple()), ('tyre_stored', 'J', 'Elastic work held in the tyres', tuple()), ('rear_tyre_loss', 'J', 'Slip heat of the rear tyres so far', tuple()), ('front_tyre_loss', 'J', 'Slip heat of the front tyres so far', tuple()), ('car_distance', 'm', 'Distance covered by the car', tuple()), ('air_loss', 'J', 'Work against the air so far', tuple()), ('grade_work', 'J', 'Work against the grade so far', tuple()), ('rolling_loss', 'J', 'Work against rolling drag so far', tuple()), ('stopwatch', 's', 'Time since the start; stands still once the car has covered stopwatch_distance', tuple()))
 scalars: tuple = (('shift_speed', 'm/s', 'Car speed at which the first shoe touches the drum'), ('engine_speed_before', 'rad/s', 'Engine speed as the first shoe touches'), ('engine_speed_after', 'rad/s', 'Engine speed as shoes and drum lock'), ('hand_over', 's', 'Time from the first touch to the lock-up of the drum'), ('shift_time', 's', 'Time at which the first shoe touches'), ('first_gear_release_time', 's', 'Time at which first gear lets go'), ('shift_distance', 'm', 'Distance at which the first shoe touches'), ('shift_shaft_speed', 'rad/s', 'Speed of the two-speed shaft as the first shoe touches'), ('shift_heat', 'J', 'Slip heat in shoes and drum during the hand-over'), ('upshifts', '1', 'Lock-ups of the drum'), ('downshifts', '1', 'Times both shoes came back'), ('clutch_lock_time', 's', 'First lock-up of the engine clutch'), ('end_time', 's', 'Time at which the run ended'), ('end_speed', 'm/s', 'Car speed at the end'), ('end_distance', 'm', 'Distance at the end'), ('peak_speed', 'm/s', 'Largest car speed'), ('peak_engine_speed', 'rad/s', 'Largest engine speed'), ('peak_rear_slip', '1', 'Largest slip of the rear tyres'), ('peak_front_slip', '1', 'Largest slip of the front tyres'), ('peak_clutch_temperature', 'K', 'Largest temperature of the clutch lining'), ('peak_shoe_temperature', 'K', 'Largest temperature of the shoe lining'), ('peak_pitch', 'rad', 'Largest pitch of the body, an axle off the ground'), ('lifted_time', 's', 'How long an axle was off the ground'), ('fuel', 'kg', 'Fuel burnt'), ('engine_work', 'J', 'Work of the engine'), ('car_energy', 'J', 'Energy of motion gained by the car'), ('rotating_energy', 'J', 'Energy of motion gained by all that turns'), ('clutch_loss', 'J', 'Slip heat of the engine clutch'), ('shoe_loss', 'J', 'Slip heat of shoes and drum'), ('mesh_loss', 'J', 'Loss of the gear meshes'), ('belt_loss', 'J', 'Loss of the belts'), ('brake_loss', 'J', 'Heat of the brake and bearing drag'), ('rolling_loss', 'J', 'Rolling drag of the tyres'), ('rear_tyre_loss', 'J', 'Slip heat of the rear tyres'), ('front_tyre_loss', 'J', 'Slip heat of the front tyres'), ('tyre_stored', 'J', 'Elastic work left in the tyres'), ('air_loss', 'J', 'Work against the air'), ('grade_work', 'J', 'Work against the grade'), ('energy_residual', 'J', 'Engine work less all gains and losses'), ('time_error', 's', 'Largest estimated error of the times at distances, shift and end'), ('edges', '1', 'Times that a switch hung on less than the estimated error'), ('doubtful', '1', '1 where the times may be off by more than 0.5 ms, else 0'), ('mode_changes', '1', 'Entries in the list of mode changes'), ('steps', '1', 'Steps of the integrator'))
 switch_names: tuple = ('clutch', 'shoe_1', 'shoe_2', 'stage')
-track_switch_names: tuple = ('clutch', 'shoe_1', 'shoe_2', 'piece', 'foot')

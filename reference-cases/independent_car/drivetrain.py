@@ -16,13 +16,13 @@ COUPLINGS = ("clutch", "first", "second", "rear_belt", "front_belt", "brake", "r
 SWITCHES = ("clutch", "shoe_1", "shoe_2")
 LOSSES = ("clutch_loss", "shoe_loss", "mesh_loss", "belt_loss", "brake_loss", "rolling_loss",
           "rear_tyre_loss", "front_tyre_loss", "tyre_stored", "air_loss", "grade_work")  # fmt: skip
-STATES = (*NODES, "rear_slip", "front_slip", "load_transfer", "throttle", "clutch_surface",
+STATES = (*NODES, "rear_slip", "front_slip", "load_transfer", "throttle_opening", "clutch_surface",
           "clutch_body", "shoe_surface", "shoe_body", "distance", "fuel", "engine_work",
           *LOSSES, "rear_strain", "front_strain")  # fmt: skip
 #: Unit of each state.
 UNITS = dict.fromkeys(STATES, "J") | {
-    "car": "m/s", "rear_slip": "1", "front_slip": "1", "load_transfer": "N", "throttle": "1",
-    "rear_strain": "1", "front_strain": "1",
+    "car": "m/s", "rear_slip": "1", "front_slip": "1", "load_transfer": "N",
+    "throttle_opening": "1", "rear_strain": "1", "front_strain": "1",
     "distance": "m", "fuel": "kg", **dict.fromkeys(NODES[:5], "rad/s"),
     **dict.fromkeys(("clutch_surface", "clutch_body", "shoe_surface", "shoe_body"), "K"),
 }  # fmt: skip

@@ -120,7 +120,7 @@ class Motion:
         asked = self.modes.throttle[0] + self.modes.throttle[1] * time
         expected = y[6] + setup["driver"]["anticipation"] * rates["rear_slip"]
         eased = asked / (1 + (expected / setup["driver"]["slip_target"]) ** 2)
-        rates["throttle"] = (eased - y[9]) / setup["driver"]["response_time"]
+        rates["throttle_opening"] = (eased - y[9]) / setup["driver"]["response_time"]
 
     def _losses(self, y, speeds, torques, rates):
         car = self.car

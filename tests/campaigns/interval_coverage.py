@@ -57,8 +57,8 @@ def spring_study() -> Study:
 def car_study() -> Study:
     """Learn power, drag and grip from two times, the top speed and a log of the car speed."""
     seen = [
-        layshaft.observe("time", 0.0, distance=10.0, error="0.01 s"),
-        layshaft.observe("time", 0.0, distance=60.0, error="0.01 s"),
+        layshaft.observe("time", 1.0, distance=10.0, error="0.01 s"),
+        layshaft.observe("time", 4.0, distance=60.0, error="0.01 s"),
         layshaft.observe("top_speed", 0.0, error="1 km/h"),
     ]
     times = np.arange(0.2, 3.0, 0.05)

@@ -127,6 +127,7 @@ TEST(LaunchWarnings, SlackBeltIsToldWithWhatItLoses) {
     EXPECT_EQ(warning.part, "belts.rear");
     const double told = std::stod(warning.text.substr(warning.text.find("loses ") + 6));
     EXPECT_NEAR(told / lost, 1.0, 0.01);  // sums of another step
+    EXPECT_NE(warning.text.find(" J in 20 s;"), std::string::npos) << warning.text;
   }
 }
 

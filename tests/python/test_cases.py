@@ -54,7 +54,8 @@ def test_bad_cases_are_refused_with_the_reason_and_the_others_go_on(car: layshaf
         {"track": "nowhere.csv"},
         {"two_speed.gap": "4.5 mm"},
     ]
-    with pytest.warns(UserWarning, match=r"4 of 5 cases have no result; first, case 0: two_speed"):
+    told = r"4 of 5 cases have no result; first case 0: 1 run: two_speed.*; 1 run: distance"
+    with pytest.warns(UserWarning, match=told):
         table = layshaft.run_cases(car, cases, distance=DISTANCE)
     assert table.status.values.tolist() == ["refused"] * 4 + ["finished"]
     named = ("two_speed.gap", "distance", "idle_speed", "nowhere.csv")

@@ -116,6 +116,73 @@ def test_the_launch_tells_its_story() -> None:
     assert layshaft.rerun("run.nc").status == "finished"
 
 
+def test_reasons_of_failed_points_are_counted() -> None:
+    words = ("sweep", "--over", "first.pinion=17,40,50", "--distance", "30 m")
+    (line,) = call(*words, "--over", "two_speed.gap=4.6,4.8mm").stderr.splitlines()
+    assert line.startswith("layshaft: 4 of 6 runs failed; first at first.pinion = 40, two_speed.ga")
+    assert "two_speed.gap = 4.6 mm: " in line
+    assert line.endswith("and the like")
+
+
+def test_a_run_that_ends_before_its_distance_says_so_and_how_to_let_it_go_on() -> None:
+    far = ("launch", "--distance", "1000m")
+    short = call(*far)
+    assert short.exit_code == 0, short.output
+    assert "1000 m not reached in 20 s; --longest-time 40s lets a run go on." in short.stdout
+    assert "not reached" not in call(*far, "--longest-time", "40s").stdout
+    assert "1000 m not reached" in repr(layshaft.launch(layshaft.demo_car(), distance=1000.0))
+    sweep = call("sweep", "--distance", "900m", "--over", "two_speed.gap=4.4,4.6mm")
+    assert sweep.exit_code == 2
+    assert "2 runs do not reach 900 m in 20 s; --longest-time 40s" in sweep.stdout
+    assert sweep.stderr == "layshaft: no run reached 900 m\n"
+
+
+def test_a_sweep_warns_of_what_its_best_would_newly_do_wrong() -> None:
+    result = call("sweep", "--over", "first.pinion=15,16", "--distance", "30m")
+    assert result.stdout.count("Look out, with that setting: The two gear pairs do not mesh") == 1
+    assert "Best of those tried: first.pinion 1" in result.stdout
+    assert "with that setting" not in call("sweep", "--over", "two_speed.gap=4.6,4.8mm").stdout
+
+
+def test_a_plateau_of_one_setting_is_no_range() -> None:
+    sharp = ("sweep", "--over", "two_speed.gap=4.2,4.6,5mm", "--within", "0.1ms")
+    assert "No other setting of this sweep is within 0.0001 s of the best." in call(*sharp).stdout
+    single = call("sweep", "--over", "two_speed.gap=4.6mm").stdout
+    assert "of the best" not in single
+    assert "beyond" not in single
+
+
+def test_a_file_with_many_faults_tells_the_first_and_how_many_more() -> None:
+    Path("bad.toml").write_text("".join(f"wrong_{k} = {k}\n" for k in range(160)))
+    lines = failing("launch", "--car", "bad.toml").splitlines()
+    assert len(lines) == 11
+    assert lines[9].startswith("bad.toml:10: wrong_9")
+    assert lines[10] == "layshaft: 150 more of the kind in bad.toml"
+
+
+def test_an_engine_past_its_limit_is_warned_of_by_the_run_that_did_it() -> None:
+    # From rest the engine of the demo car keeps its limit; it is taken past it by the start.
+    result = call("launch", "--start-speed", "130km/h", "--distance", "10m")
+    assert result.exit_code == 0, result.output
+    run = layshaft.launch(layshaft.demo_car(), start_speed="130 km/h", distance=10.0)
+    limit = run.car["engine.speed_limit"]
+    assert (run.scalars.peak_engine_speed.item() > limit) == (
+        "over_limit" in {code for _, code, _ in run.warnings()}
+    )
+    assert "over_limit" in {code for _, code, _ in run.warnings()}
+    assert "Look out: The engine reaches" in result.stdout
+    once = call("launch", "--set", "engine.speed_limit=40krpm", "--distance", "30m").stdout
+    assert once.count("its limit") == 1
+
+
+def test_a_start_in_second_gear_that_is_lost_on_the_way_says_so() -> None:
+    text = call("launch", "--start-speed", "60km/h", "--distance", "20m").stdout
+    assert "first gear takes hold" in text
+    assert "in second gear from the start, though not all the way." in text
+    high = call("launch", "--start-speed", "90km/h", "--distance", "20m").stdout
+    assert "in second gear from the start.\n" in high
+
+
 def test_a_set_up_file_is_written_and_read() -> None:
     assert call("car", "mine.toml", "--set", "two_speed.gap=4.7mm").exit_code == 0
     assert layshaft.read_car("mine.toml")["two_speed.gap"] == 0.0047
@@ -146,13 +213,29 @@ def test_all_faults_of_a_set_up_file_are_listed() -> None:
         (["sweep", "--over", "two_speed.gap"], "PATH="),
         (["sweep", "--over", "first.pinion=16", "--over", "first.pinion=17"], "twice"),
         (["sweep", "--within", "-1 s"], "--within"),
+        (["sweep", "--within", "5"], 'such as "0.01 s"'),
+        (["sweep", "--over", "engine.torque=3"], "it is a list of points"),
         (["sweep", "--csv", "table.txt"], ".csv"),
         (["sweep", "--out", "picture.xyz"], ".png"),
         (["sweep", "--out", "none/picture.png"], "no folder"),
         (["launch", "--distance", "60 kg"], "length"),
         (["launch", "--set", "first.pinion"], "PATH=VALUE"),
         (["launch", "--set", "first.pinion=x"], "whole number"),
-        (["launch", "--distance", "-5m"], "distance"),
+        (["launch", "--distance", "-5m"], "distance = '-5m' must be > 0 m"),
+        (["launch", "--distance", "5"], 'must be a length such as "60 m" (it has no unit)'),
+        (
+            ["launch", "--set", "gap=4.6mm"],
+            "gap: the nearest known name is two_speed.gap",
+        ),
+        (["launch", "--set", "pinion=16"], "names are first.pinion and second.pinion"),
+        (
+            ["launch", "--set", "first.pinion=16", "--set", "first.pinion=17"],
+            "--set first.pinion: is given twice",
+        ),
+        (
+            ["launch", "--set", "two_speed.gap=4g"],
+            'such as "4.5 mm" ("g" is no unit of length)',
+        ),
     ],
 )
 def test_bad_input_ends_with_one_line(words: list[str], part: str) -> None:

@@ -129,7 +129,7 @@ def test_the_meshing_table_names_the_gears_in_the_car() -> None:
     text = said("mesh", "parts.toml", "--csv", "gears.csv", "--at", "20,38krpm")
     (now,) = [line for line in text.splitlines() if line.rstrip().endswith("now")]
     car = layshaft.demo_car()
-    assert f"{car['first.spur']}/{car['first.pinion']}" in now
+    assert f"{car['first.pinion']}/{car['first.spur']}" in now
     assert "38 krpm" in text
     assert "circulate" in text
     assert "…" not in text
@@ -145,6 +145,28 @@ def test_scatter_names_the_greatest_first() -> None:
     line = next(line for line in text.splitlines() if line.startswith("Who scatters the shift"))
     assert "two_speed.spring_rate" in line.split(",")[0]
     assert Path("layshaft-scatter.png").read_bytes().startswith(PNG)
+
+
+def test_shares_of_few_samples_are_no_more_than_all_and_told_as_rough() -> None:
+    text = said("scatter", "--samples", "8")
+    lines = [line for line in text.splitlines() if line.startswith("Who scatters")]
+    for line in lines:
+        assert line.endswith("(shares of 8 samples, a mere hint).")
+        # Each is rounded to half a per cent either way.
+        shares = list(map(int, re.findall(r"(\d+)%", line)))
+        assert sum(shares) <= 100 + 0.5 * len(shares)
+    study = layshaft.scatter(layshaft.demo_car(), samples=8)
+    assert sum(share.with_others for share in study.shift_shares) > 1.0  # what is taken off
+
+
+def test_an_observation_that_tells_nothing_of_the_loosest_is_not_praised_for_it() -> None:
+    words = ("two_speed.spring_rate", "body.drag_area", "two_speed.friction")
+    unknown = [word for path in words for word in ("--unknown", path)]
+    text = said("learn", "--shift", "4.5mm=62km/h", *unknown)
+    (line,) = [line for line in text.splitlines() if line.startswith("Next, take")]
+    found = re.search(r"\+/- (\d+)% instead of \+/- (\d+)%", line)
+    assert found is None or found[1] != found[2], line
+    assert "off all doubts together, none off friction" in line
 
 
 def test_a_table_and_a_log_are_learned_from() -> None:
@@ -164,6 +186,15 @@ def test_a_table_and_a_log_are_learned_from() -> None:
     assert layshaft.read_car("new.toml")["engine.power_scale"] == pytest.approx(1.0, abs=2e-3)
 
 
+def test_a_set_up_file_is_not_written_over_unasked() -> None:
+    words = ("learn", "--shift", "4.6mm=56km/h", "--setup", "mine.toml")
+    Path("mine.toml").write_text("# half a season's work\n")
+    assert "--replace writes over it" in failing(*words)
+    assert Path("mine.toml").read_text() == "# half a season's work\n"
+    said(*words, "--replace")
+    assert layshaft.read_car("mine.toml") == layshaft.read_learned("learned.json").car
+
+
 @pytest.mark.parametrize(
     ("words", "part"),
     [
@@ -171,18 +202,41 @@ def test_a_table_and_a_log_are_learned_from() -> None:
         (["learn", "--shift", "4.6mm"], "GAP=SPEED"),
         (["learn", "--shift", "4.6g=50km/h"], "length"),
         (["learn", "--shift", "4.6mm=50km/h", "--unknown", "first.pinion"], "plain number"),
+        (["learn", "--shift", "46mm=50km/h"], "two_speed.gap = '46mm' must be from 1 mm to 10 mm"),
+        (["learn", "--shift", "4,6mm=50km/h"], "write 4.6 for 4,6"),
+        (["learn", "--shift", "4.6mm=500km/h"], "shift_speed = '500km/h' must be from 0 km/h"),
+        (["learn", "--shift", "4.6mm=50km/h", "--error", "0km/h"], "'0km/h' must be"),
+        (["learn", "--shift", "=50km/h"], "--shift =50km/h: must read GAP=SPEED"),
+        (["learn", "--shift", "4.6mm=50km/h", "--log-error", "5rpm"], "there is no --log"),
         (["learn", "--log", "log.csv"], "--log-error"),
         (["learn", "--seen", "none.csv"], "none.csv"),
         (["learn", "--shift", "4.6mm=50km/h", "--learned", "no/l.json"], "no folder"),
         (["recommend", "--goal", "fame"], "quickest"),
+        (["recommend", "--goal", "quickest", "--goal", "quickest"], "is given twice"),
+        (
+            ["recommend", "--goal", "quickest", "--goal", "cool-shoes", "--limit", "fuel=0.01g"],
+            "within the limits: fuel is at least ",
+        ),
         (["recommend", "--goal", "shift-at"], "shift-at=SPEED"),
         (["recommend", "--limit", "peak_engine_speed"], "NAME=MOST"),
         (["recommend", "--limit", "noise=1"], "no such scalar"),
+        (["recommend", "--limit", "peak_engine_speed=4400krpm"], "= '4400krpm' must be from 0 rpm"),
+        (["recommend", "--goal", "shift-at=900km/h"], "= '900km/h' must be"),
+        (["recommend", "--over", "two_speed.gap=4,2:5mm"], "write 4.2 for 4,2"),
+        (["scatter", "--distance", "0km"], "distance = '0km' must be > 0 m and < 100000 m"),
+        (["scatter", "--start-speed", "500km/h"], "= '500km/h' must be >= 0 km/h and < 360 km/h"),
+        (["scatter", "--longest-time", "0min"], "= '0min' must be > 0 s and < 10000 s"),
         (["recommend", "--over", "two_speed.gap=5:4mm"], "range must lead"),
         (["recommend", "--learned", "none.json"], "none.json"),
         (["recommend", "--parts", "none.toml"], "none.toml"),
         (["mesh", "none.toml"], "none.toml"),
         (["scatter", "--samples", "3"], "power of 2"),
+        (["scatter", "--spread", "body.mass=1g", "--spread", "body.mass=2g"], "is given twice"),
+        (["scatter", "--spread", "two_speed.gap=0mm"], "standard deviation, '0mm', must be above"),
+        (["scatter", "--spread", "first.pinion=1"], "nothing to learn or to scatter"),
+        (["scatter", "--set", "two_speed.gap=3mm"], "the car as it is set never shifts"),
+        (["scatter", "--distance", "900m"], "the car as it is set: 900 m not reached in 20 s"),
+        (["recommend", "--limit", "fuel=1g", "--limit", "fuel=2g"], "--limit fuel: is given twice"),
         (["scatter", "--spread", "two_speed.gapp=1"], "two_speed.gap"),
     ],
 )

@@ -21,7 +21,7 @@ def _in_an_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None
 
 #: A command with a bare number; what the message names, and an example that it gives.
 BARE = [
-    (("launch", "--distance", "30"), "--distance 30", "mm"),
+    (("launch", "--distance", "30"), "--distance 30", "60 m"),
     (("launch", "--start-speed", "40"), "--start-speed 40", "40 km/h"),
     (("launch", "--set", "two_speed.gap=0.0046"), "--set two_speed.gap=0.0046", "4.5 mm"),
     (("launch", "--set", "body.mass=2.5"), "--set body.mass=2.5", "6 g"),
@@ -29,7 +29,7 @@ BARE = [
     (("fmu", "car.fmu", "--set", "body.mass=2.5"), "--set body.mass=2.5", "6 g"),
     (("sweep", "--over", "two_speed.gap=0.0044,0.0046"), "--over two_speed.gap=0.0044", "4.5 mm"),
     (("sweep", "--over", "two_speed.gap=0.004:0.005:0.0001"), "--over two_speed.gap", "4.5 mm"),
-    (("sweep", "--within", "0.02"), "--within 0.02", "0.15 s"),
+    (("sweep", "--within", "0.02"), "--within 0.02", "0.01 s"),
     (("recommend", "--goal", "shift-at=50"), "--goal shift-at 50", "40 km/h"),
     (("recommend", "--within", "0.02"), "--within 0.02", "0.15 s"),
     (("recommend", "--goal", "cool-shoes", "--within", "2"), "--within 2", "2 K"),
@@ -40,7 +40,7 @@ BARE = [
     (("mesh", "parts.toml", "--at", "2000,3000"), "--at 2000", "8500 rpm"),
     (("learn", "--shift", "4.5mm=62"), "--shift 62", "40 km/h"),
     (("learn", "--shift", "0.0045=62km/h"), "--shift 0.0045", "4.5 mm"),
-    (("learn", "--shift", "4.5mm=62km/h", "--error", "2"), "--error 2", "40 km/h"),
+    (("learn", "--shift", "4.5mm=62km/h", "--error", "2"), "--error 2", "2 km/h"),
     (("learn", "--log", "log.csv", "--log-error", "300"), "not 300", "300rpm"),
     (
         ("learn", "--shift", "4.5mm=62km/h", "--unknown", "two_speed.spring_rate=9000"),
@@ -50,8 +50,8 @@ BARE = [
     (("scatter", "--spread", "two_speed.spring_rate=900"), "two_speed.spring_rate=900", "N/mm"),
     (("lap", "club", "--set", "two_speed.gap=0.0055"), "--set two_speed.gap=0.0055", "4.5 mm"),
     (("gearing", "club", "--gaps", "0.004:0.005:0.0005"), "--gaps two_speed.gap", "4.5 mm"),
-    (("stint", "club", "--duration", "8"), "--duration 8", "0.15 s"),
-    (("sweep", *TRACK, "--within", "0.02"), "--within 0.02", "0.15 s"),
+    (("stint", "club", "--duration", "8"), "--duration 8", "30 min"),
+    (("sweep", *TRACK, "--within", "0.02"), "--within 0.02", "0.01 s"),
 ]
 
 

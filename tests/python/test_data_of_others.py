@@ -88,6 +88,11 @@ def test_options_goals_and_observations_take_quantities() -> None:
     assert layshaft.observe("shift_speed", speed, error=UNIT.Quantity(1.0, "m/s")).value == 15.0
 
 
+def test_a_quantity_out_of_bounds_is_told_with_its_unit() -> None:
+    with pytest.raises(ValueError, match="distance = '0 km' must be > 0 m and < 100000 m"):
+        layshaft.launch(layshaft.demo_car(), distance=UNIT.Quantity(0, "km"))
+
+
 def test_logs_take_series_and_arrays_with_units() -> None:
     times, speeds = np.array([0.5, 1.0]), np.array([18.0, 36.0])
     for along, values in (

@@ -4,6 +4,7 @@ import re
 
 import layshaft
 import pytest
+from layshaft.advice.recommendation import Recommendation
 from layshaft.quantities.html_table import html_table
 
 
@@ -45,13 +46,33 @@ def test_a_lap_shows_its_sectors() -> None:
     assert len(times) == len(run.sector_times) > 1
 
 
+def shift_at_61(within: str) -> Recommendation:
+    """Advise the demo car, which shifts at 53 km/h with the gap of 4.8 mm that it has."""
+    goal = layshaft.goals.shift_at("61 km/h", within=within, distance=30.0)
+    over = {"two_speed.gap": ["4.4 mm", "4.8 mm"]}
+    return layshaft.recommend(layshaft.demo_car(), over, goal=goal)
+
+
 def test_advice_shows_what_to_do() -> None:
-    goal = layshaft.goals.quickest(distance=20.0)
-    advice = layshaft.recommend(layshaft.demo_car(), {"first.pinion": [16, 17]}, goal=goal)
-    assert [row[0] for row in cells(advice)] == (
-        [move.text for move in advice.moves] or ["leave all as it is"]
-    )
-    assert "time over 20 m" in advice._repr_html_()
+    advice = shift_at_61("1 km/h")
+    assert advice.moves
+    assert [row[0] for row in cells(advice)] == [move.text for move in advice.moves]
+    assert "shift at 61 km/h" in advice._repr_html_()
+
+
+def test_advice_of_a_gain_too_small_to_notice_leaves_all_as_it_is() -> None:
+    advice = shift_at_61("20 km/h")
+    assert advice.moves
+    assert cells(advice) == [["leave all as it is"]]
+
+
+def test_advice_beside_a_car_that_breaks_a_limit_says_so_and_no_gain() -> None:
+    car, over = layshaft.demo_car(), {"two_speed.gap": layshaft.Between("4.8 mm", "5.4 mm")}
+    way = layshaft.launch(car).scalars.shift_distance.item()
+    advice = layshaft.recommend(car, over, limits={"shift_distance": 0.9 * way})
+    text = advice._repr_html_()
+    assert "the car as it is goes beyond the limit of shift distance" in text
+    assert "better" not in text
 
 
 def test_texts_cannot_be_taken_for_tags() -> None:

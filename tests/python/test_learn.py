@@ -68,6 +68,25 @@ def test_a_guess_holds_where_the_data_are_blunt(car: layshaft.Car, true_car: lay
     assert len(found.ambiguities()) >= 1
 
 
+def test_a_number_that_moved_is_not_told_as_left_where_it_was(car: layshaft.Car) -> None:
+    # One shift heard far from what is believed, with an error of some doubts' effect: both numbers
+    # move, and of neither do the data say much.
+    seen = [shift_at(4.8e-3, "60 km/h", value=25.0)]
+    found = layshaft.learn(car, seen, [SPRING, "two_speed.friction"])
+    moved = {
+        each.path: abs(value - each.guess) / each.doubt
+        for each, value in zip(found.unknowns, found.values, strict=True)
+    }
+    assert moved[SPRING] > 0.02
+    sentences = [each for each in found.ambiguities() if "next to nothing" in each]
+    for sentence in sentences:
+        path = next(path for path in moved if path in sentence)
+        assert ("it stays as believed" in sentence) == (moved[path] < 0.005), sentence
+        if moved[path] >= 0.005:
+            assert f"by {moved[path]:.0%} of its doubt" in sentence
+    assert any(SPRING in sentence for sentence in sentences)
+
+
 def test_more_observations_leave_less_doubt(
     car: layshaft.Car, true_car: layshaft.Car, learned: layshaft.Learned
 ) -> None:

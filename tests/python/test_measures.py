@@ -7,6 +7,7 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft import goals
+from layshaft.reports import advice_sentences
 
 DISTANCE = 30.0
 AXES = {"two_speed.gap": ["4.4 mm", "4.6 mm"], "first.pinion": [16, 17]}
@@ -124,6 +125,38 @@ def test_an_observation_of_ones_own_teaches_what_the_librarys_teaches(car: laysh
     assert own.value == same.value
     learned = [layshaft.learn(car, [seen]) for seen in (own, same)]
     assert learned[0].values == learned[1].values
+
+
+def test_an_observation_of_ones_own_may_be_beyond_what_any_scalar_of_the_run_can_be(
+    tmp_path: Path, car: layshaft.Car
+) -> None:
+    def way(run: layshaft.LaunchRun) -> float:
+        return 1000.0 * run.scalars.shift_distance
+
+    own = layshaft.observe(way, 6000.0, error=500.0, unit="m", distance=DISTANCE)
+    layshaft.learn(car, [own]).save(tmp_path / "learned.json")
+    (number,) = layshaft.read_learned(tmp_path / "learned.json").numbers
+    assert number.value == 6000.0
+    with pytest.raises(ValueError, match=r"shift_distance = .* must be from 0 m to"):
+        layshaft.observe("shift_distance", 6000.0, error=500.0, distance=DISTANCE)
+
+
+def test_advice_on_a_goal_in_any_unit_is_put_in_words(car: layshaft.Car) -> None:
+    def way(run: layshaft.LaunchRun) -> float:
+        return run.scalars.shift_distance
+
+    over = {"two_speed.gap": ["4.4 mm", "4.8 mm", "5 mm"]}
+    goal = goals.measure(way, unit="m", within="0.1 m", distance=DISTANCE)
+    advice = layshaft.recommend(car, over, goal=goal)
+    sentences = " ".join(advice_sentences(advice))
+    assert f"way {advice.value:.1f} m" in sentences
+    assert f"{advice.gain:.1f} m better than now" in sentences
+
+
+def test_a_goal_of_ones_own_that_no_run_has_says_what_is_missing(car: layshaft.Car) -> None:
+    goal = goals.measure(lambda run: float("nan"), name="last_word", distance=DISTANCE)
+    with pytest.raises(ValueError, match="reaches the goal, last word: no last word"):
+        layshaft.recommend(car, {"two_speed.gap": ["4.4 mm"]}, goal=goal)
 
 
 def test_what_ones_own_observation_taught_is_saved_without_its_function(

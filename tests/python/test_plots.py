@@ -9,7 +9,7 @@ import pytest
 import xarray
 from layshaft.plots import launch_plots, sweep_plots
 from layshaft.plots.style import PALETTES, new_figure
-from layshaft.reports.launch_report import sorted_sinks
+from layshaft.reports.energy_report import energy_rows, sorted_sinks, sorted_sources
 from matplotlib.colors import to_rgb
 
 #: Contrast that guidelines for web pages ask of text at its strictest, and of lines.
@@ -117,6 +117,32 @@ def test_sinks_fall_in_size_and_fill_the_work(run: layshaft.LaunchRun) -> None:
     assert sinks == sorted(sinks, reverse=True)
     assert sum(sinks) == pytest.approx(run.energy["engine_work"], rel=0.01)
     assert len(launch_plots.energy_sinks(run).patches) == len(sinks)
+
+
+@pytest.mark.parametrize(
+    ("options", "giver"),
+    [
+        ({"pedals": [(0.0, 0.0, 0.0)]}, "speed of the car"),
+        ({"pedals": [(0.0, 0.0, 0.5)]}, "speed of the car"),
+        ({"pedals": [(0.0, 0.0, 0.0)], "grade": -0.5, "start_speed": 2.0}, "the fall of the road"),
+    ],
+)
+def test_shares_of_a_run_that_the_engine_does_not_drive_make_a_whole(
+    car: layshaft.Car, options: dict[str, object], giver: str
+) -> None:
+    run = layshaft.launch(car, **{"distance": 10.0, "start_speed": "50 km/h"} | options)
+    sources = sorted_sources(run)
+    assert giver in {name for name, _ in sources}
+    given = sum(energy for _, energy in sources)
+    taken = [energy for _, energy, _ in sorted_sinks(run)]
+    assert min(taken) > 0.0
+    # What is left out is below a thousandth each; the tyres hold a little.
+    assert sum(taken) == pytest.approx(given, rel=0.02)
+    rows = energy_rows(run)
+    shares = [float(cells[1]) for cells, _ in rows._rows]
+    assert sum(shares) == pytest.approx(100.0, abs=0.5 * len(shares) + 2.0)
+    assert giver in rows.caption
+    assert giver in launch_plots.energy_sinks(run).get_title(loc="left")
 
 
 def test_a_run_without_samples_says_so(car: layshaft.Car) -> None:

@@ -36,6 +36,32 @@ def test_an_observation_that_no_run_can_show_is_refused(measure: str, value: obj
         layshaft.observe(measure, value, error=error)
 
 
+@pytest.mark.parametrize(
+    ("measure", "value", "options"),
+    [
+        ("time", "0.2 s", {"distance": "60 m"}),  # 300 m/s in the mean
+        ("time", "0.65 s", {"distance": "60 m"}),  # from rest 2 * 60/.65^2 = 284 m/s^2
+        ("time", "30 s", {"distance": "1 m"}),  # .12 km/h in the mean
+        ("time", "30 s", {"distance": "60 m"}),  # the run is given up after 20 s
+        ("time", "1 s", {"track": "club"}),  # 260 m
+        ("time", "125 s", {"track": "club"}),  # the lap is given up after 120 s
+        ("hand_over", "25 s", {}),
+        ("shift_distance", "61 m", {}),
+    ],
+)
+def test_an_observation_fits_its_run(measure: str, value: str, options: dict[str, object]) -> None:
+    with pytest.raises(ValueError, match=f"^{measure} = '{value}' must be from .* which no run"):
+        layshaft.observe(measure, value, error=0.1, **options)
+
+
+def test_slow_and_quick_runs_that_can_be_are_taken() -> None:
+    # From 80 km/h 10 m take .45 s; a start at 3 s of the pedals' history takes longer than a car.
+    layshaft.observe("time", "0.45 s", distance="10 m", start_speed="80 km/h")
+    layshaft.observe("time", "1 s", distance="1 m")
+    layshaft.observe("time", "4.5 s", distance="1 m", pedals=[(0.0, 0.0, 0.0), (4.0, 1.0, 0.0)])
+    layshaft.observe("time", "40 s", distance="200 m", longest_time="60 s")
+
+
 @pytest.mark.parametrize("error", [0.0, -1.0, math.nan, math.inf])
 def test_the_error_of_an_observation_is_above_0(error: float) -> None:
     with pytest.raises(ValueError, match=r"^error of shift_speed = .* must be a finite number"):

@@ -6,9 +6,11 @@ import pytest
 from layshaft import goals
 from layshaft.advice.choices import read_choices
 from layshaft.advice.goal_front import front_of
+from layshaft.advice.new_warnings import new_warnings
 from layshaft.advice.parts_choices import part_sets, read_all_choices
 from layshaft.advice.recommendation import _plateau
 from layshaft.mounting.setting_moves import moves_to
+from layshaft.reports.advice_report import advice_sentences
 
 GAP = "two_speed.gap"
 FIELD = layshaft.Between("4.2 mm", "5.4 mm")
@@ -48,6 +50,70 @@ def test_the_plateau_ends_where_the_loss_does(advice: object) -> None:
     assert not line.low_is_end
     costs = np.interp([line.low, line.high], line.settings, advice.goal.cost_of(line.values))
     assert costs == pytest.approx(advice.cost + advice.goal.within, rel=1e-9)
+
+
+def test_an_aim_beyond_the_whole_range_is_told_with_what_comes_nearest(car: layshaft.Car) -> None:
+    advice = layshaft.recommend(car, {GAP: FIELD}, goal=goals.shift_at("90 km/h", distance="60 m"))
+    # The least reading shifts last.
+    latest = layshaft.launch(car.replace({GAP: "4.2 mm"})).scalars.shift_speed.item() * 3.6
+    assert latest < 85.0
+    first, second, *_ = advice_sentences(advice)
+    assert first.startswith("Out of reach of what was tried: shift at 90 km/h.")
+    assert f"{latest:.1f} km/h, with gap 4.20 mm" in first
+    assert second.startswith("Turn both screws")
+
+
+def test_an_aim_within_reach_is_not_told_as_out_of_it(advice: object) -> None:
+    assert not any("Out of reach" in line for line in advice_sentences(advice))
+
+
+def test_what_the_advised_car_newly_does_wrong_is_told() -> None:
+    # The shorter gears take the engine past a limit that the present ones keep, if barely.
+    car = layshaft.demo_car().replace({"engine.speed_limit": "43.7 krpm"})
+    shorter = {"first.pinion": 14, "first.spur": 53, "second.pinion": 19, "second.spur": 48}
+    settings = {path: float(teeth) for path, teeth in shorter.items()}
+    assert "over_limit" not in {code for _, code, _ in car.warnings()}
+    assert "over_limit" in {code for _, code, _ in car.replace(shorter).warnings()}
+    told = {code: text for _, code, text in new_warnings(car, settings)}
+    assert "passes its limit" in told["over_limit"]
+    assert new_warnings(car.replace(shorter), {}) == ()
+
+
+def test_a_car_that_would_never_shift_is_recommended_with_a_warning(car: layshaft.Car) -> None:
+    # The only gap allowed keeps the shoes in.
+    advice = layshaft.recommend(car, {GAP: ["3 mm"]}, goal=goals.quickest(distance="30 m"))
+    assert [code for _, code, _ in advice.warnings] == ["never_shifts"]
+
+
+def test_a_car_that_breaks_a_limit_is_not_left_as_it_is(car: layshaft.Car) -> None:
+    # It shifts at 53 km/h; where it keeps the limit it is no quicker.
+    advice = layshaft.recommend(
+        car, goal=goals.quickest(distance="30 m"), limits={"shift_speed": "40 km/h"}
+    )
+    assert advice.present_breaks == ("shift_speed",)
+    assert advice.present_cost == np.inf
+    what, *_ = advice_sentences(advice)
+    assert what.startswith("Turn both screws")
+    assert what.endswith("the car as it is goes beyond the limit of shift speed.")
+
+
+def test_what_is_not_worth_it_is_not_warned_of(car: layshaft.Car) -> None:
+    # The clutch does nothing for the shift, and drags at idle with its nut that far out.
+    turns = {"clutch.axial.nut_turns": layshaft.Between("1 turn", "3 turns")}
+    advice = layshaft.recommend(car, turns, goal=goals.shift_at("50 km/h"))
+    assert not advice.is_worth_it
+    assert [code for _, code, _ in advice.warnings] == ["drags_at_idle"]
+    assert any("gains under 0.1 km/h, too little" in line for line in advice_sentences(advice))
+
+
+def test_settings_that_do_not_reach_the_goal_are_counted_with_the_reason(
+    car: layshaft.Car,
+) -> None:
+    gaps = {GAP: ["3 mm", "3.1 mm", "4.6 mm"]}
+    advice = layshaft.recommend(car, gaps, goal=goals.shift_at("55 km/h", distance="30 m"))
+    assert (advice.tried, advice.missed, advice.reasons) == (3, 2, "no shift")
+    with pytest.raises(ValueError, match=r"reaches the goal, shift at 55 km/h: no shift"):
+        layshaft.recommend(car, {GAP: ["3 mm"]}, goal=goals.shift_at("55 km/h", distance="30 m"))
 
 
 def test_a_plateau_stops_at_the_first_hill() -> None:

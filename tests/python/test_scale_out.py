@@ -29,7 +29,7 @@ def car() -> layshaft.Car:
 
 @pytest.fixture(scope="module")
 def whole(car: layshaft.Car) -> xarray.Dataset:
-    with pytest.warns(UserWarning, match="14 of 42 runs failed; first at two_speed.gap = 0.0044"):
+    with pytest.warns(UserWarning, match="14 of 42 runs failed; first at two_speed.gap = 4.4 mm"):
         return layshaft.sweep(car, AXES, **WAY)
 
 

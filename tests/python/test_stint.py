@@ -1,8 +1,11 @@
 """A stint: fuel, stops, wear, drift of the shift, and the screws."""
 
+import math
+
 import layshaft
 import numpy as np
 import pytest
+from layshaft.reports.lap_report import stint_sentences
 
 
 @pytest.fixture(scope="module")
@@ -96,6 +99,23 @@ def test_wear_rates_out_of_bounds_are_refused() -> None:
         layshaft.TyreWear(rear=1e-3)
     with pytest.raises(ValueError, match=r"TyreWear\.front"):
         layshaft.TyreWear(front=float("nan"))
+
+
+def test_a_car_that_never_shifts_has_stops_and_says_so() -> None:
+    car = layshaft.demo_car().replace({"two_speed.gap": "3 mm", "fuel.tank_volume": "30 cm^3"})
+    race = layshaft.stint(car, "club", duration="3 min")
+    assert race.stops
+    assert all(math.isnan(stop.gap_of_start) for stop in race.stops)
+    assert "No lap has a shift." in stint_sentences(race)
+
+
+def test_both_screws_turn_alike_from_gaps_that_differ() -> None:
+    gaps = {"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"}
+    car = layshaft.demo_car().replace(gaps | {"fuel.tank_volume": "40 cm^3"})
+    race = layshaft.stint(car, "club", duration="3 min")
+    # Tyres worn by a tenth of a millimetre ask for no more than some hundredths of a turn.
+    assert abs(race.stops[0].turns_of_start) < 0.05
+    assert not any(" mm:" in line for line in stint_sentences(race) if line.startswith("Stop"))
 
 
 def test_a_tank_that_does_not_last_a_lap_is_refused() -> None:

@@ -129,6 +129,7 @@ def test_a_file_names_all_its_faults_with_their_lines(tmp_path: Path) -> None:
         ("sectors = [3, 6]\n[[segment]]\nstraight = 5\n", r"\[1\] = 6: .* the lap of 5.0 m"),
         ("sectors = [3, 2]\n[[segment]]\nstraight = 5\n", r"\[1\] = 2: must be ascending"),
         ("[[segment]]\nstraight = true\n", "number"),
+        ("[[segment]]\ncorner = '800 deg'\nradius = 4\n", "from -720 deg to 720 deg"),
         ("sectors = 5\n[[segment]]\nstraight = 5\n", "list"),
     ],
 )
@@ -222,6 +223,35 @@ def test_what_to_do_about_an_open_track_is_told_of_what_it_is_made_of(tmp_path: 
     with pytest.warns(UserWarning, match="points that lie closer together") as told:
         layshaft.read_track(written(tmp_path, f"x_m,y_m\n{corner}", "oval.csv"))
     assert "segments" not in str(told[0].message)
+
+
+def test_a_lap_that_ends_higher_than_it_began_is_told_so(tmp_path: Path) -> None:
+    # 30 m at 5 % up and 30 m at 2 % down: .9 m higher.
+    graded = HALL.replace('"30 m"', '"30 m"\n    grade = "5 %"').replace(
+        '"{back} m"', '"{back} m"\n    grade = "-2 %"'
+    )
+    file = written(tmp_path, graded.format(back=30.0, last=180.0))
+    with pytest.warns(UserWarning, match=r"its end lies 0\.9 m above its beg.*Check the grades"):
+        layshaft.read_track(file)
+    level = graded.replace("-2 %", "-5 %").format(back=30.0, last=180.0)
+    layshaft.read_track(written(tmp_path, level))
+
+
+def test_a_gap_between_points_is_told_with_its_width(tmp_path: Path) -> None:
+    turn = np.linspace(0.0, 2.0 * np.pi, 60, endpoint=False)
+    x, y = 9.0 * np.cos(turn), 9.0 * np.sin(turn)  # .94 m apart
+    track.through_points(x, y, name="ring")
+    # Ten points fewer at the end leave a chord of 2 * 9 m * sin(11/60 pi) = 9.8 m.
+    with pytest.warns(UserWarning, match=r"ring has a gap of 9\.8 m between points 50 and the fir"):
+        track.through_points(x[:50], y[:50], name="ring")
+    # Seven in the middle fewer: 2 * 9 m * sin(8/60 pi) = 7.3 m.
+    rows = "\n".join(f"{a:.4f},{b:.4f}" for a, b in zip(x, y, strict=True) if not a < -8.5)
+    file = written(tmp_path, f"x_m,y_m\n{rows}\n", "ring.csv")
+    with pytest.warns(
+        UserWarning, match=r"gap of 7\.3 m between points 27 and 28; most lie 0\.94 m apart"
+    ) as told:
+        layshaft.read_track(file)
+    assert told[0].filename == __file__
 
 
 def test_a_lap_of_an_open_track_says_so_once_on_the_command_line(

@@ -52,6 +52,32 @@ def test_parts_at_hand_are_tried_where_they_mesh() -> None:
     assert set(table.gears.values) == {"16/51 22/45", "17/50 22/45"}
 
 
+def test_a_map_without_any_lap_says_why() -> None:
+    # No lap of 260 m is driven in 5 s.
+    with pytest.raises(
+        ValueError, match=r"^no lap with any of these gears and gaps: the line was not rea"
+    ):
+        layshaft.gear_map(
+            layshaft.demo_car(), "club", gears=SETS, gaps=["4.8 mm"], longest_time="5 s"
+        )
+
+
+def test_laps_that_fail_are_counted_with_their_reason() -> None:
+    sets = [SETS[1], SETS[1] | {"first.pinion": 60}]
+    with pytest.warns(UserWarning, match=r"^1 of 2 laps failed: first"):
+        table = layshaft.gear_map(layshaft.demo_car(), "club", gears=sets, gaps=["4.8 mm"])
+    assert np.isfinite(table.lap_time.values).sum() == 1
+
+
+def test_the_best_of_a_map_is_a_setting(tables: dict[str, object]) -> None:
+    table = tables["fast"]
+    best = maps.best_gears(table)
+    settings = maps.settings_of(table, best)
+    car = layshaft.demo_car().replace(settings)
+    assert maps.gear_text(car, {}) == best["gears"]
+    assert settings["two_speed.gap"] == best["gap"]
+
+
 def test_without_gears_there_is_no_map() -> None:
     with pytest.raises(ValueError, match="no gears"):
         layshaft.gear_map(layshaft.demo_car(), "club", gears=[])

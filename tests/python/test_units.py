@@ -62,7 +62,7 @@ REFUSED = [
     ("4.3 g", "m", '"g" is no unit of length'),
     ("4.3", "m", "it has no unit"),
     ("4.3 mmm", "m", '"mmm" is not a known unit'),
-    ("4,3 mm", "m", '",3 mm" is not a unit'),
+    ("4,3 mm", "m", "write 4.3 for 4,3: a number has a decimal point, no comma"),
     ("mm", "m", "it is not a number with a unit"),
     ("", "m", "it is not a number with a unit"),
     ("nan mm", "m", "it is not a number with a unit"),
@@ -121,6 +121,21 @@ def test_written_text_has_no_more_digits_than_needed() -> None:
     assert units.si_text(0.0, "m") == "0 mm"
     assert units.si_text(-0.0, "m") == "-0 mm"
     assert units.si_text(1047.1975511965977, "rad/s", "krpm") == "10 krpm"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("4,6mm", "write 4.6 for 4,6"),
+        ("4,6 mm", "write 4.6 for 4,6"),
+        ("-0,25 mm", "write -0.25 for -0,25"),
+        ("4,6", "write 4.6 for 4,6"),
+        ("30,000 mm", "write 30000 or 30.000 for 30,000"),
+    ],
+)
+def test_a_decimal_comma_is_named(text: str, told: str) -> None:
+    with pytest.raises(ValueError, match=rf"\({re.escape(told)}: a number has a decimal point"):
+        units.to_si(text, "m")
 
 
 def test_a_bound_is_rounded_to_the_inside() -> None:

@@ -146,7 +146,7 @@ void warn_of_belts(const Car& car, const LaunchResult& run, std::vector<CarWarni
     warnings.push_back({part, "belt_jumps",
                         std::string(which) + " is too slack: at full throttle it jumps " +
                             rounded(jumped.teeth) + " teeth and loses " + rounded(jumped.loss) +
-                            " J; tighten it."});
+                            " J in " + rounded(kWarningLaunchTime) + " s; tighten it."});
   };
   if (rear) say(coupling::rear_belt, car.belts.rear.out_teeth, "belts.rear", "The rear belt");
   if (front) {

@@ -6,10 +6,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.advice.goals import Goal, is_allowed, read_limits
+from layshaft.advice.goals import Goal, goal_reasons, is_allowed, read_limits
+from layshaft.advice.new_warnings import new_warnings
 from layshaft.advice.parts_choices import read_all_choices
+from layshaft.advice.setting_search import nearest_to_limits
 from layshaft.quantities.units import Given
+from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.point_runs import run_points
+from layshaft.runs.run_warnings import Warned
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import merged
@@ -32,6 +36,7 @@ class TradeOff:
     front: tuple[int, ...]  #: positions, in rising order of the first goal's cost
     middle: int  #: the front's nearest to the best of all goals at once, each in its own range
     present: np.ndarray  #: costs of the car as it is
+    warnings: tuple[Warned, ...]  #: of the middle one, and not of the car as it is
 
 
 def trade_off(
@@ -80,24 +85,31 @@ def trade_off(
     read = read_limits({} if limits is None else limits, *ways)
     costs = np.empty((len(settings) + 1, len(goals)))
     allowed = np.ones(len(settings) + 1, dtype=bool)
+    reasons, near = Reasons(), []
     for options in ways:
         runs = run_points(car, [{}, *settings], options)
         allowed &= is_allowed(runs, read)
+        if read and not is_allowed(runs, read).any():
+            near.append(nearest_to_limits(runs, read))
         for column, goal in enumerate(goals):
             if goal.options == options:
                 costs[:, column] = goal.cost(runs)
+                reasons.add(goal_reasons(runs, goal))
     tried = np.where(allowed[1:, None], costs[1:], np.inf)
     front = front_of(tried)
     if not front:
-        raise ValueError("no setting reaches every goal within the limits")
+        why = "; ".join(filter(None, [reasons.told(), *near]))
+        raise ValueError(f"no setting reaches every goal within the limits: {why}")
+    middle = _middle(tried, front)
     return TradeOff(
         car=car,
         goals=tuple(goals),
         settings=tuple(settings),
         costs=tried,
         front=tuple(front),
-        middle=_middle(tried, front),
+        middle=middle,
         present=costs[0],
+        warnings=new_warnings(car, settings[middle]),
     )
 
 

@@ -1,6 +1,6 @@
 """What a setting shall be good for: each goal is a cost of a run, the less the better."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Unpack
 
@@ -10,6 +10,7 @@ from layshaft.quantities import units
 from layshaft.quantities.pit_units import run_text
 from layshaft.quantities.possible import check_possible
 from layshaft.quantities.units import Given
+from layshaft.runs.failed_runs import out_of_time
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.launch_run import LaunchRun
@@ -223,6 +224,14 @@ def is_allowed(runs: PointRuns, limits: Mapping[str, float]) -> np.ndarray:
     for name, limit in limits.items():
         allowed &= runs[name] <= limit
     return allowed
+
+
+def goal_reasons(runs: PointRuns, goal: Goal) -> Iterator[str]:
+    """Say of each run that does not reach a goal why: it failed, or what is measured is absent."""
+    absent = {"time": out_of_time(goal.options), "shift_speed": "no shift"}
+    for message, cost in zip(runs.messages, goal.cost(runs), strict=True):
+        if not np.isfinite(cost):
+            yield message or absent.get(goal.measure, f"no {goal.measure.replace('_', ' ')}")
 
 
 def _coolest(name: str, measure: str, within: float, options: Mapping[str, object]) -> Goal:

@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft.advice.choices import Choices, rounded
 from layshaft.advice.goals import Goal, is_allowed, quickest, read_limits
+from layshaft.advice.new_warnings import new_warnings
 from layshaft.advice.parts_choices import read_all_choices
 from layshaft.advice.setting_search import Found, search
 from layshaft.advice.sureness import Sureness, judge_sureness
@@ -17,6 +18,7 @@ from layshaft.quantities.html_table import html_table
 from layshaft.quantities.pit_units import run_text
 from layshaft.quantities.units import Given
 from layshaft.runs.point_runs import PointRuns, run_points
+from layshaft.runs.run_warnings import Warned
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import merged
@@ -65,12 +67,17 @@ class Recommendation:
     settings: dict[str, float]
     cost: float
     value: float  #: of the goal's measure
-    present_cost: float  #: infinite where the car as it is does not reach the goal
+    present_cost: float  #: infinite where the car as it is misses the goal or breaks a limit
+    present_breaks: tuple[str, ...]  #: limits that the car as it is breaks
     shift_speed: float  #: [m/s]
     moves: tuple[Move, ...]
     lines: tuple[CostLine, ...]
     effects: tuple[Effect, ...]
     others: tuple[Found, ...]  #: next best combinations
+    tried: int  #: settings looked at first, all over what may be chosen
+    missed: int  #: of them: do not reach the goal
+    reasons: str  #: why not, with how often; empty where all do
+    warnings: tuple[Warned, ...]  #: of the recommended car, not of the present one
     sureness: Sureness | None
 
     @property
@@ -78,11 +85,28 @@ class Recommendation:
         """What is gained over the present setting."""
         return self.present_cost - self.cost
 
+    @property
+    def is_worth_it(self) -> bool:
+        """Whether it gains more than what counts as none."""
+        return bool(self.moves) and self.gain > self.goal.within
+
+    @property
+    def present_fault(self) -> str:
+        """What the car as it is does wrong, so that no gain can be told; empty where one can."""
+        if np.isfinite(self.gain):
+            return ""
+        broken = ", ".join(name.replace("_", " ") for name in self.present_breaks)
+        return f"goes beyond the limit of {broken}" if broken else "does not get there"
+
     def _repr_html_(self) -> str:
         value = " ".join(run_text(self.value, self.goal.unit)).strip()
         gain = " ".join(run_text(self.gain, self.goal.unit, is_difference=True)).strip()
-        rows = [(move.text,) for move in self.moves] or [("leave all as it is",)]
-        return html_table(f"{self.goal.name}: {value}, {gain} better than now", ("to do",), rows)
+        beside = f"{gain} better than now"
+        if self.present_fault:
+            beside = f"the car as it is {self.present_fault}"
+        rows = [(move.text,) for move in self.moves if self.is_worth_it]
+        text = f"{self.goal.name}: {value}, {beside}"
+        return html_table(text, ("to do",), rows or [("leave all as it is",)])
 
 
 def recommend(
@@ -137,7 +161,8 @@ def recommend(
     present = checked_car(car) if learned is None else checked_learned(learned).car
     choices = read_all_choices(present, _usual_gaps(present) if over is None else over, parts)
     most = read_limits({} if limits is None else limits, goal.options)
-    found = search(present, choices, goal, most)
+    looked = search(present, choices, goal, most)
+    found = looked.found
     best = rounded(found[0].settings, choices.ranges)
     if not is_allowed(run_points(present, [best], goal.options), most)[0]:
         best = found[0].settings
@@ -146,13 +171,15 @@ def recommend(
     points = [{}, best, *(point for line in lines.values() for point in line), *effects.values()]
     runs = run_points(present, points, goal.options)
     costs, shifts = goal.cost(runs), runs["shift_speed"]
+    broken = tuple(name for name, limit in most.items() if not runs[name][0] <= limit)
     return Recommendation(
         car=present,
         goal=goal,
         settings=best,
         cost=float(costs[1]),
         value=float(goal.value(runs)[1]),
-        present_cost=float(costs[0]),
+        present_cost=np.inf if broken else float(costs[0]),
+        present_breaks=broken,
         shift_speed=float(shifts[1]),
         moves=moves_to(present, best),
         lines=_judged_lines(lines, runs, goal, most, float(costs[1])),
@@ -160,6 +187,10 @@ def recommend(
             effects, costs[-len(effects) :], shifts[-len(effects) :], runs, goal
         ),
         others=tuple(found[1:]),
+        tried=looked.tried,
+        missed=looked.missed,
+        reasons=looked.reasons,
+        warnings=new_warnings(present, best, runs, 1),
         sureness=None
         if learned is None
         else judge_sureness(learned, goal, best, choices, most, found[1:]),

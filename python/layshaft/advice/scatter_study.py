@@ -8,8 +8,9 @@ import numpy as np
 
 from layshaft.fitting.unknowns import Unknown, unknown
 from layshaft.quantities.units import Given
-from layshaft.runs.point_runs import run_points
-from layshaft.runs.run_options import Options, read_options
+from layshaft.runs.failed_runs import out_of_time
+from layshaft.runs.point_runs import PointRuns, run_points
+from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked_map, whole
@@ -118,9 +119,10 @@ def scatter(
         raise ValueError("name at least one number that scatters")
     samples = whole("samples", samples)
     if samples < 2 or samples & (samples - 1):
-        raise ValueError(f"samples = {samples} must be a power of 2, at least 2")
+        raise ValueError(f"samples = {samples} must be a power of 2, such as 32, 64 or 128")
     read = read_options(**options)
     own = run_points(car, [{}], read)
+    _check_own(own, read)
     study = _Study(car, wanted, read, float(own["shift_speed"][0]), float(own.time[0]))
     found = stats.sobol_indices(
         func=study.outputs,
@@ -147,14 +149,20 @@ def scatter(
     )
 
 
+def _check_own(own: PointRuns, options: Drive) -> None:
+    """Check that the car as it is set does what is to scatter."""
+    if not np.isfinite(own.time[0]):
+        raise ValueError(f"the car as it is set: {own.messages[0] or out_of_time(options)}")
+    if not np.isfinite(own["shift_speed"][0]):
+        raise ValueError("the car as it is set never shifts")
+
+
 class _Study:
     """The runs behind the shares, all in one batch a call."""
 
     def __init__(
         self, car: Car, wanted: list[Unknown], options: object, shift_speed: float, time: float
     ) -> None:
-        if not (np.isfinite(shift_speed) and np.isfinite(time)):
-            raise ValueError("the car as it is set does not shift, or does not arrive")
         self.shift_speed, self.time = shift_speed, time
         self.seen: list[np.ndarray] = []
         self._car, self._wanted, self._options = car, wanted, options

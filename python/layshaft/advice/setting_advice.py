@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.mounting.setting_moves import turns_in
+from layshaft.runs.failed_runs import Reasons
 
 if TYPE_CHECKING:
     import xarray
@@ -34,6 +35,11 @@ class SettingAdvice:
     def gain(self) -> float | None:
         """Time gained by going from the present setting to the best [s]."""
         return None if self.present_time is None else self.present_time - self.best_time
+
+    @property
+    def is_worth_it(self) -> bool:
+        """Whether it gains more than what counts as none, as far as is known."""
+        return self.gain is None or not self.gain <= self.within
 
 
 def swept_path(table: "xarray.Dataset", count: int = 1) -> "str | tuple[str, ...]":
@@ -94,7 +100,8 @@ def best_setting(
     times = ordered.time_to_distance.isel(distance=-1).values
     distance = float(ordered.distance[-1])
     if not np.isfinite(times).any():
-        raise ValueError(f"no run reached {distance:g} m; look at the table's messages")
+        told = Reasons(map(str, table.message.values.ravel())).told()
+        raise ValueError(f"no run reached {distance:g} m{': ' if told else ''}{told}")
     best = int(np.nanargmin(times))
     alike = times <= times[best] + within
     low = high = best

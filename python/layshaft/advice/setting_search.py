@@ -3,13 +3,15 @@
 from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from layshaft.advice.choices import Choices
-from layshaft.advice.goals import Goal, is_allowed
+from layshaft.advice.goals import Goal, goal_reasons, is_allowed
 from layshaft.advice.setting_advice import present_setting
 from layshaft.quantities.pit_units import run_text
+from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
 from layshaft.setup.car import Car
 from layshaft.setup.settings import merged
@@ -27,6 +29,15 @@ _ALIKE = 0.1
 _WORST = 1e3  #: Cost of a run that fails.
 
 
+class Search(NamedTuple):
+    """What a search found, the best first, and what of it was nothing."""
+
+    found: "list[Found]"
+    tried: int  #: settings of the grid, all of which were run
+    missed: int  #: of them: do not reach the goal
+    reasons: str  #: why not
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Found:
     """The best of one combination of single choices."""
@@ -35,8 +46,8 @@ class Found:
     cost: float
 
 
-def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) -> list[Found]:
-    """Return the best setting of each combination that keeps the limits, the best first.
+def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) -> Search:
+    """Find the best setting of each combination that keeps the limits, the best first.
 
     Of those that are alike to a tenth of what counts as a loss, the one that takes the fewest parts
     to change is first.
@@ -53,15 +64,29 @@ def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) 
     cost = np.where(is_allowed(runs, limits), goal.cost(runs), np.inf)
     if not np.isfinite(cost).any():
         raise ValueError(_nothing_found(runs, goal, limits))
-    table = cost.reshape(len(combinations), len(grid))
+    found = _found(car, choices, goal, limits, points, cost.reshape(len(combinations), -1))
+    missed = list(goal_reasons(runs, goal))
+    return Search(found, len(points), len(missed), Reasons(missed).told())
+
+
+def _found(
+    car: Car,
+    choices: Choices,
+    goal: Goal,
+    limits: Mapping[str, float],
+    points: list[dict[str, float]],
+    table: np.ndarray,
+) -> list[Found]:
+    """Return the best of each combination; the table has a row of costs for each of them."""
+    width = table.shape[1]
     starts = [
-        Found(points[row * len(grid) + int(np.argmin(costs))], float(costs.min()))
+        Found(points[row * width + int(np.argmin(costs))], float(costs.min()))
         for row, costs in enumerate(table)
         if np.isfinite(costs).any()
     ]
     if not choices.ranges:
         return _in_order(car, starts, choices, goal)
-    per_range = _per_range(grid)
+    per_range = round(width ** (1.0 / len(choices.ranges)))
     hopes = [
         _hope(costs.reshape((per_range,) * len(choices.ranges)))
         for costs in table
@@ -118,20 +143,27 @@ def _hope(costs: np.ndarray) -> float:
     return float(costs[place] - sum(steps))
 
 
-def _per_range(grid: list[dict[str, float]]) -> int:
-    return round(len(grid) ** (1.0 / max(len(grid[0]), 1)))
-
-
 def _nothing_found(runs: PointRuns, goal: Goal, limits: Mapping[str, float]) -> str:
     if not np.isfinite(goal.cost(runs)).any():
-        told = next((message for message in runs.messages if message), "")
-        return f"no setting reaches the goal, {goal.name}{': ' if told else ''}{told}"
-    near = [
+        why = Reasons(goal_reasons(runs, goal)).told()
+        return f"no setting reaches the goal, {goal.name}: {why}"
+    return f"no setting keeps all limits: {nearest_to_limits(runs, limits)}"
+
+
+def nearest_to_limits(runs: PointRuns, limits: Mapping[str, float]) -> str:
+    """Say how near runs come to each limit.
+
+    Examples
+    --------
+    >>> runs = PointRuns(("peak_speed",), np.array([[20.0], [15.0]]), np.empty(0), (), ())
+    >>> nearest_to_limits(runs, {"peak_speed": 10.0})
+    'peak_speed is at least 54.0 km/h, allowed is 36.0 km/h'
+    """
+    return "; ".join(
         f"{name} is at least {_told(name, float(np.nanmin(runs[name])))}, allowed is"
         f" {_told(name, limit)}"
         for name, limit in limits.items()
-    ]
-    return f"no setting keeps all limits: {'; '.join(near)}"
+    )
 
 
 def _told(scalar: str, value: float) -> str:

@@ -1,7 +1,7 @@
 """Verbs of the bench: which setting, what meshes, what did the car do, how sure."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -14,15 +14,20 @@ from layshaft.cli.options import (
     Dark,
     Distance,
     Lap,
+    LongestTime,
     Picture,
+    Replace,
     Settings,
     StartSpeed,
     Table,
     checked_files,
+    echo_advised,
     echo_caution,
+    once,
     plain_errors,
     print_rows,
     read_present,
+    refuse_present,
     save_picture,
     way_of,
 )
@@ -37,9 +42,6 @@ from layshaft.cli.wishes import (
     read_unknowns,
     usual_range,
 )
-
-if TYPE_CHECKING:
-    pass
 
 PartsFile = Annotated[
     Path | None, typer.Option("--parts", metavar="FILE", help="Parts at hand; see the README.")
@@ -74,6 +76,7 @@ def recommend(
     parts: PartsFile = None,
     distance: Distance = USUAL_DISTANCE,
     start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
     track: Lap = None,
     within: Annotated[
         str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
@@ -95,14 +98,16 @@ def recommend(
         present = read_present(car, settings, asked) if known is None else known.car
         box = None if parts is None else layshaft.read_parts(parts)
         choices = read_choices(over, asked)
-        way = way_of(asked, distance, start_speed, track)
-        limits = dict(read_limit(text, asked) for text in limit or [])
-        wanted = [read_goal(text, way, within, asked) for text in goal or ["quickest"]]
+        way = way_of(asked, distance, start_speed, longest_time, track)
+        limits = once("--limit", (read_limit(text, asked) for text in limit or []))
+        names = once("--goal", ((text, text) for text in goal or ["quickest"]))
+        wanted = [read_goal(text, way, within, asked) for text in names]
         if len(wanted) > 1:
             chosen = usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
             asked.echo()
             print_rows(advice_report.front_rows(found))
+            echo_advised(found.warnings)
             save_picture(advice_plots.trade_front(found, theme=theme).figure, picture)
         else:
             advice = layshaft.recommend(
@@ -110,6 +115,8 @@ def recommend(
             )
             asked.echo()
             say(*advice_report.advice_sentences(advice))
+            if advice.is_worth_it:
+                echo_advised(advice.warnings)
             figure = advice_plots.plateau_figure(advice, theme=theme)
             if figure is not None:
                 save_picture(figure, picture)
@@ -183,6 +190,7 @@ def learn(
     setup: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Also write the learned car's set-up file.")
     ] = None,
+    replace: Replace = False,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
@@ -195,6 +203,7 @@ def learn(
         for file in filter(None, (learned, setup)):
             if not file.parent.is_dir():
                 raise ValueError(f"{file}: there is no folder {file.parent}")
+        refuse_present(setup, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
         evidence = read_evidence(shift, error, seen, log, log_error, asked)
@@ -226,6 +235,7 @@ def scatter(
     samples: Annotated[int, typer.Option(help="A power of 2.")] = 64,
     distance: Distance = USUAL_DISTANCE,
     start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
     track: Lap = None,
     out: Picture = None,
     dark: Dark = False,
@@ -233,16 +243,17 @@ def scatter(
     """Say how far caliper, parts and friction scatter the shift, and which of them matters."""
     with plain_errors():
         from layshaft.plots import advice_plots
-        from layshaft.reports import advice_report
+        from layshaft.reports import scatter_report
 
         picture = checked_files(out, "layshaft-scatter.png", None, None)
         asked = Asked()
         present = read_present(car, settings, asked)
-        spreads = dict(read_spread(text, asked) for text in spread) if spread else None
-        way = way_of(asked, distance, start_speed, track)
+        given = once("--spread", (read_spread(text, asked) for text in spread or []))
+        spreads = given or None
+        way = way_of(asked, distance, start_speed, longest_time, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()
-        say(*advice_report.scatter_sentences(study))
+        say(*scatter_report.scatter_sentences(study))
         drawn = advice_plots.scatter_shares(study, theme="dark" if dark else "light")
         save_picture(drawn.figure, picture)
         echo_caution(present)

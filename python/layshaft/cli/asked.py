@@ -4,6 +4,7 @@ from layshaft.advice.choices import Between
 from layshaft.cli import typed_values
 from layshaft.cli.say import say
 from layshaft.quantities import units
+from layshaft.quantities.units import Given
 from layshaft.setup import field_table
 
 _MOST_LISTED = 6
@@ -27,10 +28,16 @@ class Asked:
 
     def measured(self, option: str, text: str, si_unit: str, *, usual: str = "") -> float:
         """Read a number that must have its unit; only what is not the usual is told."""
-        number = typed_values.measured(option, text, si_unit)
+        example = "" if usual.startswith("0 ") else usual
+        number = typed_values.measured(option, text, si_unit, example)
         if text != usual:
             self.note(option, units.si_text(number, si_unit, _RUN_UNITS.get(si_unit)))
         return number
+
+    def checked(self, option: str, text: str, si_unit: str, *, usual: str = "") -> Given:
+        """Read a number as `measured` does; return it as it was typed, so that a fault shows it."""
+        number = self.measured(option, text, si_unit, usual=usual)
+        return text if isinstance(typed_values.plain(text), str) else number
 
     def values(self, option: str, path: str, given: object) -> None:
         """Take down what a field is to be: a value, a range, or a list."""
@@ -66,10 +73,9 @@ _RUN_UNITS = {"m": "m"}
 
 def _shown(path: str, value: object) -> str:
     field = field_table.find_field(path)
-    if field is None or field.kind != "number":
+    if field is None:
         return str(value)
     try:
-        number = field_table.to_number(field, value)
+        return field_table.told(field, field_table.to_number(field, value))
     except ValueError:
         return str(value)  # refused with its reason where it is used
-    return units.si_text(number, field.unit)

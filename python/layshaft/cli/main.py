@@ -21,16 +21,20 @@ from layshaft.cli.options import (
     Data,
     Distance,
     Lap,
+    LongestTime,
     Picture,
+    Replace,
     Settings,
     StartSpeed,
     Table,
     checked_files,
+    echo_advised,
     echo_caution,
     loss_of,
     plain_errors,
     print_rows,
     read_present,
+    refuse_present,
     save_picture,
     way_of,
 )
@@ -84,6 +88,7 @@ def sweep(
     ] = None,
     distance: Distance = USUAL_DISTANCE,
     start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
     track: Lap = None,
     within: Annotated[
         str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
@@ -103,6 +108,7 @@ def sweep(
 ) -> None:
     """Try settings and say which is best, and how much it matters."""
     with plain_errors():
+        from layshaft.advice.new_warnings import new_warnings
         from layshaft.advice.setting_advice import best_setting
         from layshaft.cli import typed_values
         from layshaft.reports import launch_report
@@ -115,15 +121,18 @@ def sweep(
         for path, values in axes.items():
             asked.values("--over", path, values)
         axes = axes or {"two_speed.gap": usual_gaps(present)}
-        way = way_of(asked, distance, start_speed, track)
+        way = way_of(asked, distance, start_speed, longest_time, track)
         table = _swept(present, axes, runs, way)
         asked.echo()
         for note in launch_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             say(note)
         print_rows(launch_report.sweep_rows(table, present))
+        say(*launch_report.missed_distance(table))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             say(*launch_report.sweep_sentences(advice, present))
+            if advice.is_worth_it:
+                echo_advised(new_warnings(present, {advice.path: advice.best}))
         _write(table, csv, netcdf)
         if runs is not None:
             goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""
@@ -143,6 +152,7 @@ def launch(
     settings: Settings = None,
     distance: Distance = USUAL_DISTANCE,
     start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
     out: Picture = None,
     csv: Table = None,
     netcdf: Data = None,
@@ -151,20 +161,20 @@ def launch(
     """Tell the story of one run: what happens when, how quick, where the work goes."""
     with plain_errors():
         from layshaft.plots.launch_plots import launch_story
-        from layshaft.reports import launch_report
+        from layshaft.reports import energy_report, launch_report
 
         picture = checked_files(out, "layshaft-launch.png", csv, netcdf)
         asked = Asked()
         present = read_present(car, settings, asked)
-        way = way_of(asked, distance, start_speed)
+        way = way_of(asked, distance, start_speed, longest_time)
         run = layshaft.launch(present, on_failure="return", **way)
         asked.echo()
         say(launch_report.run_summary(run))
         for sentence in launch_report.doubts(run):
             say(sentence)
-        report = launch_report
-        for rows in (report.story_rows, report.distance_rows, report.energy_rows):
-            print_rows(rows(run))
+        print_rows(launch_report.story_rows(run))
+        print_rows(launch_report.distance_rows(run))
+        print_rows(energy_report.energy_rows(run))
         for file in filter(None, (csv, netcdf)):
             run.save(file)
             say(f"Numbers: {file}")
@@ -180,15 +190,14 @@ def car(
     file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.toml"),
     car: CarFile = None,
     settings: Settings = None,
-    replace: Annotated[bool, typer.Option("--replace", help="Write over a file.")] = False,
+    replace: Replace = False,
     lines: Annotated[
         bool, typer.Option("--lines", help="One setting a line in SI units, for the C interface.")
     ] = False,
 ) -> None:
     """Write the demo car's set-up file, to put your own car's numbers in."""
     with plain_errors():
-        if file.exists() and not replace:
-            raise FileExistsError(f"{file} is there already; --replace writes over it")
+        refuse_present(file, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
         asked.echo()

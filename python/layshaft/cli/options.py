@@ -2,9 +2,9 @@
 
 import contextlib
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -17,10 +17,14 @@ if TYPE_CHECKING:
 
     from layshaft.setup.car import Car
 
+_Value = TypeVar("_Value")
+
 BAD_INPUT = 2
 FAILED = 1
 INTERRUPTED = 130
 USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
+_USUAL_LONGEST = "20 s"
+_MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
 _PICTURES = (".png", ".pdf", ".svg")
 
 CarFile = Annotated[
@@ -33,6 +37,12 @@ Settings = Annotated[
 Distance = Annotated[str, typer.Option(metavar="LENGTH", help="How far the car runs.")]
 StartSpeed = Annotated[
     str, typer.Option(metavar="SPEED", help="Rolling start, as out of a corner.")
+]
+LongestTime = Annotated[
+    str | None,
+    typer.Option(
+        "--longest-time", metavar="TIME", help="A run is given up then; else 20 s, a lap 120 s."
+    ),
 ]
 Lap = Annotated[
     str | None,
@@ -49,6 +59,7 @@ Table = Annotated[
 Data = Annotated[
     Path | None, typer.Option("--netcdf", metavar="FILE", help="Also write everything as netCDF.")
 ]
+Replace = Annotated[bool, typer.Option("--replace", help="Write over a set-up file that is there.")]
 Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground.")]
 
 
@@ -59,8 +70,11 @@ def plain_errors() -> Iterator[None]:
         with _told_warnings():
             yield
     except layshaft.SetupError as error:
-        for fault in error.faults:
+        for fault in error.faults[:_MOST_FAULTS]:
             say(str(fault), err=True)
+        if len(error.faults) > _MOST_FAULTS:
+            more = len(error.faults) - _MOST_FAULTS
+            say(f"layshaft: {more} more of the kind in {error.faults[0].file}", err=True)
         raise typer.Exit(BAD_INPUT) from None
     except BrokenPipeError:
         raise  # the reader of a pipe has seen enough
@@ -96,17 +110,39 @@ def read_present(file: Path | None, settings: list[str] | None, asked: Asked) ->
     from layshaft.cli.typed_values import read_setting
 
     base = layshaft.demo_car() if file is None else layshaft.read_car(file)
-    changes = dict(map(read_setting, settings or []))
+    changes = once("--set", map(read_setting, settings or []))
     present = base.replace(changes)
     for path, value in changes.items():
         asked.values("--set", path, value)
     return present
 
 
+def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:
+    """Gather what was given by name; refuse a name given twice, of which one would be lost."""
+    found: dict[str, _Value] = {}
+    for name, value in given:
+        if name in found:
+            raise ValueError(f"{option} {name}: is given twice")
+        found[name] = value
+    return found
+
+
+def longest_of(asked: Asked, text: str | None) -> dict[str, object]:
+    """Turn the words for a longest time into an option of a run; none where none is given."""
+    if text is None:
+        return {}
+    return {"longest_time": asked.checked("--longest-time", text, "s", usual=_USUAL_LONGEST)}
+
+
 def way_of(
-    asked: Asked, distance: str, start_speed: str, track: str | None = None
+    asked: Asked,
+    distance: str,
+    start_speed: str,
+    longest_time: str | None,
+    track: str | None = None,
 ) -> dict[str, object]:
     """Turn the words for distance and start, or for a track, into options of a run."""
+    given = longest_of(asked, longest_time)
     if track is not None:
         for option, text, usual in (
             ("--distance", distance, USUAL_DISTANCE),
@@ -116,10 +152,10 @@ def way_of(
                 raise ValueError(
                     f"{option} {text}: a lap of --track {track} has none; leave it out"
                 )
-        return {"track": track}
-    return {
-        "distance": asked.measured("--distance", distance, "m", usual=USUAL_DISTANCE),
-        "start_speed": asked.measured("--start-speed", start_speed, "m/s", usual=USUAL_START),
+        return given | {"track": track}
+    return given | {
+        "distance": asked.checked("--distance", distance, "m", usual=USUAL_DISTANCE),
+        "start_speed": asked.checked("--start-speed", start_speed, "m/s", usual=USUAL_START),
     }
 
 
@@ -147,6 +183,12 @@ def checked_files(out: Path | None, usual: str, csv: Path | None, netcdf: Path |
     return picture
 
 
+def refuse_present(file: Path | None, *, replace: bool) -> None:
+    """Refuse to write over a set-up file, in which somebody's work may be, unless told to."""
+    if file is not None and file.exists() and not replace:
+        raise FileExistsError(f"{file} is there already; --replace writes over it")
+
+
 def save_picture(figure: "Figure", file: Path) -> None:
     """Write a picture and say where."""
     from layshaft.storage.aside import written_aside
@@ -163,14 +205,26 @@ def print_rows(renderable: object) -> None:
     Console(highlight=False, markup=False).print(renderable)
 
 
+def echo_advised(new: tuple[tuple[str, str, str], ...]) -> None:
+    """Print what an advised setting is warned of, and the car as it is now is not."""
+    _echo_warnings("Look out, with that setting", new)
+
+
+def _echo_warnings(opening: str, warned: tuple[tuple[str, str, str], ...]) -> None:
+    for _, code, sentence in warned:
+        # How an engine compares with published ones is for the bench, not for the pit.
+        if code != "outside_published":
+            say(f"{opening}: {sentence}")
+
+
 def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) -> None:
     """Print what set-up and run are warned of, then the cautions, once at the end of a verb."""
     from layshaft.reports.launch_report import CAUTION
 
-    # How an engine compares with published ones is for the bench, not for the pit.
-    for _, code, sentence in (*present.warnings(), *of_run):
-        if code != "outside_published":
-            say(f"Look out: {sentence}")
+    of_set_up = present.warnings()
+    told = {each[:2] for each in of_set_up}
+    of_run = tuple(each for each in of_run if each[:2] not in told)
+    _echo_warnings("Look out", (*of_set_up, *of_run))
     if present == layshaft.demo_car():
         say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
     say(*CAUTION)

@@ -11,11 +11,14 @@ from layshaft.cli.options import (
     FAILED,
     CarFile,
     Dark,
+    LongestTime,
     Picture,
     Settings,
     Table,
     checked_files,
+    echo_advised,
     echo_caution,
+    longest_of,
     plain_errors,
     print_rows,
     read_present,
@@ -35,6 +38,7 @@ def lap(
     car: CarFile = None,
     settings: Settings = None,
     standing: Annotated[bool, typer.Option("--standing", help="From a standing start.")] = False,
+    longest_time: LongestTime = None,
     out: Picture = None,
     csv: Table = None,
     dark: Dark = False,
@@ -47,7 +51,8 @@ def lap(
         picture = checked_files(out, "layshaft-lap.png", csv, None)
         asked = Asked()
         present = read_present(car, settings, asked)
-        run = layshaft.lap(present, track, standing=standing, on_failure="return")
+        longest = longest_of(asked, longest_time)
+        run = layshaft.lap(present, track, standing=standing, on_failure="return", **longest)
         asked.echo()
         say(*lap_report.lap_sentences(run), *launch_report.doubts(run))
         if csv is not None:
@@ -73,14 +78,17 @@ def gearing(
     gaps: Annotated[
         str | None, typer.Option(metavar="FROM:TO:STEP", help="Gaps; else 0.8 mm either way.")
     ] = None,
+    longest_time: LongestTime = None,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
     """Drive laps with every gap and every gearing, and say which of both wins there."""
     with plain_errors():
+        from layshaft.advice.new_warnings import new_warnings
         from layshaft.cli.typed_values import read_axis
         from layshaft.plots.track_gear_plots import gear_map_picture
-        from layshaft.sweeps.track_gears import PLATEAU, best_gears
+        from layshaft.reports import gear_report
+        from layshaft.sweeps.track_gears import best_gears, settings_of
 
         picture = checked_files(out, "layshaft-gearing.png", None, None)
         asked = Asked()
@@ -89,13 +97,19 @@ def gearing(
         values = None if gaps is None else read_axis(f"{_GAP}={gaps}", "--gaps")[1]
         if values is not None:
             asked.values("--gaps", _GAP, values)
-        table = layshaft.gear_map(present, track, gears=box, gaps=values)
+        longest = longest_of(asked, longest_time)
+        table = layshaft.gear_map(present, track, gears=box, gaps=values, **longest)
         asked.echo()
         best = best_gears(table)
-        low, high, gap = (best[name] * 1e3 for name in ("gap_low", "gap_high", "gap"))
-        say(f"Best: {best['gears']} with a gap of {gap:.2f} mm, {best['lap_time']:.3f} s.")
-        say(f"Gaps from {low:.2f} to {high:.2f} mm lose under {PLATEAU} s with these gears.")
-        say(f"As quick with a gap of their own: {', '.join(best['gears_alike'])}.")
+        say(
+            f"Best: {best['gears']} with a gap of {best['gap'] * 1e3:.2f} mm,"
+            f" {best['lap_time']:.3f} s."
+        )
+        say(*gear_report.plateau_sentences(table, best))
+        others = [gears for gears in best["gears_alike"] if gears != best["gears"]]
+        if others:
+            say(f"As quick with a gap of their own: {', '.join(others)}.")
+        echo_advised(new_warnings(present, settings_of(table, best)))
         save_picture(gear_map_picture(table, theme="dark" if dark else "light").figure, picture)
         echo_caution(present)
 
@@ -117,7 +131,7 @@ def stint(
         picture = checked_files(out, "layshaft-stint.png", csv, None)
         asked = Asked()
         present = read_present(car, settings, asked)
-        length = asked.measured("--duration", duration, "s", usual=_USUAL_DURATION)
+        length = asked.checked("--duration", duration, "s", usual=_USUAL_DURATION)
         race = layshaft.stint(present, track, duration=length)
         asked.echo()
         say(*lap_report.stint_sentences(race))

@@ -66,6 +66,7 @@ def read_choice(text: str) -> tuple[str, object]:
     path, _, values = (part.strip() for part in text.partition("="))
     if values.count(":") != 1:
         return read_axis(text)
+    _refuse_comma(values)
     found = [_NUMBER.fullmatch(part.strip()) for part in values.split(":")]
     if not all(found):
         raise ValueError(f'"{values}" must read FROM:TO, such as 4.2:5mm')
@@ -100,6 +101,7 @@ def read_setting(text: str) -> tuple[str, object]:
 
 
 def _range(text: str) -> list[object]:
+    _refuse_comma(text)
     parts = text.split(":")
     found = [_NUMBER.fullmatch(part.strip()) for part in parts]
     if len(parts) != 3 or not all(found):
@@ -112,6 +114,13 @@ def _range(text: str) -> list[object]:
     if count > _MOST_VALUES:
         raise ValueError(f'"{text}" has more than {_MOST_VALUES} values')
     return [plain(f"{start + number * step:f} {unit}".strip()) for number in range(count)]
+
+
+def _refuse_comma(text: str) -> None:
+    """Refuse a range with a decimal comma: in a range nothing else is parted by commas."""
+    found = re.search(r"[0-9]+,[0-9]+", text)
+    if found:
+        raise ValueError(f'"{text}": {units.without_comma(found[0])}')
 
 
 def _list(text: str) -> list[object]:
@@ -132,8 +141,19 @@ def _one_unit(written: list[str]) -> str:
     return unit
 
 
-def measured(option: str, text: str, si_unit: str) -> float:
+def measured(option: str, text: str, si_unit: str, example: str = "") -> float:
     """Read a number that must have its unit, as nothing tells what a bare one is in; 0 is 0.
+
+    Parameters
+    ----------
+    option
+        What the number is given by.
+    text
+        As it was typed.
+    si_unit
+        Unit of the result.
+    example
+        For the message; by default that of the quantity.
 
     Raises
     ------
@@ -148,26 +168,30 @@ def measured(option: str, text: str, si_unit: str) -> float:
     Traceback (most recent call last):
     ValueError: --start-speed 40: must be a speed such as "40 km/h" (it has no unit)
     """
+    return _measured(f"{option} {text}", text, si_unit, example)
+
+
+def _measured(typed: str, text: str, si_unit: str, example: str = "") -> float:
     given = plain(text)
     if not isinstance(given, str):
         if si_unit == "1" or (given == 0 and si_unit != "K"):
             return float(given)
-        raise ValueError(f"{option} {text}: must be {_wanted(si_unit)} (it has no unit)")
+        raise ValueError(f"{typed}: must be {_wanted(si_unit, example)} (it has no unit)")
     try:
         return units.to_si(text, si_unit)
     except ValueError as error:
         reason = re.search(r" \((.*)\)$", str(error))
         why = f" ({reason[1]})" if reason else ""
-        raise ValueError(f"{option} {text}: must be {_wanted(si_unit)}{why}") from None
+        raise ValueError(f"{typed}: must be {_wanted(si_unit, example)}{why}") from None
 
 
-def _wanted(si_unit: str) -> str:
+def _wanted(si_unit: str, example: str = "") -> str:
     quantity = units.QUANTITIES[si_unit]
-    return f'{quantity.noun} such as "{quantity.example}"'
+    return f'{quantity.noun} such as "{example or quantity.example}"'
 
 
 def check_unit(option: str, path: str, value: object) -> object:
-    """Return the value of a field; refuse a bare number where the field has a dimension.
+    """Return the value of a field; refuse what has no unit, or another, where the field has one.
 
     Examples
     --------
@@ -178,10 +202,12 @@ def check_unit(option: str, path: str, value: object) -> object:
     ValueError: --set two_speed.gap=4.3: must be a length such as "4.5 mm" (it has no unit)
     """
     field = field_table.find_field(path)
-    is_bare = isinstance(value, int | float) and value != 0
-    if field is None or field.kind != "number" or field.unit == "1" or not is_bare:
+    if field is None or field.kind != "number" or field.unit == "1":
         return value
-    raise ValueError(f"{option} {path}={value}: must be {_wanted(field.unit)} (it has no unit)")
+    is_share = isinstance(value, str) and value.endswith("%")  # of the field's own value
+    if not is_share:
+        _measured(f"{option} {path}={value}", str(value), field.unit)
+    return value
 
 
 def plain(text: str) -> int | float | str:

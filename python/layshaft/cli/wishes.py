@@ -13,6 +13,7 @@ from layshaft.cli.options import loss_of
 from layshaft.mounting.gaps import usual_gaps
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import run_text
+from layshaft.quantities.units import Given
 from layshaft.runs.point_runs import scalar_unit
 
 if TYPE_CHECKING:
@@ -46,7 +47,8 @@ def read_goal(text: str, way: dict[str, object], within: str | None, asked: Aske
         way = way | {"within": _goal_loss(within, unit, asked)}
     if name != _SHIFT_GOAL:
         return maker(**way)
-    found = maker(typed_values.measured(f"--goal {name}", value, unit), **way)
+    typed_values.measured(f"--goal {name}", value, unit)
+    found = maker(value, **way)
     asked.note("--goal", found.name)
     return found
 
@@ -73,13 +75,13 @@ def read_choices(over: list[str] | None, asked: Asked) -> dict[str, object] | No
     return choices or None
 
 
-def read_limit(text: str, asked: Asked) -> tuple[str, float]:
-    """Read an upper limit of a scalar of a run, in its SI unit."""
+def read_limit(text: str, asked: Asked) -> tuple[str, Given]:
+    """Read an upper limit of a scalar of a run."""
     name, value = _pair(text, "--limit", "NAME=MOST")
     unit = scalar_unit(name)
     most = typed_values.measured(f"--limit {name}", value, unit)
     asked.note("--limit", name, "at most", " ".join(run_text(most, unit)).strip())
-    return name, most
+    return name, value if isinstance(typed_values.plain(value), str) else most
 
 
 def read_spread(text: str, asked: Asked) -> tuple[str, object]:
@@ -98,7 +100,7 @@ def usual_range(present: "Car") -> dict[str, object]:
 
 def _pair(text: str, option: str, form: str) -> tuple[str, str]:
     name, equals, value = (part.strip() for part in text.partition("="))
-    if not equals or not value:
+    if not (name and equals and value):
         raise ValueError(f"{option} {text}: must read {form}")
     return name, value
 
@@ -113,14 +115,19 @@ def read_evidence(
 ) -> "list[Observation | Log]":
     """Read what was heard, seen and logged."""
     evidence: list[Observation | Log] = []
-    spread = asked.measured("--error", error, "m/s", usual=USUAL_ERROR)
+    spread = asked.checked("--error", error, "m/s", usual=USUAL_ERROR)
     for text in shift or []:
         gap, speed = _pair(text, "--shift", "GAP=SPEED, such as 4.6mm=56km/h")
-        setting = {"two_speed.gap": typed_values.measured("--shift", gap, "m")}
+        typed_values.measured("--shift", gap, "m")
         heard = typed_values.measured("--shift", speed, "m/s")
-        evidence.append(layshaft.observe("shift_speed", heard, changes=setting, error=spread))
-        told = units.si_text(setting["two_speed.gap"], "m"), units.si_text(heard, "m/s")
-        asked.note("--shift", " at ".join(reversed(told)))
+        setting = {"two_speed.gap": gap}
+        seen_then = layshaft.observe("shift_speed", speed, changes=setting, error=spread)
+        evidence.append(seen_then)
+        ((_, stored),) = seen_then.changes
+        told = units.si_text(heard, "m/s"), units.si_text(stored, "m")
+        asked.note("--shift", " at ".join(told))
+    if log is None and log_error is not None:
+        raise ValueError(f"--log-error {log_error}: there is no --log that it could belong to")
     if seen is not None:
         evidence += layshaft.read_observations(seen)
     if log is not None:

@@ -11,9 +11,10 @@ from typing import NamedTuple
 import numpy as np
 
 from layshaft.fitting.observations import Observation, measure_unit
+from layshaft.fitting.shown import check_shown
 from layshaft.fitting.unknowns import Unknown
 from layshaft.quantities.possible import check_error
-from layshaft.runs.measures import check_value, plain_options
+from layshaft.runs.measures import plain_options
 from layshaft.runs.run_options import options_from_json
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
@@ -32,6 +33,8 @@ _LOOSE = 0.5
 _LEAST_PART = 0.3
 #: Below this share of the doubt left, the data tell at least something.
 _UNTOLD = 0.9
+#: Less, in doubts, is no move: the digits printed do not show it.
+_LEAST_MOVE = 5e-3
 #: Sum of squares that chance exceeds once in a hundred.
 _TAIL = 0.01
 
@@ -224,8 +227,7 @@ def _observation_of(content: dict[str, object]) -> Observation:
         axis_values(path, as_written({path: value})[path])
     measure = content["measure"]
     value, error = (float(content[name]) for name in ("value", "error"))
-    unit = measure_unit(measure, options)
-    check_value(measure, value, unit, value, options.measures)
+    check_shown(measure, value, measure_unit(measure, options), value, options)
     check_error(measure, error, error)
     return Observation(measure=measure, value=value, error=error, changes=changes, options=options)
 
@@ -237,7 +239,7 @@ def _ambiguities(learned: Learned) -> Iterator[str]:
     names = [each.path for each in learned.unknowns]
     silent = [name for name, size in zip(names, sizes, strict=True) if size < _LOOSE]
     for name in silent:
-        yield f"The data say next to nothing of {name}: it stays as believed."
+        yield f"The data say next to nothing of {name}: {_what_became(learned, name)}."
     told = [i for i, name in enumerate(names) if name not in silent]
     paired: set[int] = set()
     for place, i in enumerate(told):
@@ -254,6 +256,16 @@ def _ambiguities(learned: Learned) -> Iterator[str]:
         if _left(strength) > _LOOSE and len(parts) > 1 and not set(parts) <= paired:
             listed = " and ".join(names[i] for i in parts)
             yield f"The data cannot tell {listed} apart: only a mixture of them is known."
+
+
+def _what_became(learned: Learned, name: str) -> str:
+    """Say what became of a number of which the data say next to nothing."""
+    at = [each.path for each in learned.unknowns].index(name)
+    each = learned.unknowns[at]
+    moved = abs(learned.values[at] - each.guess) / each.doubt
+    if moved < _LEAST_MOVE:
+        return "it stays as believed"
+    return f"that it moved, by {moved:.0%} of its doubt, is no finding"
 
 
 def _left(strength: float) -> float:

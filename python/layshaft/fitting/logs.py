@@ -8,7 +8,7 @@ from typing import Unpack
 
 import numpy as np
 
-from layshaft.fitting.observations import observe
+from layshaft.fitting.observations import stored_changes
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_error, check_possible
 from layshaft.quantities.units import Given
@@ -192,7 +192,7 @@ def _log(
         along=tuple(numbers[0].tolist()),
         values=tuple(numbers[1].tolist()),
         error=check_error(quantity, spread, error),
-        changes=observe("time", 1.0, changes=changes).changes,
+        changes=stored_changes(changes),
         options=options,
     )
 

@@ -6,13 +6,14 @@ from typing import Unpack
 
 import numpy as np
 
+from layshaft.fitting.shown import check_shown
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_error
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.launch_run import LaunchRun
-from layshaft.runs.measures import check_value, read_measure
+from layshaft.runs.measures import read_measure
 from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup import field_table
@@ -84,8 +85,8 @@ def observe(
     Raises
     ------
     ValueError
-        For an unknown measure or field, a wrong unit, a value that no run can have, or an error
-        that is not above 0.
+        For an unknown measure or field, a wrong unit, a value that no such run can have (60 m in
+        0.2 s, a shift beyond the distance), or an error that is not above 0.
 
     Examples
     --------
@@ -109,17 +110,27 @@ def observe(
         units.read(measure, value, unit),
         units.read(f"error of {measure}", error, unit),
     )
-    check_value(measure, number, unit, value, read.measures)
+    check_shown(measure, number, unit, value, read)
     check_error(measure, spread, error)
-    settings = checked_map("changes", {} if changes is None else changes)
-    numbers = tuple(_stored(path, given) for path, given in settings.items())
     return Observation(
         measure=measure,
         value=number,
         error=spread,
-        changes=numbers,
+        changes=stored_changes(changes),
         options=read,
     )
+
+
+def stored_changes(changes: Mapping[str, object] | None) -> tuple[tuple[str, float], ...]:
+    """Turn settings as people write them into stored numbers.
+
+    Examples
+    --------
+    >>> stored_changes({"two_speed.gap": "4.6 mm"})
+    (('two_speed.gap', 0.0046),)
+    """
+    settings = checked_map("changes", {} if changes is None else changes)
+    return tuple(_stored(path, given) for path, given in settings.items())
 
 
 def measure_unit(measure: str, options: Drive | None = None) -> str:

@@ -92,7 +92,7 @@ def unknown(
     field = field_table.find_field(path) if isinstance(path, str) else None
     if field is None or field.kind != "number":
         what = field_table.unknown(str(path)) if field is None else "it must be a plain number"
-        raise ValueError(f"cannot learn {path}: {what}")
+        raise ValueError(f"{path} is nothing to learn or to scatter: {what}")
     guess = checked_car(car)._core.get(path)
     spread = _doubt(
         path, guess, field.unit, _DOUBTS.get(path, _OTHER_DOUBT) if doubt is None else doubt
@@ -127,9 +127,11 @@ def _doubt(path: str, guess: float, unit: str, given: Given) -> float:
         spread = abs(guess) * share if given.strip().endswith("%") else share
     elif isinstance(given, str) and unit == "K" and not given.strip().endswith("K"):
         # A scale whose zero is elsewhere has no differences: 5 degC would be 278 K.
-        raise ValueError(f'{path}: its doubt, {given!r}, must be a difference such as "5 K"')
+        raise ValueError(
+            f'{path}: its standard deviation, {given!r}, must be a difference such as "5 K"'
+        )
     else:
         spread = units.read(path, given, unit)
     if not 0.0 < spread < math.inf:
-        raise ValueError(f"{path}: its doubt, {given!r}, must be above 0")
+        raise ValueError(f"{path}: its standard deviation, {given!r}, must be above 0")
     return spread

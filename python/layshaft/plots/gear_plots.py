@@ -82,8 +82,8 @@ def _draw_set(
     """Draw one set up its first gear, across the drop, up its second gear."""
     first, second = (float(each[f"{gear}_rollout"]) / (2.0 * np.pi) for gear in ("first", "second"))
     label = (
-        f"{int(each.first_spur)}/{int(each.first_pinion)}"
-        f" + {int(each.second_spur)}/{int(each.second_pinion)}"
+        f"{int(each.first_pinion)}/{int(each.first_spur)}"
+        f" {int(each.second_pinion)}/{int(each.second_spur)}"
     )
     if np.isfinite(shift) and shift / first <= limit:
         engine = np.array([0.0, shift / first, shift / second, limit])

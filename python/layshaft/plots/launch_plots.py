@@ -7,7 +7,7 @@ import numpy as np
 from layshaft import _core
 from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
 from layshaft.quantities import pit_units
-from layshaft.reports.launch_report import sorted_sinks
+from layshaft.reports.energy_report import sorted_sinks, sorted_sources
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -198,7 +198,7 @@ def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
 
 
 def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw where the engine's work went, the largest first.
+    """Draw where the work went, the largest first.
 
     Returns
     -------
@@ -208,17 +208,25 @@ def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     axes = new_axes(theme) if axes is None else axes
     colours = palette(theme)
     rows = sorted_sinks(run)
-    work = run.energy["engine_work"]
+    sources = sorted_sources(run)
+    work = sum(energy for _, energy in sources)
     for row, (name, energy, is_gain) in enumerate(rows):
         axes.barh(row, energy, height=0.7, color=colours.holds if is_gain else colours.slips)
         text = f" {name}  {energy:.0f} J, {energy / work:.0%}"
         axes.annotate(text, (energy, row), va="center", fontsize=14, color=colours.ink)
-    dress(axes, theme, x="Energy [J]", title=f"Where {work:.0f} J of engine work went")
+    dress(axes, theme, x="Energy [J]", title=_work_title(sources))
     axes.set_yticks([])
     axes.set_ylim(len(rows) - 0.4, -0.6)
     axes.set_xlim(right=1.7 * max(energy for _, energy, _ in rows))
     axes.grid(visible=False, axis="y")
     return axes
+
+
+def _work_title(sources: list[tuple[str, float]]) -> str:
+    if [name for name, _ in sources] == ["engine"]:
+        return f"Where {sources[0][1]:.0f} J of engine work went"
+    given = " + ".join(f"{energy:.0f} J ({name})" for name, energy in sources)
+    return f"Where the work went: {given}"
 
 
 def _over_time(

@@ -100,6 +100,8 @@ def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = 
 
 
 def legend(axes: "Axes", theme: Theme, **placing: object) -> None:
-    """Name the lines without a frame."""
+    """Name the lines without a frame; nothing where none has a name."""
+    if "handles" not in placing and not axes.get_legend_handles_labels()[0]:
+        return
     options = {"frameon": False, "fontsize": 14, "labelcolor": palette(theme).ink}
     axes.legend(**(options | placing))

@@ -61,7 +61,8 @@ def check_possible(name: str, number: float, unit: str, given: object) -> float:
     low, high = RANGES[unit]
     if low <= check_finite(name, number, given) <= high:
         return number
-    ends = (units.bound_text(end, unit, is_minimum=end == low) for end in (low, high))
+    written = "m" if unit == "m" else None  # no way of a car is told in millimetres
+    ends = (units.bound_text(end, unit, is_minimum=end == low, unit=written) for end in (low, high))
     hint = "" if isinstance(given, str) or unit == "1" else f"; a plain number is in {unit}"
     bounds = f"from {' to '.join(ends)}, which no run leaves"
     raise ValueError(f"{name} = {given!r} must be {bounds}{hint}")

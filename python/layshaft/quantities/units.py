@@ -129,6 +129,7 @@ _MOST_DIGITS = 40
 _LONGEST_UNIT = 40  # of a unit as written [characters]
 
 _NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?"
+_WITH_COMMA = re.compile(r"([+-]?[0-9]+,[0-9]+)(?:\s*[^\s0-9,.].*)?", re.DOTALL)
 _FACTOR = r"[^\W\d_]+(?:\^-?[0-9])?"
 _TEXT = re.compile(rf"({_NUMBER})\s*(\S.*)?", re.DOTALL)
 _UNIT = re.compile(rf"{_FACTOR}(?:[*/]{_FACTOR})*")
@@ -250,6 +251,9 @@ def to_si(text: str, si_unit: str) -> float:
     ValueError: must be a length such as "4.5 mm", or a plain number in m ("g" is no unit of length)
     """
     try:
+        comma = _WITH_COMMA.fullmatch(text.strip())
+        if comma:
+            raise ValueError(without_comma(comma[1]))
         found = _TEXT.fullmatch(text.strip())
         if not found:
             raise ValueError("it is not a number with a unit")
@@ -293,6 +297,22 @@ def as_text(given: object) -> object:
         return f"{number} {given.units:~C}".replace("**", "^").strip() if is_number else given
     is_one = hasattr(given, "item") and getattr(given, "ndim", None) == 0
     return given.item() if is_one else given
+
+
+def without_comma(number: str) -> str:
+    """Say how a number with a comma is to be written.
+
+    Examples
+    --------
+    >>> without_comma("4,6")
+    'write 4.6 for 4,6: a number has a decimal point, no comma'
+    >>> without_comma("30,000")
+    'write 30000 or 30.000 for 30,000: a number has a decimal point, no comma'
+    """
+    ways = [number.replace(",", ".")]
+    if re.search(",[0-9]{3}$", number):
+        ways.insert(0, number.replace(",", ""))
+    return f"write {' or '.join(ways)} for {number}: a number has a decimal point, no comma"
 
 
 def read(name: str, given: object, si_unit: str) -> float:
@@ -430,7 +450,7 @@ def si_text(value: float, si_unit: str, unit: str | None = None) -> str:
     return si_text(value, si_unit, si_unit)
 
 
-def bound_text(value: float, si_unit: str, *, is_minimum: bool) -> str:
+def bound_text(value: float, si_unit: str, *, is_minimum: bool, unit: str | None = None) -> str:
     """Write a bound with six digits, rounded so that what it says is inside it.
 
     Examples
@@ -438,7 +458,7 @@ def bound_text(value: float, si_unit: str, *, is_minimum: bool) -> str:
     >>> bound_text(0.18, "rad", is_minimum=True)
     '10.3133 deg'
     """
-    unit = QUANTITIES[si_unit].unit
+    unit = QUANTITIES[si_unit].unit if unit is None else unit
     factor, offset = _scale(unit, si_unit)
     rounding = decimal.ROUND_CEILING if is_minimum else decimal.ROUND_FLOOR
     with decimal.localcontext(_EXACT):

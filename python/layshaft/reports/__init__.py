@@ -4,21 +4,21 @@ from layshaft.reports.advice_report import (
     advice_sentences,
     front_rows,
     learned_sentences,
-    scatter_sentences,
     seen_rows,
     suggestion_sentence,
 )
+from layshaft.reports.energy_report import energy_rows
 from layshaft.reports.gear_report import mesh_rows, tyre_sentences
 from layshaft.reports.lap_report import corner_rows, lap_sentences, stint_sentences
 from layshaft.reports.launch_report import (
     distance_rows,
-    energy_rows,
     run_summary,
     story_rows,
     sweep_rows,
     sweep_sentences,
 )
 from layshaft.reports.pit_table import PitTable
+from layshaft.reports.scatter_report import scatter_sentences
 
 __all__ = [
     "PitTable",

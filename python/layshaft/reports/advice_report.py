@@ -16,13 +16,12 @@ from layshaft.setup import field_table
 if TYPE_CHECKING:
     from layshaft.advice.goal_front import TradeOff
     from layshaft.advice.goals import Goal
-    from layshaft.advice.scatter_study import Scatter
     from layshaft.fitting.learned import Learned
     from layshaft.fitting.next_observations import Suggestion
 
 _GAP = "two_speed.gap"
-_LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
-_LEAST_SHARE = 0.03
+#: By SI unit: less is below what the numbers can tell, and what is printed.
+_LEAST_GAINS = {"s": 1e-3, "K": 0.1, "m/s": 0.1 / 3.6}
 _MOST_ROWS = 12
 
 
@@ -34,7 +33,10 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
-    lines = [_what_to_do(advice), *_less_work(advice)]
+    lines = [*_out_of_reach(advice), _what_to_do(advice), *_less_work(advice)]
+    if advice.missed:
+        which = f"{advice.missed} of {advice.tried} settings tried do not get there"
+        lines.append(f"{which}: {advice.reasons}.")
     if advice.sureness is not None:
         lines.append(_how_sure(advice))
     lines += [_plateau(line, advice.goal) for line in advice.lines]
@@ -43,14 +45,28 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     return lines
 
 
+def _out_of_reach(advice: Recommendation) -> list[str]:
+    """Say that what is aimed at lies beyond all that was tried, and what comes nearest."""
+    goal = advice.goal
+    if goal.target is None or advice.cost <= goal.within:
+        return []
+    settings = ", ".join(
+        f"{short_name(path)} {setting_text(path, value)}" for path, value in advice.settings.items()
+    )
+    return [
+        f"Out of reach of what was tried: {goal.name}. The nearest is"
+        f" {_measured(goal, advice.value)}, with {settings}."
+    ]
+
+
 def _what_to_do(advice: Recommendation) -> str:
     goal, gain = advice.goal, advice.gain
     steps = "; ".join(move.text for move in advice.moves)
     at = _reached(advice)
     if not advice.moves:
         return f"Leave everything as it is: {at}."
-    if not np.isfinite(gain):
-        return f"{_capital(steps)}: {at}; the car as it is does not get there."
+    if advice.present_fault:
+        return f"{_capital(steps)}: {at}; the car as it is {advice.present_fault}."
     better = _gain(goal, gain)
     if gain <= goal.within:
         return f"Leave it: the best ({steps}) gains {better}, too little to notice."
@@ -81,8 +97,9 @@ def _reached(advice: Recommendation) -> str:
 
 
 def _gain(goal: "Goal", gain: float) -> str:
-    if goal.unit == "s" and gain < _LEAST_GAIN:
-        return f"under {_LEAST_GAIN} s"
+    least = _LEAST_GAINS.get(goal.unit, 0.0)
+    if gain < least:
+        return f"under {_loss(goal, least)}"
     return _loss(goal, gain)
 
 
@@ -136,7 +153,7 @@ def _effect(effect: Effect, advice: Recommendation) -> str:
 
 
 def _costs(goal: "Goal", loss: float) -> str:
-    if not np.isfinite(loss) or loss <= 0.0 or (goal.unit == "s" and loss < _LEAST_GAIN):
+    if not np.isfinite(loss) or loss <= 0.0 or loss < _LEAST_GAINS.get(goal.unit, 0.0):
         return " and costs nothing to speak of"
     return f" and costs up to {_loss(goal, loss)}"
 
@@ -170,7 +187,12 @@ def front_rows(found: "TradeOff") -> PitTable:
         is_middle = row == found.middle
         rows.add_row(*costs, *settings, "*" if is_middle else "", bold=is_middle)
     steps = "; ".join(move.text for move in moves_to(found.car, alike))
-    captions = ("*: best of both", f"for all of them: {steps}" if steps else "")
+    beyond = [
+        f"out of reach: {goal.name}, at best {_loss(goal, off)} off"
+        for goal, off in zip(found.goals, found.costs.min(axis=0), strict=True)
+        if goal.target is not None and off > goal.within
+    ]
+    captions = ("*: best of both", f"for all of them: {steps}" if steps else "", *beyond)
     rows.caption = "\n".join(filter(None, captions))
     return rows
 
@@ -240,37 +262,12 @@ def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
     one = next(each for each in suggestions if len(each.observations) == 1)
     two = next((each for each in suggestions if len(each.observations) == 2), one)
     best = two if two.volume < 0.9 * one.volume else one
-    return (
-        f"Next, take {best.text}: {short_name(best.loosest)} would be known to"
-        f" +/- {best.then * 1.96:.0%} instead of {best.now * 1.96:.0%}."
-    )
-
-
-def scatter_sentences(study: "Scatter") -> list[str]:
-    """Say how far the shift scatters, what that costs, and what to measure better.
-
-    Returns
-    -------
-    list of str
-        Sentences, numbers in the units of the workshop.
-    """
-    low, high = (speed * 3.6 for speed in study.shift_range)
-    least, most = study.loss_range
-    lines = [
-        f"95 of 100 such cars shift between {low:.1f} and {high:.1f} km/h"
-        f" (as set: {study.shift_speed * 3.6:.1f}).",
-        f"Over {study.distance:g} m they are {-least:.3f} s quicker to {most:.3f} s slower.",
-    ]
-    for what, shares in (("shift speed", study.shift_shares), ("time", study.time_shares)):
-        told_shares = [
-            f"{share.path} {share.with_others:.0%}"
-            for share in shares
-            if share.with_others > _LEAST_SHARE
-        ]
-        lines.append(f"Who scatters the {what}: {', '.join(told_shares)} (shares, roughly).")
-    if study.failed:
-        lines.append(f"{study.failed} of the cars drawn did not shift or did not arrive.")
-    return lines
+    now, then = (f"+/- {1.96 * share:.0%}" for share in (best.now, best.then))
+    name = short_name(best.loosest)
+    if now == then:
+        less = f"takes {1.0 - best.volume:.0%} off all doubts together, none off {name}, {now}"
+        return f"Next, take {best.text}: that {less}."
+    return f"Next, take {best.text}: {name} would be known to {then} instead of {now}."
 
 
 def setting_text(path: str, value: float, *, fine: bool = False) -> str:

@@ -1,9 +1,11 @@
 """What the command line prints of gears and tyres."""
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from layshaft.quantities import units
 from layshaft.reports.pit_table import PitTable
+from layshaft.sweeps.track_gears import PLATEAU
 
 if TYPE_CHECKING:
     import xarray
@@ -34,8 +36,8 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
         teeth = tuple(int(each[name]) for name in _TEETH)
         note = "now" if teeth == present else ""
         rows.add_row(
-            f"{teeth[0]}/{teeth[1]}",
-            f"{teeth[2]}/{teeth[3]}",
+            f"{teeth[1]}/{teeth[0]}",
+            f"{teeth[3]}/{teeth[2]}",
             f"{float(each.first_ratio):.3f}",
             f"{float(each.second_ratio):.3f}",
             f"{float(each.step):.2f}",
@@ -46,6 +48,7 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
             note,
             bold=bool(note),
         )
+    rows.caption = "first, second: teeth of pinion/spur"
     return rows
 
 
@@ -63,3 +66,18 @@ def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
         f" {pair.force:.1f} N circulate and take {pair.loss_per_metre:.2f} J/m."
         for pair in pairs[:_MOST_ROWS]
     ]
+
+
+def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, object]) -> list[str]:
+    """Say how wide the best of a map of gap and gears is: between which gaps it may stand."""
+    gaps = table.gap.values
+    low, high = (float(best[name]) for name in ("gap_low", "gap_high"))
+    ends = [f"{end * 1e3:.2f}" for end in (low, high) if end in (gaps[0], gaps[-1])]
+    if len(gaps) == 1:
+        return []
+    if low == high:
+        further = f"; it may go on beyond {ends[0]} mm" if ends else ""
+        return [f"With these gears any other of the gaps loses {PLATEAU} s or more{further}."]
+    further = f"; it may go on beyond {' and '.join(ends)} mm" if ends else ""
+    between = f"{low * 1e3:.2f} to {high * 1e3:.2f} mm"
+    return [f"Gaps from {between} lose under {PLATEAU} s with these gears{further}."]

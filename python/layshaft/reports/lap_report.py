@@ -97,8 +97,8 @@ def stint_sentences(race: "Stint") -> list[str]:
     laps = race.laps
     count = laps.sizes["lap"]
     lines = [
-        f"{count} laps in {race.time / 60.0:.1f} min with {_stops(len(race.stops))} for fuel.",
-        f"A tank lasts {race.laps_per_tank} laps, {race.time_per_tank / 60.0:.1f} min:"
+        f"{_laps(count)} in {race.time / 60.0:.1f} min with {_stops(len(race.stops))} for fuel.",
+        f"A tank lasts {_laps(race.laps_per_tank)}, {race.time_per_tank / 60.0:.1f} min:"
         f" {race.fuel_per_lap * 1e6:.1f} cm3 a lap.",
     ]
     first, last = laps.isel(lap=0), laps.isel(lap=-1)
@@ -106,27 +106,48 @@ def stint_sentences(race: "Stint") -> list[str]:
     lines.append(
         "Tyres lose {:.2f} mm of radius at the rear, {:.2f} mm at the front.".format(*worn)
     )
-    shift = (float(each.shift_speed) * _KMH for each in (first, last))
-    lines.append("The first shift of the lap moves from {:.1f} to {:.1f} km/h.".format(*shift))
-    settle = race.laps_to_settle
-    lines.append(
-        f"Clutch and drum are warm after {settle['clutch']} and {settle['two_speed']} laps."
-    )
-    lines += [_stop_text(stop) for stop in race.stops]
+    lines.append(_shift_drift(*(float(each.shift_speed) * _KMH for each in (first, last))))
+    lines.append(_warm(race.laps_to_settle, count))
+    are_alike = race.car["two_speed.shoe_1.gap"] == race.car["two_speed.shoe_2.gap"]
+    lines += [_stop_text(stop, are_alike=are_alike) for stop in race.stops]
     return lines
+
+
+def _warm(settle: dict[str, int], count: int) -> str:
+    """Say when clutch and drum are warm; every lap is driven as if they were from the start."""
+    clutch, drum = (_laps(settle[name]) for name in ("clutch", "two_speed"))
+    before = "laps before that are told too hot"
+    if max(settle.values()) >= count:
+        before = "this race is over by then, so its laps are told too hot"
+    return f"From cold it takes {clutch} until the clutch is warm, {drum} for the drum; {before}."
+
+
+def _laps(count: int) -> str:
+    return "1 lap" if count == 1 else f"{count} laps"
 
 
 def _stops(count: int) -> str:
     return "1 stop" if count == 1 else f"{count or 'no'} stops"
 
 
-def _stop_text(stop: "Stop") -> str:
+def _shift_drift(first: float, last: float) -> str:
+    if not np.isfinite(first) and not np.isfinite(last):
+        return "No lap has a shift."
+    if not np.isfinite(last):
+        return f"The first lap shifts at {first:.1f} km/h, the last one no more."
+    if not np.isfinite(first):
+        return f"The first lap has no shift, the last one at {last:.1f} km/h."
+    return f"The first shift of the lap moves from {first:.1f} to {last:.1f} km/h."
+
+
+def _stop_text(stop: "Stop", *, are_alike: bool) -> str:
     where = f"Stop after lap {stop.lap}, {stop.time / 60.0:.1f} min"
     keep = ""
     if np.isfinite(stop.turns_of_start):
         keep = f" The shift of the start is {turns_text(stop.turns_of_start)} from here."
     if stop.worth:
-        turn = f"turn both screws {turns_text(stop.turns)}, to {stop.gap * 1e3:.2f} mm"
+        to = f", to {stop.gap * 1e3:.2f} mm" if are_alike else ""
+        turn = f"turn both screws {turns_text(stop.turns)}{to}"
         return f"{where}: {turn}: {stop.gain:.3f} s quicker each lap.{keep}"
     least = max(stop.gain, 0.001)
     return f"{where}: leave the screws, turning gains under {least + 0.0005:.3f} s a lap.{keep}"

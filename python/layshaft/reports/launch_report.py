@@ -10,6 +10,7 @@ from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities import pit_units, units
 from layshaft.reports.pit_table import PitTable
 from layshaft.runs.changes import main_changes
+from layshaft.runs.failed_runs import out_of_time
 from layshaft.setup import field_table
 
 if TYPE_CHECKING:
@@ -28,20 +29,6 @@ _MOST_ROWS = 15
 _LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
 _NO_DIGIT = 1e-9  #: [mm]; less is rounding of the conversion
 _GAP = "two_speed.gap"
-_SINKS = {
-    "car_energy": "speed of the car",
-    "rotating_energy": "all that turns",
-    "clutch_loss": "engine clutch slip",
-    "shoe_loss": "two-speed slip",
-    "mesh_loss": "gear meshes",
-    "belt_loss": "belts",
-    "brake_loss": "bearings and brake",
-    "rolling_loss": "rolling drag",
-    "rear_tyre_loss": "rear tyre slip",
-    "front_tyre_loss": "front tyre slip",
-    "air_loss": "air drag",
-    "grade_work": "climbing",
-}
 
 
 def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
@@ -87,7 +74,7 @@ def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
         rows.add_column(heading, rank=rank)
     distances = table.distance.values[-2:]
     for distance in distances:
-        rows.add_column(f"{distance:g} m\ns", rank=0 if distance == distances[-1] else 3)
+        rows.add_column(f"{distance:.4g} m\ns", rank=0 if distance == distances[-1] else 3)
     rows.add_column("")
     return rows
 
@@ -118,11 +105,11 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
         Sentences, numbers in the units of the workshop.
     """
     best, low, high = (_with_unit(advice.path, n) for n in (advice.best, advice.low, advice.high))
-    over = f"over {advice.distance:g} m"
+    over = f"over {advice.distance:.4g} m"
     name = "gap" if advice.path == _GAP else advice.path
     if advice.gain is None or not np.isfinite(advice.gain):
         what = (
-            f"Best of those tried: {best}, {advice.best_time:.3f} s {over}; "
+            f"Best of those tried: {name} {best}, {advice.best_time:.3f} s {over}; "
             "the present setting was not among them, so it may be better."
         )
     elif advice.best == advice.present:
@@ -136,10 +123,35 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
         if advice.path == _GAP:
             way = f"Turn both screws {turns_text(screw_turns(car, advice.best))}, to {best}"
         what = f"{way}: {advice.gain:.3f} s quicker {over}."
+    return [what, *_plateau(advice, low, high), *_caliper(advice)]
+
+
+def _plateau(advice: SettingAdvice, low: str, high: str) -> list[str]:
     ends = [end for end, is_end in ((low, advice.low_is_end), (high, advice.high_is_end)) if is_end]
-    plateau = f"{low} to {high} is within {advice.within:g} s of the best: choose by feel and heat"
+    within = f"{advice.within:g} s"
+    if len(ends) == 2 and low == high:
+        return []  # a single setting was tried
+    if low == high:
+        further = f"; try beyond {low}" if ends else ""
+        return [f"No other setting of this sweep is within {within} of the best{further}."]
     further = f", and try beyond {' and '.join(ends)}" if ends else ""
-    return [what, f"{plateau}{further}.", *_caliper(advice)]
+    return [f"{low} to {high} is within {within} of the best: choose by feel and heat{further}."]
+
+
+def missed_distance(table: "xarray.Dataset") -> list[str]:
+    """Say how many runs of a sweep ended before their distance, and how to let them run on."""
+    times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values
+    missed = int(np.sum((table.status.values == "finished") & ~np.isfinite(times)))
+    if not missed:
+        return []
+    distance = f"{float(table.distance[-1]):g} m"
+    longest = float(np.nanmax(table.end_time.values))
+    runs = "1 run does" if missed == 1 else f"{missed} runs do"
+    return [f"{runs} not reach {distance} in {longest:g} s; {_run_on(longest)}."]
+
+
+def _run_on(longest: float) -> str:
+    return f"--longest-time {2.0 * longest:g}s lets a run go on"
 
 
 def unequal_shoes(car: "Car") -> list[str]:
@@ -174,13 +186,17 @@ def run_summary(run: "LaunchRun") -> str:
         float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
     )
     text = f"{distance:.4g} m in {time:.3f} s, {speed * 3.6:.0f} km/h at the end; "
+    if run.end == "longest_time":
+        longest = run.options.longest_time
+        text = f"{out_of_time(run.options)}; {_run_on(longest)}. So far {text}"
     if np.isfinite(float(scalars.hand_over)):
         shift = f"shift at {float(scalars.shift_speed) * 3.6:.0f} km/h"
         return text + f"{shift}, hand-over {float(scalars.hand_over):.2f} s."
     if run.message:
         return text.removesuffix("; ") + "."
     if run.samples.second_mode[0].item() in _HOLDS:
-        return text + "in second gear from the start."
+        between = ", though not all the way" if float(scalars.upshifts) else ""
+        return text + f"in second gear from the start{between}."
     return text + "second gear never locked."
 
 
@@ -236,22 +252,6 @@ def distance_rows(run: "LaunchRun") -> PitTable:
     return rows
 
 
-def energy_rows(run: "LaunchRun") -> PitTable:
-    """Return where the engine's work went, the largest first.
-
-    Returns
-    -------
-    PitTable
-        Its rows, numbers in the units of the workshop.
-    """
-    rows = PitTable("energy\nJ", "\n%")
-    rows.add_column("", is_text=True)
-    work = run.energy["engine_work"]
-    for name, energy, _ in sorted_sinks(run):
-        rows.add_row(f"{energy:.0f}", f"{100 * energy / work:.0f}", name)
-    return rows
-
-
 def _shows_turns(table: "xarray.Dataset", car: "Car") -> bool:
     return _GAP in table.status.dims and present_setting(car, _GAP) is not None
 
@@ -292,24 +292,3 @@ def _with_unit(path: str, value: float) -> str:
 
 def _number(value: float, form: str) -> str:
     return form.format(value) if np.isfinite(value) else "-"
-
-
-def sorted_sinks(run: "LaunchRun") -> list[tuple[str, float, bool]]:
-    """List where the engine's work went, largest first: name, energy [J], whether it is motion.
-
-    Sinks below a thousandth of the work are left out.
-
-    Examples
-    --------
-    >>> import layshaft
-    >>> sorted_sinks(layshaft.launch(layshaft.demo_car()))[0][0]
-    'speed of the car'
-    """
-    energy = run.energy
-    least = 1e-3 * energy["engine_work"]
-    rows = [
-        (text, energy[name], name in ("car_energy", "rotating_energy"))
-        for name, text in _SINKS.items()
-        if energy[name] > least
-    ]
-    return sorted(rows, key=lambda row: -row[1])

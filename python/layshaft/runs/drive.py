@@ -26,9 +26,7 @@ def drive(car: Car, options: Drive) -> LaunchRun | LapRun:
     return run_launch(car, options, "return")
 
 
-def output_along(
-    name: str, car: Car, options: Drive
-) -> tuple[np.ndarray, np.ndarray]:
+def output_along(name: str, car: Car, options: Drive) -> tuple[np.ndarray, np.ndarray]:
     """Drive, and return where each sample was taken with the output of that name there.
 
     Returns

@@ -10,7 +10,7 @@ from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
 from layshaft.runs.measures import Measure, measures_of, plain_options, read_measures
-from layshaft.setup.handed_over import check_names, whole
+from layshaft.setup.handed_over import check_names, told_as_given, whole
 from layshaft.tracks.track import Piece, Track
 from layshaft.tracks.track_closing import warn_if_open
 
@@ -151,7 +151,8 @@ def read_lap_options(track: AnyTrack, **given: Unpack[LapKeywords]) -> LapOption
     values |= {name: whole(name, values[name]) for name in _COUNTS if name in values}
     values["measures"] = read_measures(values.get("measures", {}))
     options = LapOptions(track=as_track(track), **values)
-    options.core()
+    with told_as_given(given, _UNITS):
+        options.core()
     return options
 
 

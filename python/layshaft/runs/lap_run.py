@@ -12,6 +12,7 @@ from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.measures import refuse_measures
+from layshaft.runs.run_warnings import PEAKS, run_warnings
 from layshaft.setup.car import Car, checked_car
 
 if TYPE_CHECKING:
@@ -121,14 +122,15 @@ class LapRun:
         }
 
     def warnings(self) -> tuple[tuple[str, str, str], ...]:
-        """Return triples (section, code, sentence) of what this lap warns of.
+        """Return what this lap warns of, as `LaunchRun.warnings` does.
 
-        A wheelie, and a corner that the driver found no way to take with all of the grip.
+        Also of a corner that the driver found no way to take with all of the grip.
         """
-        rows = _core.lap_warnings(
+        warned = run_warnings(self.car, *(float(self.scalars[name]) for name in PEAKS))
+        own = _core.lap_warnings(
             float(self.scalars["peak_pitch"]), float(self.scalars["grip_left"])
         )
-        return tuple((part, code, sentence) for part, code, sentence in rows)
+        return warned + tuple(row for row in map(tuple, own) if row not in warned)
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""

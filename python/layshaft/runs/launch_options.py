@@ -11,7 +11,7 @@ from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
 from layshaft.runs.measures import Measure, measures_of, plain_options, read_measures
-from layshaft.setup.handed_over import check_names, whole
+from layshaft.setup.handed_over import check_names, told_as_given, whole
 
 #: Distances [m] at which times are taken when nothing else is asked for.
 USUAL_DISTANCES = (5.0, 10.0, 20.0, 30.0, 60.0)
@@ -127,7 +127,8 @@ def read_launch_options(**given: Unpack[LaunchKeywords]) -> LaunchOptions:
     values["measures"] = read_measures(values.get("measures", {}))
     values["pedals"] = tuple(map(_pedal_row, _listed("pedals", values.get("pedals", ()))))
     options = LaunchOptions(**values)
-    options.core()
+    with told_as_given(given, _UNITS):
+        options.core()
     return options
 
 

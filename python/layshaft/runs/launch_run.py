@@ -13,6 +13,7 @@ from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
 from layshaft.runs.measures import refuse_measures
+from layshaft.runs.run_warnings import PEAKS, run_warnings
 from layshaft.runs.samples import Variable, read_samples
 from layshaft.setup.car import Car, checked_car
 
@@ -130,7 +131,7 @@ class LaunchRun:
         -------
         tuple
             Triples (section, code, sentence): `wheelie` where the body pitched by more than two
-            degrees with an axle off the ground.
+            degrees with an axle off the ground, `over_limit` where the engine passed its limit.
 
         Examples
         --------
@@ -138,8 +139,8 @@ class LaunchRun:
         >>> layshaft.launch(layshaft.demo_car(), distance=10.0).warnings()
         ()
         """
-        rows = _core.pitch_warnings(float(self.plain.scalars["peak_pitch"][1]))
-        return tuple((part, code, sentence) for part, code, sentence in rows)
+        peaks = (float(self.plain.scalars[name][1]) for name in PEAKS)
+        return run_warnings(self.car, *peaks)
 
     def to_dataset(self) -> "xarray.Dataset":
         """Return everything as one dataset, as `save` writes it to netCDF."""
@@ -179,6 +180,8 @@ class LaunchRun:
     def __repr__(self) -> str:
         marks = ", ".join(
             f"{distance:g} m in {time:.3f} s"
+            if np.isfinite(time)
+            else f"{distance:g} m not reached"
             for distance, time in zip(
                 self.plain.marks["distance"][1],
                 self.plain.marks["time_to_distance"][1],

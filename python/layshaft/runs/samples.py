@@ -63,7 +63,8 @@ def read_lap_samples(run: _core.LapResult, air_temperature: float) -> "xarray.Da
     variables: dict[str, Any] = _labelled(
         run.sample_outputs(air_temperature), _core.lap_outputs, "distance"
     )
-    return xarray.Dataset(variables).set_coords("distance")
+    first = {name: variables.pop(name) for name in ("distance", "time")}
+    return xarray.Dataset(first | variables).set_coords("distance")
 
 
 def _labelled(

@@ -52,7 +52,7 @@ class Stop(NamedTuple):
 
     lap: int  #: laps driven when the car comes in
     time: float  #: since the start [s]
-    gap: float  #: that is quickest with the tyres as they are now [m]
+    gap: float  #: that is quickest with the tyres as they are now, of shoe 1 [m]
     turns: float  #: of both screws to get there; positive is in
     gain: float  #: by it, for each lap [s]
     worth: bool  #: whether all laps left gain more than turning the screws costs
@@ -206,7 +206,13 @@ class _Race:
         self._wanted_shift = float(first["shift_speed"][0])
         fuel, wear = float(first["fuel"][0]), self._wear_of(first, 0)
         if fuel > self._usable:
-            raise ValueError("the tank, less its reserve, does not last a lap")
+            tank, usable, lap = (
+                f"{1e6 * mass / _core.fuel_density(self._car._core):.1f} cm3"
+                for mass in (self._tank, self._usable, fuel)
+            )
+            raise ValueError(
+                f"the tank does not last a lap, which takes {lap}: of {tank}, {usable} are used"
+            )
         while self._elapsed < self._duration and len(self._rows) < _MOST_LAPS:
             left = int((self._usable - self._burnt) / fuel)
             if left == 0:
@@ -252,18 +258,14 @@ class _Race:
     def _stop(self) -> None:
         """Fill the tank; try gaps with the tyres as they are and the next tank half burnt."""
         left = (self._duration - self._elapsed) / self._rows[-1]["lap_time"]
-        own = self._car["two_speed.shoe_1.gap"]
+        own = self._car[_SHOES[0]]
         gaps = own + np.linspace(-_REACH, _REACH, _TRIED)
         middle = self._point(0.5 * self._usable, self._lost)
-        runs = self._runs([middle | {_GAP: float(gap)} for gap in gaps])
+        runs = self._runs([middle | self._gaps_at(float(gap)) for gap in gaps])
         best = int(np.nanargmin(runs.time))
         gain = float(runs.time[_TRIED // 2] - runs.time[best])
         shifts = runs["shift_speed"]
-        known = np.isfinite(shifts)
-        order = np.argsort(shifts[known])
-        wanted = np.interp(
-            self._wanted_shift, shifts[known][order], gaps[known][order], math.nan, math.nan
-        )
+        wanted = _gap_at_shift(self._wanted_shift, shifts, gaps)
         self._stops.append(
             Stop(
                 lap=len(self._rows),
@@ -278,6 +280,13 @@ class _Race:
         )
         self._elapsed += self._stop_time
         self._burnt = 0.0
+
+    def _gaps_at(self, gap: float) -> dict[str, float]:
+        """Return both shoes' gaps where shoe 1 has one; both screws turn alike."""
+        one, two = (self._car[path] for path in _SHOES)
+        if one == two:
+            return {_GAP: gap}
+        return dict(zip(_SHOES, (gap, two + (gap - one)), strict=True))
 
     def _point(self, burnt: float, lost: np.ndarray) -> dict[str, float]:
         return {
@@ -331,6 +340,16 @@ class _Race:
         )
 
 
+def _gap_at_shift(wanted: float, shifts: np.ndarray, gaps: np.ndarray) -> float:
+    """Return the gap that shifts at a speed; not a number where none of those tried do."""
+    known = np.isfinite(shifts)
+    if not known.any():
+        return math.nan
+    order = np.argsort(shifts[known])
+    return np.interp(wanted, shifts[known][order], gaps[known][order], math.nan, math.nan)
+
+
+_SHOES = ("two_speed.shoe_1.gap", "two_speed.shoe_2.gap")
 _AXLES = ("rear", "front")
 _COLUMNS = {
     "lap_time": ("s", "Time of the lap"),

@@ -16,6 +16,7 @@ from layshaft.quantities import units
 CURVE = _core.torque_curve_field().path
 
 Value = float | int | str
+_MOST_NAMED = 3
 Points = tuple[tuple[float, float], ...]
 
 
@@ -74,10 +75,38 @@ def find_field(path: str) -> Field | None:
 
 
 def unknown(path: str) -> str:
-    """Say which known path is nearest to an unknown one."""
+    """Say which known path is nearest to an unknown one; of a bare name, those that end with it.
+
+    Examples
+    --------
+    >>> unknown("two_sped.gap"), unknown("gap")
+    ('the nearest known name is two_speed.gap', 'the nearest known name is two_speed.gap')
+    >>> unknown("pinion")
+    'the nearest known names are first.pinion and second.pinion'
+    """
+    if path == CURVE:
+        return "it is a list of points, no single value"
     candidates = [_core.nearest_path(path), *(section for section in sections() if section)]
-    nearest = max(candidates, key=lambda known: SequenceMatcher(None, path, known).ratio())
-    return f"the nearest known name is {nearest}"
+    nearest = max(candidates, key=functools.partial(_likeness, path))
+    name = max(_endings(), key=functools.partial(_likeness, path))
+    if "." in path or _likeness(path, name) <= _likeness(path, nearest):
+        return f"the nearest known name is {nearest}"
+    paths = _endings()[name][:_MOST_NAMED]
+    return f"the nearest known name{'s are' if paths[1:] else ' is'} {' and '.join(paths)}"
+
+
+def _likeness(path: str, known: str) -> float:
+    return SequenceMatcher(None, path, known).ratio()
+
+
+@functools.cache
+def _endings() -> dict[str, list[str]]:
+    """Map the last name of each path to the paths that have it; a pair stands for its two."""
+    inside = {each for both in pairs().values() for each in both}
+    endings: dict[str, list[str]] = {}
+    for path in (*pairs(), *(path for path in positions() if path not in inside)):
+        endings.setdefault(path.rpartition(".")[2], []).append(path)
+    return endings
 
 
 def as_stored(field: Field, number: float) -> Value:
@@ -85,6 +114,19 @@ def as_stored(field: Field, number: float) -> Value:
     if field.kind == "choice":
         return field.choices[int(number)]
     return int(number) if field.kind == "count" else number
+
+
+def told(field: Field, number: float) -> str:
+    """Write a stored number as a mechanic does, with its unit.
+
+    Examples
+    --------
+    >>> told(find_field("two_speed.gap"), 0.0046), told(find_field("first.pinion"), 17.0)
+    ('4.6 mm', '17')
+    """
+    if field.kind != "number":
+        return str(as_stored(field, number))
+    return units.si_text(number, field.unit)
 
 
 def to_number(field: Field, value: object) -> float:

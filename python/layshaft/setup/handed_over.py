@@ -1,12 +1,17 @@
 """What is handed to a function: of the kind it takes, or refused by its name at once."""
 
+import contextlib
 import difflib
 import math
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from numbers import Real
 from typing import TypeVar
 
+from layshaft.quantities import units
+
 _Kind = TypeVar("_Kind")
+_NUMBER = re.compile(r"[0-9.]+(?:e[-+]?[0-9]+)?")
 _LONGEST_SHOWN = 60
 _MOST_COUNT = 2**31  # of a count, as the core holds it
 
@@ -87,3 +92,28 @@ def check_names(given: Iterable[str], known: Iterable[str]) -> None:
         if name not in names:
             nearest = difflib.get_close_matches(name, names, n=1, cutoff=0.0)
             raise TypeError(f"unknown option {name!r}; the nearest known one is {nearest[0]!r}")
+
+
+@contextlib.contextmanager
+def told_as_given(given: Mapping[str, object], si_units: Mapping[str, str]) -> Iterator[None]:
+    """Tell what the core refuses as it was written, the bound with its unit.
+
+    Examples
+    --------
+    >>> with told_as_given({"distance": "0 km"}, {"distance": "m"}):
+    ...     raise ValueError("Launch.distance = 0 must be > 0 and < 100000")
+    Traceback (most recent call last):
+    ValueError: distance = '0 km' must be > 0 m and < 100000 m
+    """
+    try:
+        yield
+    except ValueError as error:
+        name, _, rest = str(error).partition(" = ")
+        _, _, bound = rest.partition(" must be ")
+        name = name.rpartition(".")[2]
+        if name not in given or not bound:
+            raise
+        si_unit = si_units.get(name, "1")
+        unit = "m" if si_unit == "m" else None  # no way of a car is told in millimetres
+        written = _NUMBER.sub(lambda n: units.si_text(float(n[0]), si_unit, unit), bound)
+        raise ValueError(f"{name} = {units.as_text(given[name])!r} must be {written}") from None

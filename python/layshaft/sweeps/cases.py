@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple, Unpack
 import numpy as np
 
 from layshaft.runs import result_file
+from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.launch_options import LaunchOptions
 from layshaft.runs.point_runs import run_points
@@ -222,8 +223,9 @@ def _own(car: Car, path: str) -> float:
 def _warn(columns: _Columns) -> None:
     failed = [place for place, status in enumerate(columns.status) if status != "finished"]
     if failed:
-        first = f"first, case {failed[0]}: {columns.message[failed[0]]}"
-        text = f"{len(failed)} of {len(columns.status)} cases have no result; {first}"
+        reasons = Reasons(columns.message[failed]).told()
+        which = f"{len(failed)} of {len(columns.status)} cases have no result"
+        text = f"{which}; first case {failed[0]}: {reasons}"
         warnings.warn(text, stacklevel=3)
 
 

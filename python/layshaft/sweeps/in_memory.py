@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Protocol
 import numpy as np
 
 from layshaft.runs.batch import FAILED, Chunk
+from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.run_options import Drive
 from layshaft.sweeps.blocks import NOT_RUN, PartResult
 from layshaft.sweeps.labels import Columns, labelled
@@ -21,18 +22,19 @@ class Tally:
     def __init__(self, shape: tuple[int, ...]) -> None:
         self.done = np.zeros(shape, dtype=bool)
         self.failed = 0
-        self.first: tuple[int, str] | None = None  #: position in the grid and message
+        self.first: int | None = None  #: position in the grid of the first that failed
+        self.reasons = Reasons()
 
     def count(self, region: tuple[slice, ...], status: np.ndarray, messages: np.ndarray) -> None:
         """Take in a block: both arrays have its shape."""
         self.done[region] = status != NOT_RUN
         failed = np.argwhere(np.isin(status, FAILED))
         self.failed += len(failed)
+        self.reasons.add(str(messages[tuple(place)]) for place in failed)
         if len(failed):
             place = tuple(at + cut.start for at, cut in zip(failed[0], region, strict=True))
             position = int(np.ravel_multi_index(place, self.done.shape))
-            if self.first is None or position < self.first[0]:
-                self.first = position, str(messages[tuple(failed[0])])
+            self.first = position if self.first is None else min(self.first, position)
 
 
 class Runs(Protocol):

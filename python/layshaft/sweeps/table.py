@@ -275,14 +275,13 @@ def _reporting(progress: bool | Progress) -> AbstractContextManager[Progress | N
 def _warn(runs: "Runs", columns: dict[str, list[float]], interrupted: bool) -> None:
     tally = runs.tally
     if tally.first is not None:
-        position, message = tally.first
-        place = np.unravel_index(position, tally.done.shape)
+        place = np.unravel_index(tally.first, tally.done.shape)
         where = ", ".join(
-            f"{path} = {field_table.as_stored(field_table.find_field(path), values[at])}"
+            f"{path} = {field_table.told(field_table.find_field(path), values[at])}"
             for (path, values), at in zip(columns.items(), place, strict=True)
         )
         failed = f"{tally.failed} of {tally.done.size} runs failed; first at {where}: "
-        warnings.warn(failed + message, stacklevel=4)
+        warnings.warn(failed + tally.reasons.told(), stacklevel=4)
     if interrupted:
         done = int(tally.done.sum())
         warnings.warn(f"interrupted: {done} of {tally.done.size} runs done", stacklevel=4)

@@ -1,6 +1,7 @@
 """Lap time over gap and gearing: which of both wins on a track, and how wide the plateau is."""
 
 import json
+import warnings
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Unpack
 
@@ -9,8 +10,9 @@ import numpy as np
 from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_chart import meshing_sets
 from layshaft.runs import result_file
+from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
-from layshaft.runs.point_runs import run_points
+from layshaft.runs.point_runs import PointRuns, run_points
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.parts_box import Parts
 from layshaft.setup.settings import as_written
@@ -75,7 +77,12 @@ def gear_map(
     Raises
     ------
     ValueError
-        For gears that do not go together or no gears at all.
+        For gears that do not go together or no gears at all, and where no lap is driven.
+
+    Warns
+    -----
+    UserWarning
+        For laps that were not driven, with the reasons.
 
     Examples
     --------
@@ -99,6 +106,7 @@ def run_gear_map(
 
     points = [each | {_GAP: gap} for each in sets for gap in values]
     runs = run_points(car, points, read)
+    _check_driven(runs)
     shape = (len(sets), len(values))
     meaning = {name: (unit, what) for name, unit, what in read.scalars}
     variables = {
@@ -128,6 +136,17 @@ def run_gear_map(
     )
     # Sets of one ratio stay in their order, so that a map computed again is the same.
     return table.isel(gears=sorted(range(len(sets)), key=lambda row: -ratios[row]))
+
+
+def _check_driven(runs: PointRuns) -> None:
+    """Raise if no lap was driven; warn of those that were not, with the reasons."""
+    failed = int(np.sum(~np.isfinite(runs.time)))
+    reasons = Reasons(runs.messages)
+    if failed == len(runs.status):
+        raise ValueError(f"no lap with any of these gears and gaps: {reasons.told()}")
+    if failed:
+        sentence = f"{failed} of {len(runs.status)} laps failed: {reasons.told()}"
+        warnings.warn(sentence, stacklevel=4)
 
 
 def gear_text(car: Car, changes: Mapping[str, float]) -> str:
@@ -178,6 +197,14 @@ def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, ob
         "gap_low": float(gaps[low]),
         "gap_high": float(gaps[high]),
         "gears_alike": [str(name) for name in table.gears.values[alike.any(axis=1)]],
+    }
+
+
+def settings_of(table: "xarray.Dataset", best: Mapping[str, object]) -> dict[str, float]:
+    """Return what `best_gears` found in a map as stored numbers by path."""
+    changes = json.loads(str(table[GEAR_CHANGES].sel(gears=best["gears"]).item()))
+    return {path: axis_values(path, [value])[0] for path, value in changes.items()} | {
+        _GAP: best["gap"]
     }
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.tracks.point_gaps import warn_of_gap
 
 #: Step in which the driven line is summed up [m].
 _STEP = 0.02
@@ -177,6 +178,11 @@ def through_points(
         For fewer than eight points, points that are no numbers, lie on each other or too far apart,
         a scatter below 0, and a curve that no car can drive.
 
+    Warns
+    -----
+    UserWarning
+        For a gap between points, such as a last one that is far from the first.
+
     Examples
     --------
     >>> turn = np.linspace(0.0, 2.0 * np.pi, 60, endpoint=False)
@@ -184,9 +190,17 @@ def through_points(
     >>> bool(abs(ring.curvature(7.0) - 0.1) < 1e-4)
     True
     """
+    closed = closed_line(x, y)
+    warn_of_gap(name, closed)
+    return through_line(closed, name, scatter, spacing)
+
+
+def through_line(
+    closed: np.ndarray, name: str, scatter: float = 0.0, spacing: float = 1.0
+) -> Track:
+    """Make a track of checked points, the first once more at the end; see `through_points`."""
     from scipy.interpolate import CubicSpline, splev, splprep
 
-    closed = _closed_line(x, y)
     if not 0.0 <= scatter <= _MOST_SCATTER:
         raise ValueError(f"scatter = {scatter!r} must be from 0 to {_MOST_SCATTER:g} m")
     # Both coordinates of each point are out.
@@ -231,7 +245,7 @@ def _check_radius(pieces: tuple[Piece, ...]) -> None:
         )
 
 
-def _closed_line(x: Sequence[float], y: Sequence[float]) -> np.ndarray:
+def closed_line(x: Sequence[float], y: Sequence[float]) -> np.ndarray:
     """Return checked points, the first once more at the end; rows x and y [m]."""
     rows = units.read_list("x", x, "m"), units.read_list("y", y, "m")
     if len(rows[0]) != len(rows[1]):

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 #: What a line paced out with a tape may miss by, over the length of the lap, and what its corners
 #: may turn too much or too little (common practice, no source).
 MOST_MISSED, MOST_TURNED = 0.03, np.radians(5.0)
+#: What grades read to half a per cent may leave of a lap's height [m] (common practice, no source).
+MOST_CLIMBED = 0.2
 
 #: Turned between the points that a piece is summed up by, at most [rad].
 _TURN = 0.02
@@ -34,18 +36,25 @@ def closing_fault(track: "Track") -> str:
     if abs(beyond) > MOST_TURNED:
         way = "left" if beyond > 0.0 else "right"
         faults.append(f"its corners turn {np.degrees(abs(beyond)):.0f} deg too far to the {way}")
+    cures = []
+    if faults:
+        # Only a line through points has pieces whose curvature bends.
+        through_points = any(any(piece.curvature[2:]) for piece in track.pieces)
+        cures.append(
+            "Give points that lie closer together."
+            if through_points
+            else "Check the lengths and angles of its segments."
+        )
+    climbed = sum(piece.length * piece.grade for piece in track.pieces)
+    if abs(climbed) > MOST_CLIMBED:
+        side = "above" if climbed > 0.0 else "below"
+        faults.append(f"its end lies {abs(climbed):.2g} m {side} its beginning")
+        cures.append("Check the grades of its segments.")
     if not faults:
         return ""
-    # Only a line through points has pieces whose curvature bends.
-    through_points = any(any(piece.curvature[2:]) for piece in track.pieces)
-    advice = (
-        "Give points that lie closer together."
-        if through_points
-        else "Check the lengths and angles of its segments."
-    )
     return (
         f"track {track.name} does not close: {' and '.join(faults)}; a lap is driven as if it did. "
-        + advice
+        + " ".join(cures)
     )
 
 

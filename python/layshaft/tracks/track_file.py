@@ -1,5 +1,6 @@
 """Track files: segments in TOML, or points of the driven line in CSV."""
 
+import math
 import os
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
@@ -14,6 +15,7 @@ from layshaft.setup.setup_file import Fault, SetupError, parsed, text_of
 from layshaft.setup.toml_lines import KeyPath
 from layshaft.setup.toml_text import shown, shown_key
 from layshaft.tracks import track
+from layshaft.tracks.point_gaps import warn_of_gap
 from layshaft.tracks.track import Track
 from layshaft.tracks.track_closing import warn_if_open
 
@@ -27,10 +29,11 @@ class _Entry(NamedTuple):
     maximum: float
 
 
+_MOST_TURNED = 4.0 * math.pi
 _COMMON = {"grip": _Entry("1", 0.1, 2.0), "grade": _Entry("1", -0.5, 0.5)}
 _STRAIGHT = {"straight": _Entry("m", 0.01, 1e4), **_COMMON}
 _CORNER = {
-    "corner": _Entry("rad", -12.6, 12.6),
+    "corner": _Entry("rad", -_MOST_TURNED, _MOST_TURNED),
     "radius": _Entry("m", 0.5, 1e3),
     "blend": _Entry("m", 0.01, 100.0),
     **_COMMON,
@@ -93,7 +96,8 @@ def read_track(path: str | os.PathLike[str]) -> Track:
     Warns
     -----
     UserWarning
-        For a track that does not close, with how far its end misses its beginning.
+        For a track that does not close, with how far its end misses its beginning, also in height;
+        for a gap between points.
 
     Examples
     --------
@@ -112,7 +116,7 @@ def read_track(path: str | os.PathLike[str]) -> Track:
         warn_if_open(through)
         return through
     if ending != ".toml":
-        raise SetupError([Fault(name, None, "", "must end in .toml or .csv")])
+        raise SetupError([Fault(name, None, "", _no_track(name))])
     content, lines = parsed(name, text_of(name))
     faults: list[Fault] = []
 
@@ -131,6 +135,14 @@ def read_track(path: str | os.PathLike[str]) -> Track:
         raise SetupError(faults)
     warn_if_open(read)
     return read
+
+
+def _no_track(name: str) -> str:
+    """Say what a name must be that is no track's, and which track may have been meant."""
+    files = [f"{name}{ending}" for ending in (".toml", ".csv") if Path(f"{name}{ending}").exists()]
+    near = files or get_close_matches(name, DEMO_TRACKS, n=1)
+    meant = f"; did you mean {near[0]}?" if near else ""
+    return f"must be {' or '.join(DEMO_TRACKS)}, or a file that ends in .toml or .csv{meant}"
 
 
 def _track_of(content: dict[str, object], stem: str, fault: _FaultSink) -> Track:
@@ -203,8 +215,9 @@ def _number(key: KeyPath, value: object, entry: _Entry, fault: _FaultSink) -> fl
         fault(key, value, str(error))
         return None
     if not entry.minimum <= number <= entry.maximum:
-        unit = "" if entry.unit == "1" else f" {entry.unit}"
-        fault(key, value, f"must be from {entry.minimum:g} to {entry.maximum:g}{unit}")
+        unit = {"rad": "deg", "1": ""}.get(entry.unit, entry.unit)
+        low, high = (units.si_text(end, entry.unit, unit) for end in (entry.minimum, entry.maximum))
+        fault(key, value, f"must be from {low} to {high}")
         return None
     return number
 
@@ -228,9 +241,12 @@ def _read_points(name: str) -> Track:
         scatter = _cell(table, table.rows[0], _SCATTER)
     table.stop_if_faulty()
     try:
-        return track.through_points(*points, name=Path(name).stem, scatter=scatter)
+        closed = track.closed_line(*points)
+        through = track.through_line(closed, Path(name).stem, scatter)
     except ValueError as error:
         raise SetupError([Fault(name, None, "", str(error))]) from None
+    warn_of_gap(Path(name).stem, closed, stacklevel=4)
+    return through
 
 
 def _cell(table: TextTable, row: Row, head: str) -> float:

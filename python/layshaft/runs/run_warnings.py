@@ -1,0 +1,46 @@
+"""What a run warns of."""
+
+from typing import TYPE_CHECKING
+
+from layshaft import _core
+from layshaft.quantities import units
+
+if TYPE_CHECKING:
+    from layshaft.setup.car import Car
+
+#: Section, code, sentence.
+Warned = tuple[str, str, str]
+
+#: Scalars of a run that it is warned by, in the order in which `run_warnings` takes them.
+PEAKS = ("peak_pitch", "peak_engine_speed")
+
+
+def run_warnings(car: "Car", peak_pitch: float, peak_engine_speed: float) -> tuple[Warned, ...]:
+    """Return what a run of a car warns of.
+
+    Parameters
+    ----------
+    car
+        The car.
+    peak_pitch
+        Largest pitch of the body [rad].
+    peak_engine_speed
+        Largest engine speed [rad/s].
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> car = layshaft.Car({"engine.speed_limit": "40 krpm"})
+    >>> (section, code, sentence), = run_warnings(car, 0.0, 4400.0)
+    >>> code, sentence
+    ('over_limit', 'The engine reaches 42017 rpm in this run, its limit is 40000 rpm.')
+    """
+    warned = [tuple(row) for row in _core.pitch_warnings(peak_pitch)]
+    limit = car["engine.speed_limit"]
+    if peak_engine_speed > limit:
+        peak, most = (
+            f"{units.from_si(s, 'rad/s', 'rpm'):.0f} rpm" for s in (peak_engine_speed, limit)
+        )
+        sentence = f"The engine reaches {peak} in this run, its limit is {most}."
+        warned.append(("engine", "over_limit", sentence))
+    return tuple(warned)

@@ -183,11 +183,11 @@ TEST(Sweep, EveryWayToEndIsExplained) {
                 .find("a state stopped being a number (throttle opening reached)"),
             0U);
   EXPECT_EQ(explain({Status::chatter, 0.5, coupling::second, 5})
-                .find("modes change without end at second gear"),
+                .find("modes change without end (second gear)"),
             0U);
   // A switch is told from the coupling of its number.
   EXPECT_EQ(explain({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::shoe_2, 5})
-                .find("modes change without end at shoe 2"),
+                .find("modes change without end (shoe 2)"),
             0U);
   EXPECT_EQ(explain({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::foot, 5})
                 .find("modes change without end (the driver's foot)"),
@@ -196,7 +196,7 @@ TEST(Sweep, EveryWayToEndIsExplained) {
                 .find("a state stopped being a number (brake pedal reached)"),
             0U);
   EXPECT_EQ(explain({Status::implausible, 0.5, car_state::count + track_account::cornering_loss, 5})
-                .find("energy came from nowhere in the tyres' drag in corners"),
+                .find("energy came from nowhere (work against the drag of corners so far)"),
             0U);
   for (const Status status : {Status::step_budget, Status::no_modes, Status::step_vanished,
                               Status::goes_over, Status::leaves_ground}) {

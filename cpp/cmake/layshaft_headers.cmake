@@ -1,6 +1,7 @@
 # Finds what Layshaft's public headers include: Eigen and Boost's headers, first beside the Python
 # interpreter, then on the system. Downloads nothing. Used by the build and by the installed
-# package; `layshaft_missing_headers` says what is missing and how to get it, or is empty.
+# package; `layshaft_missing_headers` says what is missing and how to get it, all of it at once, or is
+# empty.
 
 set(layshaft_missing_headers "")
 
@@ -43,15 +44,16 @@ list(APPEND CMAKE_PREFIX_PATH ${layshaft_python_prefixes})
 # Asked for without a version: Eigen 5 refuses "3.4", and 3.4 refuses a range up to 5.
 find_package(Eigen3 CONFIG QUIET)
 if(NOT TARGET Eigen3::Eigen OR Eigen3_VERSION VERSION_LESS 3.4)
-  set(layshaft_missing_headers
+  list(APPEND layshaft_missing_headers
     "Eigen >= 3.4: `pip install cmeel-eigen` or `apt install libeigen3-dev`")
 endif()
 
 find_path(layshaft_boost_include boost/numeric/odeint.hpp PATH_SUFFIXES include NO_CACHE)
 if(NOT layshaft_boost_include)
-  set(layshaft_missing_headers
+  list(APPEND layshaft_missing_headers
     "Boost's headers: `pip install libboost-headers` or `apt install libboost-dev`")
 elseif(NOT TARGET Boost::headers)
   add_library(Boost::headers INTERFACE IMPORTED)
   target_include_directories(Boost::headers INTERFACE "${layshaft_boost_include}")
 endif()
+list(JOIN layshaft_missing_headers "; and " layshaft_missing_headers)

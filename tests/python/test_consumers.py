@@ -46,8 +46,10 @@ def build(source: Path, folder: Path, *options: str) -> Path:
 def test_cpp_projects_find_the_package_of_the_wheel(
     link: str, tmp_path: Path, native_time: float
 ) -> None:
-    prefix = f"-DCMAKE_PREFIX_PATH={PACKAGE.parent}"
-    folder = build(CONSUMERS / "cpp", tmp_path, prefix, f"-DLINK={link}")
+    prefix = run(Path(sys.executable).with_name("layshaft"), "prefix").strip()
+    folder = build(CONSUMERS / "cpp", tmp_path, f"-DCMAKE_PREFIX_PATH={prefix}", f"-DLINK={link}")
+    # Where it looked for headers is none of the project's paths.
+    assert f"CMAKE_PREFIX_PATH is {prefix}\n" in (folder / "paths.txt").read_text()
     assert float(run(folder / "consumer")) == native_time
     assert float(run(folder / "launch")) == native_time
     linked = run("readelf", "-d", folder / "consumer")

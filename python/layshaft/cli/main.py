@@ -236,6 +236,14 @@ def schema(
             say(f"Schema: {file}. First line of a file beside it: #:schema {file.name}")
 
 
+@app.command()
+def prefix() -> None:
+    """Print where the C and C++ library lies, for CMAKE_PREFIX_PATH."""
+    from layshaft import _core
+
+    sys.stdout.write(f"{Path(_core.__file__).parent}\n")
+
+
 for verb in (advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter):
     app.command()(verb)
 for verb in (track_verbs.lap, track_verbs.gearing, track_verbs.stint):

@@ -134,7 +134,6 @@ template <class Rows>
   for (std::size_t i = 0; i < names.size(); ++i) names[i] = rows[i].name;
   return names;
 }
-inline constexpr auto kStateNames = names_of(CarParts::kStateRows);
 inline constexpr auto kCouplingNames = names_of(CarParts::kCouplingRows);
 inline constexpr auto kSwitchNames = names_of(CarParts::kSwitchRows);
 inline constexpr auto kAccountNames = names_of(CarParts::kAccountRows);

@@ -120,6 +120,7 @@ void bind_result(py::module_& module) {
       .def_readonly("laps", &LapResult::laps)
       .def_readonly("holds", &LapResult::holds)
       .def_readonly("rolls_back", &LapResult::rolls_back)
+      .def_readonly("stands", &LapResult::stands)
       .def_readonly("margin_rounds", &LapResult::margin_rounds)
       .def_readonly("period_error", &LapResult::period_error)
       .def_readonly("sector_times", &LapResult::sector_times)

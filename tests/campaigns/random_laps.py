@@ -37,6 +37,7 @@ from random_cars import Verdict, losses
 #: Why a lap may end early, by what the message says.
 REASONS = {
     "rolls back": "the car rolls backwards",
+    "stands still": "the car stands",
     "too slow": "the line was not reached within the longest time",
     "too fast": "the car cannot be slowed down enough",
     "never repeats": "the lap does not repeat",

@@ -433,6 +433,25 @@ TEST(Lap, IsWarnedOfWhereMuchOfTheGripIsLeft) {
   EXPECT_EQ(lap_warnings(0.2, 0.0)[0].code, "wheelie");
 }
 
+TEST(Lap, OfACarThatDoesNotPullAwayIsGivenUpAfterHalfAMinute) {
+  // With the throttle left shut the engine idles below the speed at which the clutch bites.
+  const Car car = with_field(demo_car(), "driver.throttle", 0.0);
+  LapOptions options;
+  options.standing = true;
+  const LapResult run = lap(car, tight_track(), options);
+  EXPECT_TRUE(run.stands);
+  EXPECT_FALSE(run.complete);
+  EXPECT_GT(run.ending.time, kStandsFor);
+  EXPECT_LT(run.ending.time, kStandsFor + 20.0);
+  EXPECT_EQ(explain_lap(run).find("the car stands at 0.0 m"), 0U);
+  // A car that rolls out comes on until then.
+  options.standing = false;
+  const LapResult rolled = lap(car, tight_track(), options);
+  EXPECT_TRUE(rolled.stands);
+  EXPECT_GT(rolled.end(track_state::distance), 1.0);
+  EXPECT_GT(rolled.ending.time, kStandsFor);
+}
+
 TEST(Lap, SaysWhyItWasNotFinished) {
   LapOptions options;
   options.longest_time = 0.5;

@@ -148,11 +148,12 @@ def test_a_lap_warns_of_grip_that_is_left(run: layshaft.LapRun) -> None:
     assert "20 % of the grip" in sentence
 
 
-#: Of the campaign with seed 777: a car whose creeping second gear took turns with itself, a foot
-#: that went down and came off without end, and a lap whose time is known to no bound.
-@pytest.mark.parametrize("number", [947, 1171, 425])
-def test_laps_that_once_broke_off_end_for_a_true_reason(number: int) -> None:
-    verdict = campaign.judge(777, number)
+#: Of the campaigns: a car whose creeping second gear took turns with itself, a foot that went down
+#: and came off without end, a lap whose time is known to no bound, and one that jerked on the spot
+#: until its steps were used up.
+@pytest.mark.parametrize(("seed", "number"), [(777, 947), (777, 1171), (777, 425), (4242, 543)])
+def test_laps_that_once_broke_off_end_for_a_true_reason(seed: int, number: int) -> None:
+    verdict = campaign.judge(seed, number)
     assert verdict.faults == (), verdict.message
 
 

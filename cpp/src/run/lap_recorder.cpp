@@ -83,6 +83,13 @@ double LapRecorder::operator()(const SegmentView& segment) {
     stop = until;
     result_.rolls_back = true;
   }
+  if (distance >= come_on_to_ + kStandsWithin) {
+    come_on_to_ = distance;
+    come_on_at_ = until;
+  } else if (until > come_on_at_ + kStandsFor && stop == kNever) {
+    stop = until;
+    result_.stands = true;
+  }
   corners_.enter(distance, [&](double begin) {
     return segment.state(time_at(segment, begin, until))(node::car);
   });

@@ -59,6 +59,14 @@ std::string explain_roll_back(const LapResult& result) {
   return text.str();
 }
 
+std::string explain_stand(const LapResult& result) {
+  std::ostringstream text;
+  text.precision(1);
+  text << std::fixed << "the car stands at " << result.end(track_state::distance)
+       << " m and does not pull away; look at throttle, clutch, gearing, grip and grade there";
+  return text.str();
+}
+
 std::string explain_excess(const LapResult& result) {
   const auto worst = std::ranges::max_element(result.most_grips);
   const auto which = static_cast<std::size_t>(worst - result.most_grips.begin());
@@ -90,6 +98,7 @@ std::vector<CarWarning> lap_warnings(double peak_pitch, double grip_left) {
 std::string explain_lap(const LapResult& result) {
   if (result.ending.status != Status::finished) return explain(result.ending);
   if (result.rolls_back) return explain_roll_back(result);
+  if (result.stands) return explain_stand(result);
   if (!result.complete) {
     return "the line was not reached within the longest time; allow more, or look for a car that "
            "cannot pull away";

@@ -6,9 +6,9 @@
 /// A flying lap is driven again from where it ended until it ends as it began, on request with the
 /// temperatures of clutch and two-speed settled too. Where the car was faster than the tyres hold,
 /// the driver brakes earlier and aims lower there (`lap_margins.hpp`), and all is driven anew. A
-/// lap that remains too fast somewhere, or rolls back, is no lap: the result says so. What of a
-/// flying lap reaches over the line belongs together: the foot comes off before it for the corner
-/// behind it, a gear locks behind it that was changed before it.
+/// lap that remains too fast somewhere, rolls back or comes to stand is no lap: the result says so.
+/// What of a flying lap reaches over the line belongs together: the foot comes off before it for
+/// the corner behind it, a gear locks behind it that was changed before it.
 
 #include <limits>
 #include <vector>
@@ -24,6 +24,10 @@ inline constexpr double kAllGrip = 1.002;
 
 /// Behind the furthest it has been a car is rolling back [m].
 inline constexpr double kRolledBack = 0.5;
+
+/// A car that does not come on by the one within the other stands.
+inline constexpr double kStandsWithin = 0.5;  // [m]
+inline constexpr double kStandsFor = 30.0;    // [s]
 
 struct LapOptions {
   TrackDriver driver{};
@@ -97,6 +101,7 @@ struct LapResult {
   int laps;           ///< Driven in all, with these margins and those before.
   bool holds;         ///< Used no more than `kAllGrip` of the grip sideways anywhere.
   bool rolls_back;    ///< Given up because the car rolled backwards.
+  bool stands;        ///< Given up because the car stood.
   int margin_rounds;  ///< Times all was driven anew with other margins before some corners.
   std::vector<double> margins;     ///< Factors on the driver's shares of the grip, one for each of
                                    ///< the `Approaches` [-].

@@ -37,7 +37,9 @@ class LapRecorder {
   const LapOptions& options_;
   double air_temperature_;
   Approaches approaches_;
-  double furthest_ = 0.0;  // [m]
+  double furthest_ = 0.0;    // [m]
+  double come_on_to_ = 0.0;  // The last place that counts as coming on [m],
+  double come_on_at_ = 0.0;  // and when that was [s].
   LapResult& result_;
   ModesOf<TrackCar> modes_{};
   bool begun_ = false;

@@ -406,6 +406,9 @@ class LapResult:
     @property
     def sector_times(self) -> list[float]:
         ...
+    @property
+    def stands(self) -> bool:
+        ...
 class Variable:
     """
     What another program may set or read, by name.

@@ -119,7 +119,7 @@ TEST(RosenbrockTableau, StiffDecayIsDampedAtInfinity) {
 struct StiffFollower {
   static constexpr double kStiffness = 50.0;
   using State = Eigen::Vector2d;
-  using Factors = SparseLu<double, 2, SparsityPattern<2>::dense()>;
+  using Factors = SparseLu<double, Dense<2>>;
   void operator()(const State& y, State& rates, double t) const {
     rates << -kStiffness * (y(0) - std::cos(t)) - std::sin(t), y(0) - y(1);
   }
@@ -194,7 +194,7 @@ TEST(RosenbrockStepper, HoldsItsTolerance) {
 struct Decay {
   double rate;
   using State = Eigen::Matrix<double, 1, 1>;
-  using Factors = SparseLu<double, 1, SparsityPattern<1>::dense()>;
+  using Factors = SparseLu<double, Dense<1>>;
   void operator()(const State& y, State& rates, double) const { rates = -rate * y; }
   template <class Jacobian>
   void linearise(const State&, double, Jacobian& jacobian, State& time_slope) const {

@@ -27,6 +27,11 @@ constexpr double kRoundOff = 1e-14;
 constexpr double kShift = 10.0;
 
 template <SparsityPattern<kSize> Pattern>
+struct Of {
+  static constexpr auto jacobian_pattern() { return Pattern; }
+};
+
+template <SparsityPattern<kSize> Pattern>
 void expect_solution_of_a_general_solver() {
   std::mt19937 random(7);
   std::uniform_real_distribution<double> entry(-1.0, 1.0);
@@ -42,7 +47,7 @@ void expect_solution_of_a_general_solver() {
     const Eigen::Matrix<double, 6, 6> shifted =
         kShift * Eigen::Matrix<double, 6, 6>::Identity() - matrix;
     const Eigen::Matrix<double, 6, 1> expected = shifted.fullPivLu().solve(right);
-    SparseLu<double, kSize, Pattern> factors;
+    SparseLu<double, Of<Pattern>> factors;
     factors.factorise(matrix, kShift);
     factors.solve(right);
     EXPECT_LT((right - expected).cwiseAbs().maxCoeff(), kRoundOff);

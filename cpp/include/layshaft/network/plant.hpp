@@ -80,14 +80,14 @@ concept Plant = requires(const P plant, const decltype(P::kNodes) k, const State
 template <class P>
 struct FactorsOf {
   static constexpr auto kSize = static_cast<std::size_t>(kStatesOf<P>);
-  static constexpr SparsityPattern<kSize> pattern() {
+  static constexpr SparsityPattern<kSize> jacobian_pattern() {
     if constexpr (requires { P::jacobian_pattern(); }) {
       return P::jacobian_pattern();
     } else {
       return SparsityPattern<kSize>::dense();
     }
   }
-  using Type = SparseLu<double, kSize, pattern()>;
+  using Type = SparseLu<double, FactorsOf>;
 };
 
 /// Torques of the sliding couplings, and the forces on the nodes with them.

@@ -90,16 +90,26 @@ template <std::size_t Size>
 
 }  // namespace sparse_lu
 
-/// Factors of shift * I - matrix. `Real` is double or lanes of it.
-template <class Real, std::size_t Size, SparsityPattern<Size> Pattern>
+/// Every entry of a matrix of this size is filled.
+template <std::size_t Size>
+struct Dense {
+  [[nodiscard]] static constexpr auto jacobian_pattern() { return SparsityPattern<Size>::dense(); }
+};
+
+/// Factors of shift * I - matrix, whose pattern is `Of::jacobian_pattern()`: given by the name of a
+/// type, since one with all its entries is too long for the tools. `Real` is double or lanes of it.
+template <class Real, class Of>
 class SparseLu {
+  static constexpr auto kPattern = Of::jacobian_pattern();
+  static constexpr std::size_t kSize = kPattern.order.size();
+
  public:
-  using Vector = std::array<Real, Size>;
+  using Vector = std::array<Real, kSize>;
 
   /// `matrix(i, j)` is called for the filled entries only.
   template <class Matrix>
   void factorise(const Matrix& matrix, const Real& shift) {
-    load(matrix, shift, std::make_index_sequence<Size * Size>{});
+    load(matrix, shift, std::make_index_sequence<kSize * kSize>{});
     run(std::make_index_sequence<kProgram.count>{});
   }
 
@@ -107,27 +117,27 @@ class SparseLu {
   template <class Right>
   void solve(Right& right) const {
     Vector x;
-    for (std::size_t i = 0; i < Size; ++i) x[i] = right[static_cast<int>(Pattern.order[i])];
-    forward(x, std::make_index_sequence<Size * Size>{});
-    backward(x, std::make_index_sequence<Size * Size>{});
-    for (std::size_t i = 0; i < Size; ++i) right[static_cast<int>(Pattern.order[i])] = x[i];
+    for (std::size_t i = 0; i < kSize; ++i) x[i] = right[static_cast<int>(kPattern.order[i])];
+    forward(x, std::make_index_sequence<kSize * kSize>{});
+    backward(x, std::make_index_sequence<kSize * kSize>{});
+    for (std::size_t i = 0; i < kSize; ++i) right[static_cast<int>(kPattern.order[i])] = x[i];
   }
 
  private:
-  static constexpr auto kProgram = sparse_lu::eliminate(Pattern);
+  static constexpr auto kProgram = sparse_lu::eliminate(kPattern);
 
   template <class Matrix, std::size_t... Entry>
   void load(const Matrix& matrix, const Real& shift, std::index_sequence<Entry...>) {
-    (load_one<Entry / Size, Entry % Size>(matrix, shift), ...);
+    (load_one<Entry / kSize, Entry % kSize>(matrix, shift), ...);
   }
 
   template <std::size_t Row, std::size_t Column, class Matrix>
   void load_one(const Matrix& matrix, const Real& shift) {
-    constexpr std::size_t kRow = Pattern.order[Row];
-    constexpr std::size_t kColumn = Pattern.order[Column];
+    constexpr std::size_t kRow = kPattern.order[Row];
+    constexpr std::size_t kColumn = kPattern.order[Column];
     if constexpr (!kProgram.filled[Row][Column]) return;
-    Real& entry = entries_[Row * Size + Column];
-    if constexpr (Pattern.filled[kRow][kColumn]) {
+    Real& entry = entries_[Row * kSize + Column];
+    if constexpr (kPattern.filled[kRow][kColumn]) {
       entry = -matrix(static_cast<int>(kRow), static_cast<int>(kColumn));
     } else {
       entry = Real(0.0);
@@ -154,31 +164,31 @@ class SparseLu {
 
   template <std::size_t... Entry>
   void forward(Vector& x, std::index_sequence<Entry...>) const {
-    (forward_one<Entry / Size, Entry % Size>(x), ...);
+    (forward_one<Entry / kSize, Entry % kSize>(x), ...);
   }
 
   template <std::size_t Row, std::size_t Column>
   void forward_one(Vector& x) const {
     if constexpr (Column < Row && kProgram.filled[Row][Column]) {
-      x[Row] -= entries_[Row * Size + Column] * x[Column];
+      x[Row] -= entries_[Row * kSize + Column] * x[Column];
     }
   }
 
   template <std::size_t... Entry>
   void backward(Vector& x, std::index_sequence<Entry...>) const {
-    (backward_one<Size - 1 - Entry / Size, Size - 1 - Entry % Size>(x), ...);
+    (backward_one<kSize - 1 - Entry / kSize, kSize - 1 - Entry % kSize>(x), ...);
   }
 
   // Columns come from the last; the diagonal, which closes the row, is met after those behind it.
   template <std::size_t Row, std::size_t Column>
   void backward_one(Vector& x) const {
     if constexpr (Column > Row && kProgram.filled[Row][Column]) {
-      x[Row] -= entries_[Row * Size + Column] * x[Column];
+      x[Row] -= entries_[Row * kSize + Column] * x[Column];
     }
-    if constexpr (Column == Row) x[Row] *= entries_[Row * Size + Row];
+    if constexpr (Column == Row) x[Row] *= entries_[Row * kSize + Row];
   }
 
-  std::array<Real, Size * Size> entries_;
+  std::array<Real, kSize * kSize> entries_;
 };
 
 }  // namespace layshaft

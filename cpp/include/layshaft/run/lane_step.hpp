@@ -200,8 +200,7 @@ void raise_peaks(const LaneCar<Real>& car, const LaneState<Real>& state,
 /// Tries a step in every lane; fills what was made and returns its error.
 template <class Real>
 [[nodiscard]] Real try_step(LaneBlock<Real>& block) {
-  using Factors =
-      SparseLu<Real, static_cast<std::size_t>(car_state::count), CarParts::jacobian_pattern()>;
+  using Factors = SparseLu<Real, CarParts>;
   const LaneMotion<Real>& motion = block.motion;
   Grid<Real, car_state::count, car_state::count> jacobian;
   LaneState<Real> time_slope;

@@ -35,12 +35,12 @@ def output_along(name: str, car: Car, options: Drive) -> tuple[np.ndarray, np.nd
         Times [s], of a lap distances [m]; the output in its SI unit. Both are empty where the run
         failed.
     """
+    core = car._core
     if isinstance(options, LapOptions):
-        lap = _core.lap(car._core, options.core())
-        table = lap.sample_outputs(0.0) if not lap.message else lap.sample_outputs(0.0)[:0]
-        outputs, along = _core.lap_outputs, "distance"
+        run = _core.lap(core, options.core())
+        failed, outputs, along = bool(run.message), _core.lap_outputs, "distance"
     else:
-        run = _core.launch(car._core, options.core())
-        table = run.sample_outputs(0.0) if run.end != "early" else run.sample_outputs(0.0)[:0]
-        outputs, along = _core.outputs, "stopwatch"
+        run = _core.launch(core, options.core())
+        failed, outputs, along = run.end == "early", _core.outputs, "stopwatch"
+    table = run.sample_outputs(0.0)[: 0 if failed else None]
     return table[:, column_of(along, outputs)], table[:, column_of(name, outputs)]

@@ -54,13 +54,27 @@ TrackLap make_options(const Track& track, bool standing, bool settled, double sa
   return {track, std::move(options)};
 }
 
+py::tuple moment_tuple(const Moment& moment) {
+  return py::make_tuple(moment.time, moment.distance, moment.car_speed, moment.crank_speed);
+}
+
+// Contact of shoes and drum, first gear's hold, lock of shoes and drum: where each begins or ends.
+std::array<Moment, 3> switchings(const LapEvent& event) {
+  if (event.kind == LapEvent::Kind::downshift) {
+    return {event.down.open, event.down.hold, event.down.slip};
+  }
+  return {event.up.contact, event.up.let_go, event.up.lock};
+}
+
 py::list event_list(const LapResult& run) {
   py::list list;
   for (const LapEvent& event : run.events) {
-    list.append(py::make_tuple(std::string(to_string(event.kind)), event.time, event.distance,
-                               event.car_speed, event.crank_speed,
-                               std::string(to_string(event.place)), event.corner, event.hand_over,
-                               event.crank_after));
+    const auto [contact, let_go, lock] = switchings(event);
+    list.append(py::make_tuple(std::string(to_string(event.kind)), event.at.time, event.at.distance,
+                               event.at.car_speed, event.at.crank_speed,
+                               std::string(to_string(event.place)), event.corner,
+                               moment_tuple(contact), moment_tuple(let_go), moment_tuple(lock),
+                               moment_tuple(event.up.low)));
   }
   return list;
 }

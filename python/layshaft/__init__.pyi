@@ -24,6 +24,7 @@ from layshaft.fitting.learned import Learned as Learned
 from layshaft.tracks.track import Line as Line
 from layshaft.fitting.logs import Log as Log
 from layshaft.runs.measures import Measure as Measure
+from layshaft.runs.lap_run import Moment as Moment
 from layshaft.mounting.setting_moves import Move as Move
 from layshaft.fitting.observations import Observation as Observation
 from layshaft.setup.parts_box import Parts as Parts
@@ -58,7 +59,7 @@ from layshaft.fitting.lap_timer import lap_times as lap_times
 from layshaft.runs.launch_run import launch as launch
 from layshaft.fitting.learning import learn as learn
 from layshaft.runs.files import load as load
-from layshaft.mounting.gear_chart import mesh as mesh
+from layshaft.sweeps.gear_chart import mesh as mesh
 from layshaft.fitting.observations import observe as observe
 from layshaft.setup.schema import parts_schema as parts_schema
 from layshaft.setup.setup_file import read_car as read_car

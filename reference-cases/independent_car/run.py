@@ -30,6 +30,14 @@ class Change:
     state: np.ndarray
 
 
+@dataclass(frozen=True)
+class Turn:
+    """An instant at which the engine stops to gain speed, or to lose it."""
+
+    time: float  # [s]
+    state: np.ndarray
+
+
 class Launch:
     """One run from `start_speed` to `distance`; the results are in its fields afterwards."""
 
@@ -39,7 +47,7 @@ class Launch:
         driver = setup["driver"]
         own = [[0.0, 0.0, 0.0], [driver["rise_time"], driver["throttle"], 0.0]]
         self.pedals = options.get("pedals", own)
-        self.changes, self.marks, self.samples = [], {}, {}
+        self.changes, self.turns, self.marks, self.samples = [], [], {}, {}
         self.time = 0.0
         self.state, out, clutch_on = self.car.rolling_start(options.get("start_speed", 0.0))
         self.start = self.state.copy()
@@ -130,8 +138,17 @@ class Launch:
             self.changes.append(Change(self.time, part, int(on), int(not on), self.state))
         self.enter(fired)
 
+    def note_turn(self, dense, begin, until):
+        def gain(time):
+            return self.motion(time, dense(time))[STATES.index("crank")]
+
+        if gain(begin) * gain(until) < 0.0:
+            time = brentq(gain, begin, until, **ROOT)
+            self.turns.append(Turn(time, dense(time)))
+
     def observe(self, dense, begin, until):
-        """Take marks and samples in a step; true where the distance is reached."""
+        """Take turns, marks and samples in a step; true where the distance is reached."""
+        self.note_turn(dense, begin, until)
         place = STATES.index("distance")
         goal = self.options["distance"]
         for mark in {*self.options["distances"], goal}:

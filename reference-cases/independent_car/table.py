@@ -26,6 +26,35 @@ def state_at(state, name):
     return state[STATES.index(name)]
 
 
+def moment_rows(name, moment):
+    return [
+        (f"{name}_time", "s", moment.time),
+        (f"{name}_speed", "m/s", state_at(moment.state, "car")),
+        (f"{name}_engine_speed", "rad/s", state_at(moment.state, "crank")),
+    ]
+
+
+def heard_rows(run, release, lock):
+    """Return the engine's peak between first gear's end and the lock, and its low behind that."""
+    peak = [turn for turn in run.turns if release.time < turn.time < lock.time]
+    low = [turn for turn in run.turns if turn.time > lock.time]
+    rows = []
+    for turn in peak[:1]:
+        rows += [
+            ("shift_time", "s", turn.time),
+            ("shift_speed", "m/s", state_at(turn.state, "car")),
+            ("shift_distance", "m", state_at(turn.state, "distance")),
+            ("engine_speed_before", "rad/s", state_at(turn.state, "crank")),
+        ]
+    for turn in low[:1]:
+        rows += [
+            ("low_time", "s", turn.time),
+            ("low_speed", "m/s", state_at(turn.state, "car")),
+            ("engine_speed_after", "rad/s", state_at(turn.state, "crank")),
+        ]
+    return rows
+
+
 def shift_rows(run):
     """Return the hand-over that led to the first lock-up of the drum; nothing without one."""
     contact = release = lock = None
@@ -41,14 +70,12 @@ def shift_rows(run):
         return []
     heat = state_at(lock.state, "shoe_loss") - state_at(contact.state, "shoe_loss")
     return [
-        ("shift_time", "s", contact.time),
-        ("first_gear_release_time", "s", release.time),
+        *moment_rows("contact", contact),
+        ("contact_shaft_speed", "rad/s", state_at(contact.state, "shaft")),
+        *moment_rows("let_go", release),
+        *moment_rows("lock", lock),
         ("hand_over", "s", lock.time - contact.time),
-        ("shift_speed", "m/s", state_at(contact.state, "car")),
-        ("shift_distance", "m", state_at(contact.state, "distance")),
-        ("shift_shaft_speed", "rad/s", state_at(contact.state, "shaft")),
-        ("engine_speed_before", "rad/s", state_at(contact.state, "crank")),
-        ("engine_speed_after", "rad/s", state_at(lock.state, "crank")),
+        *heard_rows(run, release, lock),
         ("shift_heat", "J", heat),
     ]
 

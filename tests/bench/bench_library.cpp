@@ -237,15 +237,15 @@ void bench_sweep(const Setting* settings, int count, double tolerance, unsigned 
     return static_cast<std::size_t>(found - all.begin());
   };
   const std::size_t end_time = column("end_time");
-  const std::size_t shift_time = column("shift_time");
+  const std::size_t contact_time = column("contact_time");
   const std::size_t hand_over = column("hand_over");
   const std::size_t end_speed = column("end_speed");
   const std::size_t steps = column("steps");
   for (std::size_t i = 0; i < runs; ++i) {
     const double* const row = result.scalars.data() + i * scalars().size();
     answers[i] = {
-        row[end_time],  row[shift_time], row[shift_time] + row[hand_over],
-        row[end_speed], row[steps],      result.status[i] == RunStatus::finished ? 1. : 0.};
+        row[end_time],  row[contact_time], row[contact_time] + row[hand_over],
+        row[end_speed], row[steps],        result.status[i] == RunStatus::finished ? 1. : 0.};
   }
 }
 

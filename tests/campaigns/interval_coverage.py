@@ -2,9 +2,9 @@
 
     python tests/campaigns/interval_coverage.py --repeats 200
 
-Two studies: the shoe spring from three shift speeds, and power, drag and grip from times, top
-speed and a log of the car speed. The guesses are off and their doubts wide, so that it is the data
-that make the intervals. Intervals that are right hold 95 % of the truths, give or take
+Two studies: spring and friction of the shoes from three shifts, and power, drag and grip from
+times, top speed and a log of the car speed. The guesses are off and their doubts wide, so that it
+is the data that make the intervals. Intervals that are right hold 95 % of the truths, give or take
 `sqrt(0.95 * 0.05 / repeats)` as one standard deviation. The exit code is 1 if one number is further
 than three of them away.
 """
@@ -37,21 +37,29 @@ class Study:
 
 
 def spring_study() -> Study:
-    """Learn the shoe spring from three shift speeds, heard to 1 km/h."""
+    """Learn spring and friction of the shoes from three shifts, heard to 1 km/h and 300 rpm.
+
+    Of each the car speed at the engine's peak, and how far the engine drops from there.
+    """
     gaps = ("4.4 mm", "4.8 mm", "5.2 mm")
+    heard = {"shift_speed": "1 km/h", "engine_speed_drop": "300 rpm"}
     seen = [
-        layshaft.observe(
-            "shift_speed", 0.0, changes={"two_speed.gap": gap}, error="1 km/h", distance=30.0
-        )
+        layshaft.observe(measure, 0.0, changes={"two_speed.gap": gap}, error=error, distance=30.0)
         for gap in gaps
+        for measure, error in heard.items()
     ]
     car = layshaft.demo_car()
     truth = {
         "two_speed.spring_rate": 1.08 * car["two_speed.spring_rate"],
         "two_speed.zero_preload_reading": car["two_speed.zero_preload_reading"] - 1e-4,
+        "two_speed.friction": 1.04 * car["two_speed.friction"],
     }
-    doubts = {"two_speed.spring_rate": "60 %", "two_speed.zero_preload_reading": "1 mm"}
-    return Study("shoe spring from three shift speeds", truth, doubts, seen)
+    doubts = {
+        "two_speed.spring_rate": "60 %",
+        "two_speed.zero_preload_reading": "1 mm",
+        "two_speed.friction": "0.05",
+    }
+    return Study("spring and friction of the shoes from three shifts", truth, doubts, seen)
 
 
 def car_study() -> Study:

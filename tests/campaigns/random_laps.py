@@ -49,6 +49,13 @@ REASONS = {
 MOST_GRIP = 1.002
 #: Scalars that are not numbers where the thing did not happen.
 MAY_BE_MISSING = {
+    "contact_engine_speed",
+    "contact_speed",
+    "engine_speed_drop",
+    "let_go_engine_speed",
+    "let_go_speed",
+    "lock_engine_speed",
+    "lock_speed",
     "engine_speed_after",
     "engine_speed_before",
     "hand_over",

@@ -63,7 +63,7 @@ class Verdict:
 
 def headline(run: layshaft.LaunchRun) -> np.ndarray:
     """Return the times to the distances and to the shift [s]."""
-    return np.append(run.arrays["time_to_distance"], run.arrays["shift_time"])
+    return np.append(run.arrays["time_to_distance"], run.arrays["contact_time"])
 
 
 def changes(run: layshaft.LaunchRun) -> list[tuple[object, ...]]:

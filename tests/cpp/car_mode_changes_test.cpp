@@ -85,7 +85,7 @@ TEST(CarModeChanges, UnequalShoesTouchOneAfterTheOther) {
   ASSERT_EQ(first.size(), 1U);
   ASSERT_EQ(second.size(), 1U);
   EXPECT_GT(second[0].time, first[0].time + 1e-3);
-  EXPECT_EQ(run.shift.start_time, first[0].time);
+  EXPECT_EQ(run.shift.contact.time, first[0].time);
   EXPECT_EQ(coupling_changes(run, coupling::second).size(), 2U);
 }
 

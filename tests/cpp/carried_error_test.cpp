@@ -135,7 +135,7 @@ TEST(Launch, TimesAreAsWrongAsTheyAreSaidToBe) {
     SCOPED_TRACE(tolerance);
     const LaunchResult run = launch(demo_car(), marked(tolerance));
     EXPECT_FALSE(run.doubtful);
-    double wrong = std::abs(run.shift.start_time - truth.shift.start_time);
+    double wrong = std::abs(run.shift.contact.time - truth.shift.contact.time);
     for (std::size_t k = 0; k < run.distance_times.size(); ++k) {
       wrong = std::max(wrong, std::abs(run.distance_times[k] - truth.distance_times[k]));
     }

@@ -2,6 +2,7 @@
 
 /// Tracks and cars for the tests of laps. All numbers are invented.
 
+#include <cmath>
 #include <initializer_list>
 #include <string_view>
 #include <utility>
@@ -47,6 +48,35 @@ class TrackBuilder {
       .corner(8.0, 90.0)
       .straight(12.0)
       .build();
+}
+
+/// The piece from `from` on, of this length.
+[[nodiscard]] inline TrackPiece part_of(const TrackPiece& piece, double from, double length) {
+  const auto& c = piece.curvature;
+  return {length,
+          {c[0] + from * (c[1] + from * (c[2] + from * c[3])),
+           c[1] + from * (2.0 * c[2] + 3.0 * from * c[3]), c[2] + 3.0 * from * c[3], c[3]},
+          piece.grip,
+          piece.grade};
+}
+
+/// The same track with its line further on.
+[[nodiscard]] inline Track with_line_at(const Track& track, double distance) {
+  const std::size_t cut = track.piece_at(distance);
+  const auto& pieces = track.pieces();
+  const double from = distance - track.begin(cut);
+  std::vector<TrackPiece> moved{part_of(pieces[cut], from, pieces[cut].length - from)};
+  for (std::size_t k = 1; k < pieces.size(); ++k) {
+    moved.push_back(pieces[(cut + k) % pieces.size()]);
+  }
+  moved.push_back(part_of(pieces[cut], 0.0, from));
+  return Track(std::move(moved));
+}
+
+/// The nearest place where the speed plan has the same grid.
+[[nodiscard]] inline double on_grid(const Track& track, double distance) {
+  const double step = track.length() / std::ceil(track.length() / kSpeedGrid);
+  return step * std::round(distance / step);
 }
 
 /// Two straights and two half circles, with rising and falling curvature over `blend` [m].

@@ -12,36 +12,9 @@
 namespace layshaft {
 namespace {
 
+using testing::on_grid;
 using testing::tight_track;
-
-// The piece from `from` on, of this length.
-TrackPiece part_of(const TrackPiece& piece, double from, double length) {
-  const auto& c = piece.curvature;
-  return {length,
-          {c[0] + from * (c[1] + from * (c[2] + from * c[3])),
-           c[1] + from * (2.0 * c[2] + 3.0 * from * c[3]), c[2] + 3.0 * from * c[3], c[3]},
-          piece.grip,
-          piece.grade};
-}
-
-// The same track with its line further on.
-Track with_line_at(const Track& track, double distance) {
-  const std::size_t cut = track.piece_at(distance);
-  const auto& pieces = track.pieces();
-  const double from = distance - track.begin(cut);
-  std::vector<TrackPiece> moved{part_of(pieces[cut], from, pieces[cut].length - from)};
-  for (std::size_t k = 1; k < pieces.size(); ++k) {
-    moved.push_back(pieces[(cut + k) % pieces.size()]);
-  }
-  moved.push_back(part_of(pieces[cut], 0.0, from));
-  return Track(std::move(moved));
-}
-
-// The nearest place where the speed plan has the same grid.
-double on_grid(const Track& track, double distance) {
-  const double step = track.length() / std::ceil(track.length() / kSpeedGrid);
-  return step * std::round(distance / step);
-}
+using testing::with_line_at;
 
 LapOptions exact_options() {
   LapOptions options;
@@ -93,23 +66,6 @@ TEST(LapCorners, OfAFlyingLapDoNotDependOnWhereTheLineIs) {
                             0.5 * (tight.begin + tight.exit_distance), tight.exit_distance + 0.5}) {
     expect_same_passes(track, run, on_grid(track, line));
   }
-}
-
-TEST(LapCorners, ShiftThatEndsBehindTheLineHasItsHandOver) {
-  const Track track = tight_track();
-  const LapResult run = lap(demo_car(), track, exact_options());
-  const auto is_upshift = [](const LapEvent& event) {
-    return event.kind == LapEvent::Kind::upshift && event.hand_over > 0.0;
-  };
-  const auto shift = std::ranges::find_if(run.events, is_upshift);
-  ASSERT_NE(shift, run.events.end());
-  const double line = on_grid(track, shift->distance + 0.5 * shift->hand_over * shift->car_speed);
-  const LapResult moved = lap(demo_car(), with_line_at(track, line), exact_options());
-  const LapEvent& last = moved.events.back();
-  EXPECT_EQ(last.kind, LapEvent::Kind::upshift);
-  EXPECT_GT(last.time + last.hand_over, moved.time);
-  EXPECT_NEAR(last.hand_over / shift->hand_over, 1.0, 0.01);
-  EXPECT_NEAR(last.crank_after / shift->crank_after, 1.0, 0.01);
 }
 
 TEST(LapCorners, StandingLapDrivesOfACornerAcrossTheLineWhatLiesBeforeIt) {

@@ -35,27 +35,53 @@ TEST(LapRecorder, EventsAreTheChangesOfTheirParts) {
   ASSERT_TRUE(run.complete);
   constexpr int kOpen = static_cast<int>(CouplingMode::open);
   int seen = 0;
+  int locked = 0;
+  int slipped = 0;
   for (const LapEvent& event : run.events) {
-    const auto second = [&](auto accepts) {
-      return has_change(run, event.time, Change::Part::coupling, coupling::second, accepts);
+    const auto goes = [&](const Moment& at, int which, auto accepts) {
+      return has_change(run, at.time, Change::Part::coupling, which, accepts);
     };
+    const auto stuck = [](int mode) { return is_stuck(static_cast<CouplingMode>(mode)); };
     const auto clutch_goes = [&](int to) {
-      return has_change(run, event.time, Change::Part::plant_switch, track_switch::clutch,
+      return has_change(run, event.at.time, Change::Part::plant_switch, track_switch::clutch,
                         [to](const Change& change) { return change.to == to; });
     };
     seen |= 1 << static_cast<int>(event.kind);
     switch (event.kind) {
       case LapEvent::Kind::upshift:
-        EXPECT_TRUE(second([](const Change& change) { return change.from == kOpen; }));
+        EXPECT_TRUE(goes(event.up.contact, coupling::second,
+                         [](const Change& change) { return change.from == kOpen; }));
+        EXPECT_TRUE(goes(event.up.let_go, coupling::first, [&](const Change& change) {
+          return stuck(change.from) && !stuck(change.to);
+        }));
+        // One is broken off before the drum locks.
+        locked += is_known(event.up.lock) ? 1 : 0;
+        EXPECT_TRUE(!is_known(event.up.lock) ||
+                    goes(event.up.lock, coupling::second, [&](const Change& change) {
+                      return !stuck(change.from) && stuck(change.to);
+                    }));
+        EXPECT_EQ(event.at.time, event.up.peak.time);
         break;
       case LapEvent::Kind::downshift:
-        EXPECT_TRUE(second([](const Change& change) { return change.to == kOpen; }));
+        EXPECT_TRUE(goes(event.at, coupling::second,
+                         [](const Change& change) { return change.to == kOpen; }));
+        slipped += is_known(event.down.slip) ? 1 : 0;
+        EXPECT_TRUE(!is_known(event.down.slip) ||
+                    goes(event.down.slip, coupling::second, [&](const Change& change) {
+                      return stuck(change.from) && !stuck(change.to);
+                    }));
+        EXPECT_TRUE(goes(event.down.hold, coupling::first, [&](const Change& change) {
+          return !stuck(change.from) && stuck(change.to);
+        }));
+        EXPECT_FALSE(event.down.slip.time > event.at.time);
         break;
       case LapEvent::Kind::clutch_opens: EXPECT_TRUE(clutch_goes(0)); break;
       case LapEvent::Kind::clutch_bites: EXPECT_TRUE(clutch_goes(1)); break;
     }
   }
   EXPECT_EQ(seen, 0b1111);
+  EXPECT_GE(locked, 1);
+  EXPECT_GE(slipped, 1);
 }
 
 TEST(LapRecorder, EventsHaveTheSpeedsOfTheSamplesAround) {
@@ -71,16 +97,16 @@ TEST(LapRecorder, EventsHaveTheSpeedsOfTheSamplesAround) {
   };
   int locked = 0;
   for (const LapEvent& event : run.events) {
-    if (std::isnan(at(event.time, node::car))) continue;
+    if (std::isnan(at(event.at.time, node::car))) continue;
     // Half a metre apart speeds and distance are all but straight; the engine bends where it bites.
-    EXPECT_NEAR(event.car_speed / at(event.time, node::car), 1.0, 0.01);
-    EXPECT_NEAR(event.distance, at(event.time, track_state::distance), 0.01);
-    EXPECT_NEAR(event.crank_speed / at(event.time, node::crank), 1.0, 0.1);
-    const double locks = event.time + event.hand_over;
+    EXPECT_NEAR(event.at.car_speed / at(event.at.time, node::car), 1.0, 0.01);
+    EXPECT_NEAR(event.at.distance, at(event.at.time, track_state::distance), 0.01);
+    EXPECT_NEAR(event.at.crank_speed / at(event.at.time, node::crank), 1.0, 0.1);
+    const double locks = event.up.lock.time;
     if (std::isnan(at(locks, node::crank))) continue;
     ++locked;
     // Locked in second gear, 45 to 22 teeth; the engine clutch may still slip a tenth.
-    const double over_gear = event.crank_after / (at(locks, node::shaft) * 45.0 / 22.0);
+    const double over_gear = event.up.lock.crank_speed / (at(locks, node::shaft) * 45.0 / 22.0);
     EXPECT_GT(over_gear, 0.98);
     EXPECT_LT(over_gear, 1.15);
   }

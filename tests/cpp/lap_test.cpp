@@ -177,6 +177,7 @@ TEST(Lap, DrivenAgainFromItsEndTakesTheSameTime) {
   ModesOf<TrackCar> modes = first.first_modes;
   Integrator<TrackCar, Rosenbrock> integrator(plant, options.integration);
   (void)integrator.run(0.0, begin, modes, 100.0, recorder);
+  recorder.finish();
   ASSERT_TRUE(second.complete);
   EXPECT_EQ(first.margin_rounds, 0);
   EXPECT_NEAR(second.time, first.time, 1e-4);
@@ -373,10 +374,10 @@ TEST(Lap, TellsThePlaceOfAShift) {
   int in_corner = 0;
   for (const LapEvent& event : run.events) {
     const auto& corner = run.corners[static_cast<std::size_t>(event.corner)];
-    const bool inside = event.distance >= corner.begin && event.distance <= corner.end;
+    const bool inside = event.at.distance >= corner.begin && event.at.distance <= corner.end;
     EXPECT_EQ(event.place == Place::in_corner, inside);
     if (event.place == Place::before_corner) {
-      EXPECT_GE(event.distance, corner.begin - 2.0);
+      EXPECT_GE(event.at.distance, corner.begin - 2.0);
     }
     in_corner += inside ? 1 : 0;
   }

@@ -93,11 +93,11 @@ TEST(LaunchRecorder, HeatOfAShiftIsWhatTheShoesLoseFromTouchToLock) {
     until.longest_time = time;
     return launch(demo_car(), until).accounts[account::shoe_loss];
   };
-  const double before = lost_until(run.shift.start_time);
+  const double before = lost_until(run.shift.contact.time);
   // The same steps up to there; what was lost before is ten times what is allowed.
   const double allowed = 1e-6 * run.shift.heat;
   EXPECT_GT(before, 10.0 * allowed);
-  EXPECT_NEAR(run.shift.heat, lost_until(run.shift.lock_time) - before, allowed);
+  EXPECT_NEAR(run.shift.heat, lost_until(run.shift.lock.time) - before, allowed);
 }
 
 }  // namespace

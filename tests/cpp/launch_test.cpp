@@ -48,15 +48,15 @@ TEST(Launch, DemoCarShiftsOnceAndReachesTheDistance) {
   EXPECT_EQ(run.upshifts, 1);
   EXPECT_EQ(run.downshifts, 0);
   EXPECT_NEAR(run.accounts[account::distance], 60.0, 1e-9);
-  EXPECT_LT(run.clutch_lock_time, run.shift.start_time);
-  EXPECT_LT(run.shift.start_time, run.shift.release_time);
-  EXPECT_LT(run.shift.release_time, run.shift.lock_time);
+  EXPECT_LT(run.clutch_lock_time, run.shift.contact.time);
+  EXPECT_LT(run.shift.contact.time, run.shift.let_go.time);
+  EXPECT_LT(run.shift.let_go.time, run.shift.lock.time);
 }
 
 TEST(Launch, LockedEngineSpeedsFitTheGears) {
   const LaunchResult run = launch(demo_car(), marked());
   const Drivetrain plant(demo_car());
-  EXPECT_NEAR(run.shift.crank_before, run.shift.shaft_speed * plant.law().first_ratio, 1e-6);
+  EXPECT_NEAR(run.shift.contact.crank_speed, run.shift.shaft_speed * plant.law().first_ratio, 1e-6);
   EXPECT_NEAR(run.state(node::crank), run.state(node::shaft) * plant.law().second_ratio, 1e-6);
 }
 
@@ -87,7 +87,7 @@ TEST(Launch, TimesAgreeWithThoseAtATightTolerance) {
   for (std::size_t k = 0; k < run.distance_times.size(); ++k) {
     EXPECT_NEAR(run.distance_times[k], exact.distance_times[k], kSolverError);
   }
-  EXPECT_NEAR(run.shift.lock_time, exact.shift.lock_time, kSolverError);
+  EXPECT_NEAR(run.shift.lock.time, exact.shift.lock.time, kSolverError);
 }
 
 TEST(Launch, ScrewTurnedInShiftsLaterAndFaster) {
@@ -95,10 +95,10 @@ TEST(Launch, ScrewTurnedInShiftsLaterAndFaster) {
   double speed = 0.0;
   for (const double gap : {5.6e-3, 5.2e-3, 4.8e-3, 4.4e-3, 4.0e-3}) {
     const LaunchResult run = launch_with("two_speed.gap", gap);
-    EXPECT_GT(run.shift.start_time, time);
-    EXPECT_GT(run.shift.car_speed, speed);
-    time = run.shift.start_time;
-    speed = run.shift.car_speed;
+    EXPECT_GT(run.shift.peak.time, time);
+    EXPECT_GT(run.shift.peak.car_speed, speed);
+    time = run.shift.peak.time;
+    speed = run.shift.peak.car_speed;
   }
 }
 
@@ -106,8 +106,8 @@ TEST(Launch, LighterSlugShiftsLater) {
   double time = 0.0;
   for (const double slug : {2e-3, 1.5e-3, 1e-3, 0.5e-3, 0.0}) {
     const LaunchResult run = launch_with("two_speed.slug_mass", slug);
-    EXPECT_GT(run.shift.start_time, time);
-    time = run.shift.start_time;
+    EXPECT_GT(run.shift.contact.time, time);
+    time = run.shift.contact.time;
   }
 }
 
@@ -116,8 +116,8 @@ TEST(Launch, TallerFirstGearTurnsTheEngineSlowerAtTheShift) {
   double speed = std::numeric_limits<double>::infinity();
   for (const double pinion : {16.0, 17.0, 18.0, 19.0}) {
     const LaunchResult run = launch_with("first.pinion", pinion);
-    EXPECT_LT(run.shift.crank_before, speed);
-    speed = run.shift.crank_before;
+    EXPECT_LT(run.shift.contact.crank_speed, speed);
+    speed = run.shift.contact.crank_speed;
   }
 }
 
@@ -126,9 +126,9 @@ TEST(Launch, ShoesThatTrailTakeLongerToLockThanThoseThatLead) {
   const LaunchResult leading = launch_with("two_speed.orientation", 0.0);
   const LaunchResult trailing = launch_with("two_speed.orientation", 1.0);
   EXPECT_NEAR(trailing.shift.shaft_speed, leading.shift.shaft_speed, 1e-6);
-  const double quick = leading.shift.lock_time - leading.shift.start_time;
+  const double quick = leading.shift.lock.time - leading.shift.contact.time;
   // Not a number where they never lock.
-  EXPECT_FALSE(trailing.shift.lock_time - trailing.shift.start_time <= quick);
+  EXPECT_FALSE(trailing.shift.lock.time - trailing.shift.contact.time <= quick);
 }
 
 TEST(Launch, MoreDragMassOrHillTakesLongerAndMorePowerLess) {
@@ -150,14 +150,14 @@ TEST(Launch, RollingStartInFirstShiftsAndInSecondDoesNot) {
   options.start_speed = 8.0;
   const LaunchResult first = launch(demo_car(), options);
   EXPECT_EQ(first.upshifts, 1);
-  EXPECT_GT(first.shift.start_time, 0.0);
+  EXPECT_GT(first.shift.contact.time, 0.0);
   options.start_speed = 22.0;
   const LaunchResult second = launch(demo_car(), options);
   EXPECT_EQ(second.end, LaunchEnd::distance);
   EXPECT_EQ(second.first_modes.switches[plant_switch::shoe_1], 1);
   EXPECT_EQ(second.upshifts, 0);
-  EXPECT_TRUE(std::isnan(second.shift.start_time));
-  EXPECT_TRUE(std::isnan(second.shift.lock_time));
+  EXPECT_TRUE(std::isnan(second.shift.contact.time));
+  EXPECT_TRUE(std::isnan(second.shift.lock.time));
   EXPECT_LT(second.distance_times.back(), first.distance_times.back());
 }
 
@@ -205,7 +205,7 @@ TEST(Launch, SamplesDoNotChangeABitOfTheRun) {
 TEST(Launch, EverySampleIsTakenOnceAlsoWhereAModeChanges) {
   LaunchOptions options = marked();
   // The first sample after the start falls exactly on the shift.
-  options.sample_interval = launch(demo_car(), options).shift.start_time;
+  options.sample_interval = launch(demo_car(), options).shift.contact.time;
   const LaunchResult run = launch(demo_car(), options);
   ASSERT_EQ(run.samples.size(), 3U);
   for (std::size_t k = 0; k < run.samples.size(); ++k) {
@@ -274,8 +274,9 @@ TEST(Launch, RefusesOptionsOutOfBounds) {
 
 TEST(Launch, ScalarsRepeatWhatTheRunHolds) {
   const LaunchResult run = launch(demo_car(), marked());
-  EXPECT_EQ(scalar(run, "shift_speed"), run.shift.car_speed);
-  EXPECT_EQ(scalar(run, "hand_over"), run.shift.lock_time - run.shift.start_time);
+  EXPECT_EQ(scalar(run, "shift_speed"), run.shift.peak.car_speed);
+  EXPECT_EQ(scalar(run, "contact_speed"), run.shift.contact.car_speed);
+  EXPECT_EQ(scalar(run, "hand_over"), run.shift.lock.time - run.shift.contact.time);
   EXPECT_EQ(scalar(run, "end_speed"), run.state(node::car));
   EXPECT_EQ(scalar(run, "energy_residual"), run.energy_residual);
   EXPECT_EQ(scalar(run, "mode_changes"), static_cast<double>(run.changes.size()));

@@ -95,7 +95,7 @@ TEST(LaunchWarnings, ShoesOfLittleFrictionLockLateOrNever) {
   };
   // At the demo car's gap they slip for longer than it took to get there, and lock.
   const LaunchResult run = sampled_run(at_gap(4.4e-3));
-  EXPECT_GT(run.shift.lock_time, 2.0 * run.shift.start_time);
+  EXPECT_GT(run.shift.lock.time, 2.0 * run.shift.contact.time);
   EXPECT_TRUE(codes(at_gap(4.4e-3)).empty());
   // Screwed in so far that they go out near the top speed of first gear, too little is left.
   EXPECT_EQ(codes(at_gap(3.5e-3)), Codes{"never_locks"});

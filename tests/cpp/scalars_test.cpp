@@ -80,6 +80,21 @@ const std::vector<Named> kOfPeaks{
     {"peak_front_slip", 4.0}, {"peak_clutch_temperature", 5.0}, {"peak_shoe_temperature", 6.0},
     {"peak_pitch", 7.0}};
 
+/// Four numbers of their own, from `number` on.
+Moment numbered(double number) { return {number, number + 1.0, number + 2.0, number + 3.0}; }
+
+/// All numbers differ, and so do all differences that a scalar may be.
+Shift numbered_shift(double number) {
+  return {.contact = numbered(number),
+          .let_go = numbered(number + 10.0),
+          .peak = numbered(number + 21.0),
+          .lock = numbered(number + 33.0),
+          .low = numbered(number + 46.0),
+          .shaft_speed = number + 60.0,
+          .heat = number + 70.0,
+          .error = number + 80.0};
+}
+
 TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
   LaunchResult run{};
   fill_accounts(run.accounts);
@@ -87,16 +102,7 @@ TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
   run.rotating_energy = 121.0;
   run.energy_residual = 122.0;
   run.peaks = kPeaks;
-  run.shift = {.start_time = 11.0,
-               .release_time = 12.0,
-               .lock_time = 14.0,
-               .car_speed = 15.0,
-               .distance = 16.0,
-               .shaft_speed = 17.0,
-               .crank_before = 18.0,
-               .crank_after = 19.0,
-               .heat = 20.0,
-               .start_error = 24.0};
+  run.shift = numbered_shift(200.0);
   run.state.setConstant(-1.0);
   run.state(node::car) = 21.0;
   run.ending.time = 22.0;
@@ -110,15 +116,26 @@ TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
   expect_each(scalars(), run, kOfAccounts);
   expect_each(scalars(), run, kOfPeaks);
   expect_each(scalars(), run,
-              {{"shift_time", 11.0},
-               {"first_gear_release_time", 12.0},
-               {"hand_over", 3.0},  // from the first touch to the lock-up, 14 - 11 s
-               {"shift_speed", 15.0},
-               {"shift_distance", 16.0},
-               {"shift_shaft_speed", 17.0},
-               {"engine_speed_before", 18.0},
-               {"engine_speed_after", 19.0},
-               {"shift_heat", 20.0},
+              {{"shift_time", 221.0},
+               {"shift_distance", 222.0},
+               {"shift_speed", 223.0},
+               {"engine_speed_before", 224.0},
+               {"low_time", 246.0},
+               {"low_speed", 248.0},
+               {"engine_speed_after", 249.0},
+               {"engine_speed_drop", -25.0},  // from the peak to the low, 224 - 249
+               {"contact_time", 200.0},
+               {"contact_speed", 202.0},
+               {"contact_engine_speed", 203.0},
+               {"contact_shaft_speed", 260.0},
+               {"let_go_time", 210.0},
+               {"let_go_speed", 212.0},
+               {"let_go_engine_speed", 213.0},
+               {"lock_time", 233.0},
+               {"lock_speed", 235.0},
+               {"lock_engine_speed", 236.0},
+               {"hand_over", 33.0},  // from the first touch to the lock-up, 233 - 200 s
+               {"shift_heat", 270.0},
                {"end_speed", 21.0},
                {"end_distance", 101.0},
                {"end_time", 22.0},
@@ -132,15 +149,8 @@ TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
 }
 
 LapEvent event(LapEvent::Kind kind, Place place, double number) {
-  return {.kind = kind,
-          .time = number,
-          .distance = number + 1.0,
-          .car_speed = number + 2.0,
-          .crank_speed = number + 3.0,
-          .place = place,
-          .corner = 0,
-          .hand_over = number + 4.0,
-          .crank_after = number + 5.0};
+  const Shift up = kind == LapEvent::Kind::upshift ? numbered_shift(number) : Shift{};
+  return {.kind = kind, .at = numbered(number), .place = place, .corner = 0, .up = up, .down = {}};
 }
 
 TEST(Scalars, OfALapAreWhatTheyAreCalled) {
@@ -181,11 +191,18 @@ TEST(Scalars, OfALapAreWhatTheyAreCalled) {
                {"edges", 5.0},
                {"doubtful", 1.0},
                {"grip_left", 1.0 - 0.7},
-               {"shift_distance", 61.0},
-               {"shift_speed", 62.0},
-               {"engine_speed_before", 63.0},
-               {"hand_over", 64.0},
-               {"engine_speed_after", 65.0},
+               {"shift_distance", 82.0},
+               {"shift_speed", 83.0},
+               {"engine_speed_before", 84.0},
+               {"engine_speed_after", 109.0},
+               {"engine_speed_drop", -25.0},
+               {"contact_speed", 62.0},
+               {"contact_engine_speed", 63.0},
+               {"let_go_speed", 72.0},
+               {"let_go_engine_speed", 73.0},
+               {"lock_speed", 95.0},
+               {"lock_engine_speed", 96.0},
+               {"hand_over", 33.0},
                {"upshifts", 2.0},
                {"downshifts", 3.0},
                {"shifts_in_corners", 2.0},

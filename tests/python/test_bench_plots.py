@@ -4,7 +4,7 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft import goals
-from layshaft.mounting.gear_chart import present_teeth
+from layshaft.mounting.gear_sets import present_teeth
 from layshaft.plots import advice_plots, gear_plots, launch_plots
 from layshaft.plots.style import new_figure
 

@@ -91,9 +91,9 @@ def test_a_slipping_torque_never_creates_power(run: layshaft.LaunchRun, part: st
 
 def test_shift_and_list_of_changes_agree(run: layshaft.LaunchRun) -> None:
     touches = [change.time for change in run.changes if change.part == "shoe_1" and change.now == 1]
-    assert touches[0] == run.scalars.shift_time
+    assert touches[0] == run.scalars.contact_time
     lets_go = next(change for change in run.changes if change.text == "first gear lets go")
-    assert lets_go.time == run.scalars.first_gear_release_time
+    assert lets_go.time == run.scalars.let_go_time
     locks = next(change for change in run.changes if change.text == "drum locks: second gear")
     assert locks.time - touches[0] == run.scalars.hand_over
     assert len(run.changes) == run.scalars.mode_changes

@@ -10,6 +10,7 @@ import pytest
 from layshaft.fitting.observations import predict
 
 SPRING, READING = "two_speed.spring_rate", "two_speed.zero_preload_reading"
+FRICTION = "two_speed.friction"
 #: Of numbers learned from observations without noise: ends of the search (1e-6 of a doubt) and a
 #: guess that still pulls with a hundred-thousandth of the data's weight.
 EXACT = 1e-3
@@ -20,9 +21,11 @@ def car() -> layshaft.Car:
     return layshaft.demo_car()
 
 
-def shift_at(gap: float, error: str = "1 km/h", value: float = 0.0) -> layshaft.observe:
+def shift_at(
+    gap: float, error: str = "1 km/h", value: float = 0.0, measure: str = "shift_speed"
+) -> layshaft.observe:
     changes = {"two_speed.gap": gap}
-    return layshaft.observe("shift_speed", value, changes=changes, error=error, distance=30.0)
+    return layshaft.observe(measure, value, changes=changes, error=error, distance=30.0)
 
 
 def seen_of(
@@ -55,15 +58,45 @@ def test_true_numbers_come_back_from_sharp_observations(
 ) -> None:
     sharp = [shift_at(gap, "0.005 km/h") for gap in GAPS]
     found = layshaft.learn(car, seen_of(true_car, sharp))
-    assert found.values == pytest.approx([true_car[SPRING], true_car[READING]], rel=EXACT)
+    true_values = [true_car[path] for path in (SPRING, READING, FRICTION)]
+    assert found.values == pytest.approx(true_values, rel=EXACT)
     assert found.car[SPRING] == found.values[0]
     assert found.agrees
+
+
+def test_friction_of_the_shoes_is_told_from_what_is_heard_beside_the_zero_reading(
+    car: layshaft.Car,
+) -> None:
+    # Both let the shift be heard later; grippier shoes also pull the engine down in less time.
+    truth = car.replace({FRICTION: 0.185, "two_speed.static_friction": 0.185 * 0.19 / 0.17})
+    truth = truth.replace({READING: car[READING] - 1.5e-4})
+    heard = [shift_at(gap, "1 km/h") for gap in GAPS]
+    low = [shift_at(gap, "300 rpm", measure="engine_speed_drop") for gap in GAPS]
+    found = layshaft.learn(car, seen_of(truth, [*heard, *low]), [READING, FRICTION])
+    assert found.values == pytest.approx([truth[READING], truth[FRICTION]], rel=0.01)
+    blind = layshaft.learn(car, seen_of(truth, heard), [READING])
+    assert abs(blind.values[0] - truth[READING]) > 3.0 * abs(found.values[0] - truth[READING])
+
+
+def test_a_shift_that_is_heard_is_not_the_touch_of_the_shoes(car: layshaft.Car) -> None:
+    heard, touch, let_go, lock = predict(
+        car,
+        [
+            shift_at(4.8e-3, measure=f"{moment}_speed")
+            for moment in ("shift", "contact", "let_go", "lock")
+        ],
+        [{}],
+    )[0]
+    assert touch < let_go < heard < lock
+    # The shoes drag for a quarter of a second at some 14 m/s^2.
+    assert heard - touch > 3.0
 
 
 def test_a_guess_holds_where_the_data_are_blunt(car: layshaft.Car, true_car: layshaft.Car) -> None:
     blunt = [shift_at(gap, "500 km/h") for gap in GAPS]
     found = layshaft.learn(car, seen_of(true_car, blunt))
-    assert found.values == pytest.approx([car[SPRING], car[READING]], rel=1e-3)
+    believed = [car[path] for path in (SPRING, READING, FRICTION)]
+    assert found.values == pytest.approx(believed, rel=1e-3)
     assert min(each.doubt_left for each in found.intervals) > 0.99
     assert len(found.ambiguities()) >= 1
 
@@ -117,8 +150,10 @@ def test_intervals_hold_the_truth_as_often_as_they_say(
 def test_rate_and_arm_of_the_spring_cannot_be_told_apart(
     car: layshaft.Car, true_car: layshaft.Car
 ) -> None:
-    # Moment = rate * arm * (preload + arm * swing): the product shows, and a little of the swing.
-    seen = seen_of(true_car, [shift_at(gap, "0.3 km/h") for gap in GAPS])
+    # Moment = rate * arm * (preload + arm * swing) as the shoes touch: the product shows, and a
+    # little of the swing.
+    touches = [shift_at(gap, "0.3 km/h", measure="contact_speed") for gap in GAPS]
+    seen = seen_of(true_car, touches)
     found = layshaft.learn(car, seen, [SPRING, "two_speed.screw_arm"])
     (sentence,) = found.ambiguities()
     assert SPRING in sentence

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import layshaft
 import pytest
-from layshaft.mounting.gear_chart import meshing_sets
+from layshaft.mounting.gear_sets import meshing_sets
 from layshaft.mounting.setting_moves import turns_in
 
 #: Of plain arithmetic in doubles.

@@ -153,7 +153,7 @@ def test_a_sweep_on_forty_columns_keeps_setting_shift_and_time(in_a_terminal: Ru
     ):
         row = next(line for line in text.splitlines() if line.strip().startswith(gap))
         assert {f"{shift:.1f}", f"{time:.3f}"} <= set(row.split())
-    assert "no room for: rpm before, rpm after" in text
+    assert "no room for: rpm peak, rpm low" in text
 
 
 # A number of a run in the unit of the workshop.

@@ -141,7 +141,7 @@ def test_screw_in_shifts_later(source: random.Random) -> None:
 def shift_speed(car: layshaft.Car) -> float:
     """Speed of the two-speed shaft as the first shoe touches, on a road without end."""
     run = launch(car, distance=1e4, longest_time=8.0)
-    speed = run.scalars.shift_shaft_speed.item()
+    speed = run.scalars.contact_shaft_speed.item()
     assume(np.isfinite(speed))
     return speed
 

@@ -1,5 +1,6 @@
 #include "layshaft/run/ensemble.hpp"
 
+#include <limits>
 #include <memory>
 #include <vector>
 
@@ -105,8 +106,14 @@ class LaneIntegrator : private CarIntegrator {
       modes.second_kind[i] = static_cast<double>(guards_.kinds[2 * i + 1]);
     }
     modes.corner_time = plant_.corner_time(modes_.switches);
-    modes.next_distance = recorder.next_distance() * kJustBefore;
+    // The recorder hears of new modes with the next step: at once where it may have to listen then.
+    const bool may_listen = modes_.couplings[coupling::second] != CouplingMode::open;
+    const bool is_news = may_listen && !recorder.knows(modes_);
+    modes.next_distance =
+        is_news ? -std::numeric_limits<double>::infinity() : recorder.next_distance() * kJustBefore;
     modes.next_speed = recorder.next_speed();
+    modes.next_crank = recorder.next_crank();
+    modes.turns_from = recorder.turns_from();
   }
 
   void put_motion(LaneMotion<double>& motion) const {

@@ -102,6 +102,7 @@ class LapDrive {
     if (!driven_) modes.switches = plant_.rolling_switches(begin);
     modes.switches[track_switch::piece] = 0;
     const auto run = integrator.run(0.0, begin, modes, options_.longest_time, recorder);
+    recorder.finish();
     modes_ = run.modes;
     driven_ = true;
     result.ending = run.ending;

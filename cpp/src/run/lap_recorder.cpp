@@ -30,6 +30,10 @@ CouplingMode mode_of(const ModesOf<TrackCar>& modes, int which) {
   return modes.couplings[static_cast<std::size_t>(which)];
 }
 
+Moment moment_of(double time, const LapRecorder::State& state) {
+  return {time, state(track_state::distance), state(node::car), state(node::crank)};
+}
+
 const CarLaw& law_at(const LapRecorder::SegmentView& segment) {
   return segment.plant.law(static_cast<std::size_t>(segment.modes.switches[track_switch::piece]));
 }
@@ -78,6 +82,7 @@ double LapRecorder::operator()(const SegmentView& segment) {
     result_.complete = false;
     result_.time = kNotANumber;
   }
+  shifts_.look(segment, until, [&](double time) { return moment_of(time, segment.state(time)); });
   furthest_ = std::max(furthest_, distance);
   if (distance < furthest_ - kRolledBack) {
     stop = until;
@@ -105,9 +110,17 @@ double LapRecorder::operator()(const SegmentView& segment) {
   if (options_.sample_spacing > 0.0) take_samples(segment, until, distance);
   if (result_.complete && !options_.standing) {
     corners_.close();
-    close_shift();
+    shifts_.close(result_.time, plant_.track().length());
   }
   return stop;
+}
+
+void LapRecorder::finish() {
+  using Kind = LapEvent::Kind;
+  for (const Shift& shift : shifts_.up()) note_event(Kind::upshift, shift.peak).up = shift;
+  for (const Downshift& shift : shifts_.down())
+    note_event(Kind::downshift, shift.open).down = shift;
+  std::ranges::stable_sort(result_.events, {}, [](const LapEvent& event) { return event.at.time; });
 }
 
 double LapRecorder::follow(const SegmentView& segment, double until) {
@@ -122,19 +135,15 @@ double LapRecorder::follow(const SegmentView& segment, double until) {
 void LapRecorder::note_modes(const SegmentView& segment, const State& state) {
   const ModesOf<TrackCar>& modes = segment.modes;
   const auto position = [](const ModesOf<TrackCar>& of, int which) { return of.switches[which]; };
+  shifts_.note_modes(
+      mode_of(modes, coupling::first), mode_of(modes, coupling::second),
+      {moment_of(segment.begin, state), state(node::shaft),
+       segment.accounts_at_begin[account::shoe_loss], std::abs(segment.error->switch_time)});
   if (begun_) {
-    const bool was_open = mode_of(modes_, coupling::second) == CouplingMode::open;
-    const bool is_open = mode_of(modes, coupling::second) == CouplingMode::open;
-    if (was_open && !is_open) note_event(LapEvent::Kind::upshift, segment.begin, state);
-    if (!is_stuck(mode_of(modes_, coupling::second)) &&
-        is_stuck(mode_of(modes, coupling::second))) {
-      note_lock(segment.begin, state);
-    }
-    if (!was_open && is_open) note_event(LapEvent::Kind::downshift, segment.begin, state);
     const int clutch = position(modes, track_switch::clutch);
     if (clutch != position(modes_, track_switch::clutch)) {
       note_event(clutch == 1 ? LapEvent::Kind::clutch_bites : LapEvent::Kind::clutch_opens,
-                 segment.begin, state);
+                 moment_of(segment.begin, state));
     }
   }
   const int foot_now = position(modes, track_switch::foot);
@@ -146,63 +155,28 @@ void LapRecorder::note_modes(const SegmentView& segment, const State& state) {
   begun_ = true;
 }
 
-void LapRecorder::note_event(LapEvent::Kind kind, double time, const State& state) {
-  LapEvent event{kind,
-                 time,
-                 state(track_state::distance),
-                 state(node::car),
-                 state(node::crank),
-                 Place::straight,
-                 -1,
-                 kNotANumber,
-                 kNotANumber};
+LapEvent& LapRecorder::note_event(LapEvent::Kind kind, const Moment& at) {
+  LapEvent event{kind, at, Place::straight, -1};
   const double lap = plant_.track().length();
   const std::vector<CornerPass>& corners = result_.corners;
   double nearest = kNever;
   for (std::size_t i = 0; i < corners.size(); ++i) {
     const CornerPass& corner = corners[i];
     const double begin = corner.begin - options_.before_corner;
-    double ahead = corner.begin - event.distance;
+    double ahead = corner.begin - at.distance;
     if (ahead < 0.0) ahead += lap;
     if (ahead < nearest && event.place == Place::straight) {
       nearest = ahead;
       event.corner = static_cast<int>(i);
     }
-    if (!lies_in(event.distance, begin, corner.end, lap)) continue;
-    const bool inside = lies_in(event.distance, corner.begin, corner.end, lap);
+    if (!lies_in(at.distance, begin, corner.end, lap)) continue;
+    const bool inside = lies_in(at.distance, corner.begin, corner.end, lap);
     // In one corner and just before the next: what is in a corner counts.
     if (!inside && event.place == Place::in_corner) continue;
     event.place = inside ? Place::in_corner : Place::before_corner;
     event.corner = static_cast<int>(i);
   }
-  result_.events.push_back(event);
-}
-
-void LapRecorder::note_lock(double time, const State& state) {
-  for (auto event = result_.events.rbegin(); event != result_.events.rend(); ++event) {
-    if (event->kind == LapEvent::Kind::downshift) return;
-    if (event->kind != LapEvent::Kind::upshift) continue;
-    if (std::isnan(event->hand_over)) {
-      event->hand_over = time - event->time;
-      event->crank_after = state(node::crank);
-    }
-    return;
-  }
-  if (!std::isnan(late_lock_)) return;
-  late_lock_ = time;
-  late_crank_ = state(node::crank);
-}
-
-// A shift that began before the line may end behind it.
-void LapRecorder::close_shift() {
-  const auto shift =
-      std::find_if(result_.events.rbegin(), result_.events.rend(), [](const LapEvent& event) {
-        return event.kind == LapEvent::Kind::upshift || event.kind == LapEvent::Kind::downshift;
-      });
-  if (shift == result_.events.rend() || shift->kind != LapEvent::Kind::upshift) return;
-  if (!std::isnan(shift->hand_over)) return;
-  shift->hand_over = result_.time - shift->time + late_lock_;
-  shift->crank_after = late_crank_;
+  return result_.events.emplace_back(event);
 }
 
 void LapRecorder::note_state(const SegmentView& segment, const State& state) {

@@ -25,11 +25,11 @@ double count_shifts(Run r, Place place) {
   }));
 }
 
-// Of the first upshift; not a number without one.
-double first_shift(Run r, double LapEvent::* member) {
+// The first upshift in which the drum locked; all not a number without one.
+Shift first_shift(Run r) {
   const auto found =
-      std::ranges::find_if(r.events, [](const LapEvent& e) { return e.kind == Kind::upshift; });
-  return found == r.events.end() ? std::numeric_limits<double>::quiet_NaN() : (*found).*member;
+      std::ranges::find_if(r.events, [](const LapEvent& e) { return is_known(e.up.lock); });
+  return found == r.events.end() ? Shift{} : found->up;
 }
 
 double bogged(Run r) {
@@ -42,13 +42,20 @@ constexpr std::array kScalars{
     LapScalar{"lap_time", "s", "Time of the lap", [](Run r) { return r.time; }},
     LapScalar{"peak_speed", "m/s", "Largest car speed", [](Run r) { return r.peaks.car_speed; }},
     LapScalar{"least_speed", "m/s", "Least car speed", [](Run r) { return r.least_speed; }},
-    LapScalar{"shift_speed", "m/s", "Car speed at the first upshift of the lap", [](Run r) { return first_shift(r, &LapEvent::car_speed); }},
-    LapScalar{"shift_distance", "m", "Distance of the first upshift from the line", [](Run r) { return first_shift(r, &LapEvent::distance); }},
-    LapScalar{"engine_speed_before", "rad/s", "Engine speed as the first shoe touches at that shift", [](Run r) { return first_shift(r, &LapEvent::crank_speed); }},
-    LapScalar{"engine_speed_after", "rad/s", "Engine speed as shoes and drum lock at that shift", [](Run r) { return first_shift(r, &LapEvent::crank_after); }},
-    LapScalar{"hand_over", "s", "Time from the first touch to the lock-up of the drum at that shift", [](Run r) { return first_shift(r, &LapEvent::hand_over); }},
-    LapScalar{"upshifts", "1", "Times the first shoe touched the drum", [](Run r) { return count_of(r, Kind::upshift); }},
-    LapScalar{"downshifts", "1", "Times both shoes came back", [](Run r) { return count_of(r, Kind::downshift); }},
+    LapScalar{"shift_speed", "m/s", "Car speed at the first upshift of the lap, the engine at its peak", [](Run r) { return first_shift(r).peak.car_speed; }},
+    LapScalar{"shift_distance", "m", "Distance of the first upshift from the line", [](Run r) { return first_shift(r).peak.distance; }},
+    LapScalar{"engine_speed_before", "rad/s", "Engine speed at its peak at that shift", [](Run r) { return first_shift(r).peak.crank_speed; }},
+    LapScalar{"engine_speed_after", "rad/s", "Engine speed at its low after that shift", [](Run r) { return first_shift(r).low.crank_speed; }},
+    LapScalar{"engine_speed_drop", "rad/s", "Engine speed lost from its peak at that shift to its low", [](Run r) { return first_shift(r).peak.crank_speed - first_shift(r).low.crank_speed; }},
+    LapScalar{"contact_speed", "m/s", "Car speed as the first shoe touches for that shift", [](Run r) { return first_shift(r).contact.car_speed; }},
+    LapScalar{"contact_engine_speed", "rad/s", "Engine speed as the first shoe touches for that shift", [](Run r) { return first_shift(r).contact.crank_speed; }},
+    LapScalar{"let_go_speed", "m/s", "Car speed as first gear lets go at that shift", [](Run r) { return first_shift(r).let_go.car_speed; }},
+    LapScalar{"let_go_engine_speed", "rad/s", "Engine speed as first gear lets go at that shift", [](Run r) { return first_shift(r).let_go.crank_speed; }},
+    LapScalar{"lock_speed", "m/s", "Car speed as shoes and drum lock at that shift", [](Run r) { return first_shift(r).lock.car_speed; }},
+    LapScalar{"lock_engine_speed", "rad/s", "Engine speed as shoes and drum lock at that shift", [](Run r) { return first_shift(r).lock.crank_speed; }},
+    LapScalar{"hand_over", "s", "Time from the first touch to the lock-up of the drum at that shift", [](Run r) { return first_shift(r).lock.time - first_shift(r).contact.time; }},
+    LapScalar{"upshifts", "1", "Times first gear let go", [](Run r) { return count_of(r, Kind::upshift); }},
+    LapScalar{"downshifts", "1", "Times both shoes came back, first gear having let go before", [](Run r) { return count_of(r, Kind::downshift); }},
     LapScalar{"shifts_in_corners", "1", "Shifts of either kind in a corner", [](Run r) { return count_shifts(r, Place::in_corner); }},
     LapScalar{"shifts_before_corners", "1", "Shifts of either kind just before a corner", [](Run r) { return count_shifts(r, Place::before_corner); }},
     LapScalar{"clutch_openings", "1", "Times the engine clutch let go", [](Run r) { return count_of(r, Kind::clutch_opens); }},

@@ -32,7 +32,7 @@ void judge_errors(const CarriedError<Drivetrain>& error, LaunchResult& result) {
   double largest = std::isfinite(way) ? std::abs(way) / speed : HUGE_VAL;
   // Not a number, and so left out, where the thing did not happen.
   for (const double each : result.distance_time_errors) largest = std::fmax(largest, each);
-  result.time_error = std::fmax(largest, result.shift.start_error);
+  result.time_error = std::fmax(largest, result.shift.error);
   result.edges = error.edges;
   result.doubtful = error.edges > 0 || !(result.time_error <= kSureTime);
 }

@@ -69,8 +69,7 @@ LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperat
                                LaunchResult& result)
     : options_(options), air_temperature_(air_temperature), result_(result) {
   constexpr double kNone = kNotANumber;
-  shift_ = {kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone};
-  result_.shift = shift_;
+  result_.shift = {};
   result_.distance_times.assign(options.distance_marks.size(), kNone);
   result_.distance_speeds.assign(options.distance_marks.size(), kNone);
   result_.distance_time_errors.assign(options.distance_marks.size(), kNone);
@@ -104,6 +103,13 @@ double LaunchRecorder::operator()(const SegmentView& segment) {
     state = segment.state(until);
     distance = distance_at(segment, until);
   }
+  if (shifts_.listens()) {
+    shifts_.look(segment, until, [&](double time) {
+      const State at = segment.state(time);
+      return Moment{time, distance_at(segment, time), at(node::car), at(node::crank)};
+    });
+    keep_shift();
+  }
   pass_marks(segment, until, state, distance);
   note_peaks(state);
   if (options_.sample_interval > 0.0) take_samples(segment, until);
@@ -119,28 +125,22 @@ double LaunchRecorder::follow(const SegmentView& segment, double until) {
   return after.over;
 }
 
-// Where a stretch with other modes begins.
-struct LaunchRecorder::Begin {
-  double time;
-  const State& state;
-  const AccountsOf<Drivetrain>& accounts;
-  double error;
-};
-
 void LaunchRecorder::note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
                                 const AccountsOf<Drivetrain>& accounts, double begin_error) {
   if (begun_ && modes == modes_) return;
-  const Begin at{begin, state, accounts, begin_error};
   if (!begun_) note_peaks(state);
   const CouplingMode second = mode_of(modes, coupling::second);
   // A run that begins in second gear has not shifted.
   const CouplingMode second_was = begun_ ? mode_of(modes_, coupling::second) : second;
-  const CouplingMode first_was = begun_ ? mode_of(modes_, coupling::first) : CouplingMode::stuck;
-  if (second_was == CouplingMode::open && second != CouplingMode::open) note_contact(at);
-  if (is_stuck(first_was) && !is_stuck(mode_of(modes, coupling::first))) {
-    shift_.release_time = begin;
+  shifts_.note_modes(mode_of(modes, coupling::first), second,
+                     {{begin, accounts[account::distance], state(node::car), state(node::crank)},
+                      state(node::shaft),
+                      accounts[account::shoe_loss],
+                      std::abs(begin_error)});
+  if (!is_stuck(second_was) && is_stuck(second)) {
+    ++result_.upshifts;
+    keep_shift();
   }
-  if (!is_stuck(second_was) && is_stuck(second)) note_lock(at);
   if (second_was != CouplingMode::open && second == CouplingMode::open) ++result_.downshifts;
   if (std::isnan(result_.clutch_lock_time) && is_stuck(mode_of(modes, coupling::clutch))) {
     result_.clutch_lock_time = begin;
@@ -149,22 +149,10 @@ void LaunchRecorder::note_modes(const ModesOf<Drivetrain>& modes, double begin, 
   begun_ = true;
 }
 
-void LaunchRecorder::note_contact(const Begin& at) {
-  shift_.start_time = at.time;
-  shift_.start_error = std::abs(at.error);
-  shift_.car_speed = at.state(node::car);
-  shift_.distance = at.accounts[account::distance];
-  shift_.shaft_speed = at.state(node::shaft);
-  shift_.crank_before = at.state(node::crank);
-  shoe_loss_at_start_ = at.accounts[account::shoe_loss];
-}
-
-void LaunchRecorder::note_lock(const Begin& at) {
-  if (++result_.upshifts > 1) return;
-  shift_.lock_time = at.time;
-  shift_.crank_after = at.state(node::crank);
-  shift_.heat = at.accounts[account::shoe_loss] - shoe_loss_at_start_;
-  result_.shift = shift_;
+void LaunchRecorder::keep_shift() {
+  const auto locked =
+      std::ranges::find_if(shifts_.up(), [](const Shift& shift) { return is_known(shift.lock); });
+  if (locked != shifts_.up().end()) result_.shift = *locked;
 }
 
 void LaunchRecorder::raise_peaks(const Peaks& peaks) {

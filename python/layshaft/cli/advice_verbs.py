@@ -138,7 +138,7 @@ def mesh(
     with plain_errors():
         from layshaft.cli import typed_values
         from layshaft.cli.typed_values import read_list
-        from layshaft.mounting.gear_chart import present_teeth
+        from layshaft.mounting.gear_sets import present_teeth
         from layshaft.plots import gear_plots
         from layshaft.reports import gear_report
 
@@ -164,7 +164,10 @@ def learn(
     settings: Settings = None,
     shift: Annotated[
         list[str] | None,
-        typer.Option(metavar="GAP=SPEED", help="Shift heard at a gap, 4.6mm=56km/h; repeatable."),
+        typer.Option(
+            metavar="GAP=SPEED",
+            help="Shift heard at a gap: 4.6mm=56km/h, engine at its peak; repeatable.",
+        ),
     ] = None,
     error: Annotated[
         str, typer.Option(metavar="SPEED", help="How far a heard shift speed may be out.")

@@ -38,7 +38,8 @@ def learn(
         `layshaft.lap_times` and `layshaft.lap_log`.
     unknown
         Fields to learn, or `layshaft.unknown` with doubt and bounds; by default rate and
-        zero-preload reading of the shoe spring.
+        zero-preload reading of the shoe spring, and friction of the shoes: what is heard of a
+        shift comes once they have dragged for a while.
 
     Returns
     -------

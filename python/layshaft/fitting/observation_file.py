@@ -6,7 +6,8 @@ The first line names the columns, each with its unit: `gap_mm`, `shift_speed_km_
   its path (`first.pinion`, `clutch.axial.nut_turns_turns`);
 - how it was run: `distance`, `start_speed`, `grade`;
 - what was seen, one or more of `shift_speed`, `time` (to the distance), `top_speed`, or any scalar
-  of a run; a value left empty was not seen;
+  of a run; a value left empty was not seen. A shift that is heard is `shift_speed`, the engine at
+  its peak; other moments of it are `contact_speed`, `let_go_speed`, `lock_speed`, `low_speed`;
 - how far it may be out, one standard deviation: the same name with `_error`.
 
 A heading has its unit, unless its cells have theirs or there is none. How cells may be parted

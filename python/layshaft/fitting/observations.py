@@ -24,10 +24,15 @@ from layshaft.setup.settings import Point, merged
 #: Errors (one standard deviation) taken where none is given: common practice, no source.
 USUAL_ERRORS: dict[str, Given] = {
     "shift_speed": "2 km/h",  # heard, and read off a gauge or from the place on the track
+    "contact_speed": "2 km/h",
+    "let_go_speed": "2 km/h",
+    "lock_speed": "2 km/h",
+    "low_speed": "2 km/h",
     "time": "0.02 s",
     "peak_speed": "2 km/h",
     "engine_speed_before": "500 rpm",
     "engine_speed_after": "500 rpm",
+    "engine_speed_drop": "500 rpm",
     "hand_over": "0.03 s",
 }
 #: A top speed needs a longer way.
@@ -64,7 +69,9 @@ def observe(
     ----------
     measure
         `shift_speed`, `time` (to the `distance`), `top_speed`, any scalar of a run, or a function
-        of a run that returns a number in the SI unit.
+        of a run that returns a number in the SI unit. A shift is heard where the engine peaks:
+        that is `shift_speed`. Where the shoes touch, first gear lets go, the drum locks and the
+        engine is at its low are `contact_speed`, `let_go_speed`, `lock_speed`, `low_speed`.
     value
         What was seen: a number in the SI unit, or text with a unit.
     changes

@@ -28,7 +28,11 @@ _DOUBTS: dict[str, Given] = {
 }
 _OTHER_DOUBT = "20 %"
 #: Asked for when nothing else is.
-USUAL_UNKNOWNS = ("two_speed.spring_rate", "two_speed.zero_preload_reading")
+USUAL_UNKNOWNS = (
+    "two_speed.spring_rate",
+    "two_speed.zero_preload_reading",
+    "two_speed.friction",  # how long the shoes drag before the shift is heard
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

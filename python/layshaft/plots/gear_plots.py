@@ -106,7 +106,7 @@ def _draw_set(
 
 
 def _usual_sets(chart: "xarray.Dataset", car: "Car") -> list[int]:
-    from layshaft.mounting.gear_chart import present_teeth
+    from layshaft.mounting.gear_sets import present_teeth
 
     own = present_teeth(car)
     teeth = zip(*(chart[name].values for name in _TEETH), strict=True)

@@ -188,7 +188,7 @@ def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
         panel.set_xlabel("")
     modes(run, panels[4], theme=theme)
     scalars = run.scalars
-    start, length = float(scalars.shift_time), float(scalars.hand_over)
+    start, length = float(scalars.contact_time), float(scalars.hand_over)
     if np.isfinite(length):
         for panel in panels[:4]:
             panel.axvspan(start, start + length, color=palette(theme).plateau, zorder=0)

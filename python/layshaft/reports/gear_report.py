@@ -1,5 +1,6 @@
 """What the command line prints of gears and tyres."""
 
+import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
@@ -25,7 +26,7 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
         Its rows, numbers in the units of the workshop.
     """
     rows = PitTable("first", "second")
-    headings = ("ratio\n1st", 3), ("ratio\n2nd", 3), ("step", 2), ("drop\n%", 1)
+    headings = ("ratio\n1st", 3), ("ratio\n2nd", 3), ("step", 2), ("peak\nrpm", 5), ("drop\nrpm", 1)
     for heading, rank in (*headings, ("mm/turn\n1st", 4), ("mm/turn\n2nd", 4)):
         rows.add_column(heading, rank=rank)
     speeds = units.from_si(chart.engine_speed.values, "rad/s", "krpm")
@@ -41,15 +42,23 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
             f"{float(each.first_ratio):.3f}",
             f"{float(each.second_ratio):.3f}",
             f"{float(each.step):.2f}",
-            f"{float(each.speed_drop) * 100:.0f}",
+            _rpm(each.engine_speed_before),
+            _rpm(each.engine_speed_drop),
             f"{float(each.first_rollout) * 1e3:.1f}",
             f"{float(each.second_rollout) * 1e3:.1f}",
             f"{float(each.second_speed[-1]) * 3.6:.0f}",
             note,
             bold=bool(note),
         )
-    rows.caption = "first, second: teeth of pinion/spur"
+    rows.caption = (
+        "first, second: teeth of pinion/spur; peak, drop: engine at the shift of a launch"
+    )
     return rows
+
+
+def _rpm(speed: "xarray.DataArray") -> str:
+    rpm = units.from_si(float(speed), "rad/s", "rpm")
+    return f"{round(rpm, -2):,.0f}" if math.isfinite(rpm) else "-"
 
 
 def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:

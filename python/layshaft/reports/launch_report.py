@@ -69,7 +69,7 @@ def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
         rows.add_column(heading)
     if _shows_turns(table, car):
         rows.add_column("screws\nturns", rank=2)
-    headings = ("shift\nkm/h", 1), ("rpm\nbefore", 5), ("rpm\nafter", 5), ("hand-\nover s", 4)
+    headings = ("shift\nkm/h", 1), ("rpm\npeak", 5), ("rpm\nlow", 5), ("hand-\nover s", 4)
     for heading, rank in headings:
         rows.add_column(heading, rank=rank)
     distances = table.distance.values[-2:]
@@ -169,6 +169,22 @@ def _caliper(advice: SettingAdvice) -> list[str]:
     return [f"A caliper 0.05 mm out moves the shift by {change:.1f} km/h."]
 
 
+def _shift_text(scalars: "xarray.Dataset") -> str:
+    """Say a shift as it is heard, and between which speeds the shoes work."""
+    touch, shift, lock = (
+        float(scalars[f"{name}_speed"]) * 3.6 for name in ("contact", "shift", "lock")
+    )
+    text = f"shift at {shift:.0f} km/h"
+    peak, low = (
+        units.from_si(float(scalars[f"engine_speed_{name}"]), "rad/s", "rpm")
+        for name in ("before", "after")
+    )
+    if np.isfinite(low):
+        text += f", engine from {round(peak, -2):,.0f} to {round(low, -2):,.0f} rpm"
+    hand_over = float(scalars.hand_over)
+    return text + f"; shoes touch at {touch:.0f}, lock at {lock:.0f} km/h, {hand_over:.2f} s later."
+
+
 #: Modes of a coupling without slip, either way of its torque.
 _HOLDS = (1, 2)
 
@@ -190,8 +206,7 @@ def run_summary(run: "LaunchRun") -> str:
         longest = run.options.longest_time
         text = f"{out_of_time(run.options)}; {_run_on(longest)}. So far {text}"
     if np.isfinite(float(scalars.hand_over)):
-        shift = f"shift at {float(scalars.shift_speed) * 3.6:.0f} km/h"
-        return text + f"{shift}, hand-over {float(scalars.hand_over):.2f} s."
+        return text + _shift_text(scalars)
     if run.message:
         return text.removesuffix("; ") + "."
     if run.samples.second_mode[0].item() in _HOLDS:

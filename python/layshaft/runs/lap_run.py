@@ -29,8 +29,20 @@ class LapError(RuntimeError):
         self.run = run
 
 
+class Moment(NamedTuple):
+    """An instant of a lap; SI units, not a number where it did not come."""
+
+    time: float  #: from the line [s]
+    distance: float  #: from the line [m]
+    car_speed: float  #: [m/s]
+    engine_speed: float  #: [rad/s]
+
+
 class LapEvent(NamedTuple):
-    """A change of gear, or the engine clutch letting go and biting; SI units."""
+    """A change of gear, or the engine clutch letting go and biting; SI units.
+
+    An upshift lies where it is heard, at the engine's peak; a downshift where the shoes are back.
+    """
 
     kind: Literal["upshift", "downshift", "clutch_opens", "clutch_bites"]
     time: float  #: from the line [s]
@@ -39,8 +51,15 @@ class LapEvent(NamedTuple):
     engine_speed: float  #: [rad/s]
     place: Literal["straight", "before_corner", "in_corner"]
     corner: int  #: that of the place, or the next one; counted from 0, -1 where there is none
-    hand_over: float  #: of an upshift: from the first touch to the drum locked [s]
-    engine_speed_after: float  #: at its end [rad/s]
+    contact: Moment  #: up: the first shoe touches the drum; down: both have come back
+    let_go: Moment  #: up: first gear lets go; down: it takes hold
+    lock: Moment  #: up: shoes and drum lock; down: they slip
+    low: Moment  #: up: the engine at its low, before it rises again
+
+    @property
+    def hand_over(self) -> float:
+        """Time of an upshift from the first touch to the drum locked [s]."""
+        return self.lock.time - self.contact.time if self.kind == "upshift" else float("nan")
 
 
 class CornerPass(NamedTuple):
@@ -261,7 +280,9 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
             attrs=attributes,
         ),
         changes=_changes(result, car),
-        events=tuple(LapEvent(*event) for event in result.events),
+        events=tuple(
+            LapEvent(*event[:7], *map(Moment._make, event[7:])) for event in result.events
+        ),
         corners=tuple(CornerPass(*each) for each in result.corners),
         engine_speeds=xarray.DataArray(
             result.crank_times,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Unpack
 import numpy as np
 
 from layshaft.mounting.gaps import usual_gaps
-from layshaft.mounting.gear_chart import meshing_sets
+from layshaft.mounting.gear_sets import meshing_sets
 from layshaft.runs import result_file
 from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options

@@ -117,6 +117,11 @@ class RosenbrockStepper {
     fill_inside<Method, kSize>(s, state_, new_state_, dense_, state);
   }
 
+  /// Of the sign of the slope of a state at the end of the last step.
+  [[nodiscard]] double slope_sign(int k) const {
+    return end_slope<Method>(k, state_, new_state_, dense_);
+  }
+
   /// Error at the end of the last step, from the one set by `carry` on (`carried_error.hpp`).
   [[nodiscard]] const State& carried_error() const { return error_; }
   void carry(const State& error) { error_ = error; }

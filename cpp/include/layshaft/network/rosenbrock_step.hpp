@@ -197,4 +197,13 @@ void fill_inside(const Real& s, const State& state, const State& new_state,
   }
 }
 
+/// Slope of one state at the end of the step, times the step.
+template <const auto& Method, class State>
+[[nodiscard]] auto end_slope(int k, const State& state, const State& new_state,
+                             const DenseRowsOf<Method, State>& dense) {
+  auto slope = new_state(k) - state(k);
+  for (std::size_t r = 0; r < Method.kDenseRows; ++r) slope -= dense[r](k);
+  return slope;
+}
+
 }  // namespace layshaft

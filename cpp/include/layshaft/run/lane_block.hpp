@@ -55,6 +55,8 @@ struct LaneModes {
   Real corner_time;                               ///< [s]
   Real next_distance;                             ///< Looked at once the car is here [m].
   Real next_speed;                                ///< [m/s]
+  Real next_crank;                                ///< [rad/s]
+  Real turns_from;  ///< Looked at once the crank's acceleration is not of this sign; never where 0.
 };
 
 /// Largest values at the ends of quiet steps; order and meaning of `Peaks`, the pitch aside: no

@@ -240,10 +240,15 @@ void step_lanes(LaneBlock<Real>& block) {
   const Real limit = min(min(reached, block.modes.corner_time), block.car.end_time);
   LaneEnd<Real> end;
   look_along(block, limit, end);
-  end.eventful = end.eventful | (limit < reached) | (block.modes.corner_time <= reached) |
-                 (block.car.end_time <= reached) |
-                 (end.accounts[account::distance] >= block.modes.next_distance) |
-                 (end.seen(node::car) >= block.modes.next_speed);
+  end.eventful =
+      end.eventful | (limit < reached) | (block.modes.corner_time <= reached) |
+      (block.car.end_time <= reached) |
+      (end.accounts[account::distance] >= block.modes.next_distance) |
+      (end.seen(node::car) >= block.modes.next_speed) |
+      (end.seen(node::crank) >= block.modes.next_crank) |
+      (block.modes.turns_from *
+           end_slope<kRodas5P>(node::crank, motion.state, block.made.new_state, block.made.dense) <
+       0.0);
   for (int i = 0; i < car_state::count; ++i) {
     end.eventful = end.eventful | !is_finite(block.made.new_state(i));
   }

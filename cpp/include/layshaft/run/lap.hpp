@@ -55,14 +55,11 @@ enum class Place : std::uint8_t { straight, before_corner, in_corner };
 struct LapEvent {
   enum class Kind : std::uint8_t { upshift, downshift, clutch_opens, clutch_bites };
   Kind kind;
-  double time;         ///< [s]
-  double distance;     ///< [m]
-  double car_speed;    ///< [m/s]
-  double crank_speed;  ///< [rad/s]
+  Moment at;  ///< Up: the engine at its peak, the shift that is heard. Down: the shoes are back.
   Place place;
-  int corner;          ///< The corner meant by `place`, or the next one; -1 where there is none.
-  double hand_over;    ///< Of an upshift that ended with the drum locked: how long it took [s].
-  double crank_after;  ///< Engine speed at its end [rad/s].
+  int corner;        ///< The corner meant by `place`, or the next one; -1 where there is none.
+  Shift up{};        ///< Of an upshift; may begin before the line or end behind it.
+  Downshift down{};  ///< Of a downshift; not a number what lies beyond the line.
 };
 
 /// How a corner was passed. Not a number where it did not happen.

@@ -21,17 +21,17 @@ class LapRecorder {
 
   /// Called for each stretch of the lap; returns where it shall stop in it, or infinity.
   double operator()(const SegmentView& segment);
+  /// The run is over, wherever it ended.
+  void finish();
 
  private:
   void note_modes(const SegmentView& segment, const State& state);
-  void note_event(LapEvent::Kind kind, double time, const State& state);
-  void note_lock(double time, const State& state);
+  LapEvent& note_event(LapEvent::Kind kind, const Moment& at);
   void note_state(const SegmentView& segment, const State& state);
   /// Up to `until` [s]; returns when the car went over [s], or infinity.
   [[nodiscard]] double follow(const SegmentView& segment, double until);
   void pass_sectors(const SegmentView& segment, double until, double distance);
   void take_samples(const SegmentView& segment, double until, double distance);
-  void close_shift();
 
   const TrackCar& plant_;
   const LapOptions& options_;
@@ -44,9 +44,7 @@ class LapRecorder {
   ModesOf<TrackCar> modes_{};
   bool begun_ = false;
   LapCorners corners_;
-  // The first lock-up of the drum in a shift that began before the line.
-  double late_lock_ = std::numeric_limits<double>::quiet_NaN();   // [s]
-  double late_crank_ = std::numeric_limits<double>::quiet_NaN();  // Engine speed then [rad/s].
+  ShiftWatch shifts_{};
   std::size_t next_sample_ = 0;
   Pitch pitch_{};
   std::vector<double> ends_;  // Of the sectors, with the line.

@@ -11,6 +11,7 @@
 #include "layshaft/car/drivetrain.hpp"
 #include "layshaft/network/integration.hpp"
 #include "layshaft/run/sample.hpp"
+#include "layshaft/run/shift.hpp"
 
 namespace layshaft {
 
@@ -31,21 +32,6 @@ void validate(const LaunchOptions& options);
 
 /// Why a run ended.
 enum class LaunchEnd : std::uint8_t { distance, longest_time, early };
-
-/// The hand-over from first to second gear that led to the first lock-up of the drum. Not a number
-/// where the drum never locked.
-struct Shift {
-  double start_time;    ///< The first shoe touches [s].
-  double release_time;  ///< First gear lets go [s].
-  double lock_time;     ///< Shoes and drum run as one [s].
-  double car_speed;     ///< At the start [m/s].
-  double distance;      ///< At the start [m].
-  double shaft_speed;   ///< At the start [rad/s].
-  double crank_before;  ///< Engine speed at the start [rad/s].
-  double crank_after;   ///< Engine speed at the lock-up [rad/s].
-  double heat;          ///< Slip heat in shoes and drum meanwhile [J].
-  double start_error;   ///< Estimated error of the start time [s].
-};
 
 /// Largest values seen at the ends of the integrator's steps.
 struct Peaks {
@@ -71,7 +57,7 @@ struct LaunchResult {
   std::vector<double> distance_speeds;       ///< [m/s]
   std::vector<double> distance_time_errors;  ///< Estimated, of each time [s].
   std::vector<double> speed_times;           ///< [s]
-  Shift shift;
+  Shift shift;              ///< That led to the first lock-up of the drum; unknown without one.
   double clutch_lock_time;  ///< First lock-up of the engine clutch [s].
   double lifted_time;       ///< How long an axle was off the ground [s].
   int upshifts;             ///< Lock-ups of the drum.

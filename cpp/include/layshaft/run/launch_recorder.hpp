@@ -24,18 +24,23 @@ class LaunchRecorder {
 
   /// The parts of a call, for one who knows that nothing else happened in a stretch: modes with
   /// which it began, and the estimated error of its begin [s]; largest values in it; and where a
-  /// full call is needed next: at this distance [m] or speed of the car [m/s].
+  /// full call is needed next: at this distance [m], speed of the car [m/s] or of the crank
+  /// [rad/s], or once the crank's acceleration is not of this sign (never for 0).
   void note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
                   const AccountsOf<Drivetrain>& accounts, double begin_error);
   void raise_peaks(const Peaks& peaks);
+  /// Whether the modes were taken down.
+  [[nodiscard]] bool knows(const ModesOf<Drivetrain>& modes) const {
+    return begun_ && modes == modes_;
+  }
   /// At once while an axle is off the ground.
   [[nodiscard]] double next_distance() const;
   [[nodiscard]] double next_speed() const;
+  [[nodiscard]] double next_crank() const { return shifts_.next_crank(); }
+  [[nodiscard]] double turns_from() const { return shifts_.turns_from(); }
 
  private:
-  struct Begin;
-  void note_contact(const Begin& at);
-  void note_lock(const Begin& at);
+  void keep_shift();
   void note_peaks(const State& state);
   /// Up to `until` [s]; returns when the car went over [s], or infinity.
   [[nodiscard]] double follow(const SegmentView& segment, double until);
@@ -47,8 +52,7 @@ class LaunchRecorder {
   LaunchResult& result_;
   ModesOf<Drivetrain> modes_{};
   bool begun_ = false;
-  Shift shift_{};
-  double shoe_loss_at_start_ = 0.0;
+  ShiftWatch shifts_{};
   std::size_t next_distance_ = 0;
   std::size_t next_speed_ = 0;
   std::size_t next_sample_ = 0;

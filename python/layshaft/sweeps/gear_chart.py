@@ -1,15 +1,17 @@
-"""What meshes: every pair of gear pairs from the parts at hand that fits one centre distance."""
+"""Chart of every set of gears that meshes: ratios, car speeds, and the shift of a launch."""
 
-import itertools
 import math
-from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from layshaft import _core
+from layshaft.mounting.gear_sets import GearSet, gear_sets
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
+from layshaft.runs.point_runs import run_points
+from layshaft.runs.run_options import read_options
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.parts_box import Parts, checked_parts
 
@@ -17,65 +19,6 @@ if TYPE_CHECKING:
     import xarray
 
 _GEARS = ("first", "second")
-_TEETH = tuple(f"{gear}.{part}" for gear in _GEARS for part in ("spur", "pinion"))
-
-
-class GearSet(NamedTuple):
-    """Two pairs of gears that run on one centre distance."""
-
-    first: _core.GearPair
-    second: _core.GearPair
-    centres: _core.CentreRange
-
-    @property
-    def middle(self) -> float:
-        """Centre distance in the middle of its range [m]."""
-        return 0.5 * (self.centres.lowest + self.centres.highest)
-
-
-def gear_sets(car: Car, parts: Parts) -> Iterator[GearSet]:
-    """Go through all sets of gears that mesh, the shorter first gear first.
-
-    Teeth not named in the parts are those of the car, as are module and tooth shape. First gear is
-    the shorter one; equal or crossed ratios are left out.
-    """
-    pairs = {gear: list(_pairs(car, parts, gear)) for gear in _GEARS}
-    for first, second in itertools.product(pairs["first"], pairs["second"]):
-        if not first.spur / first.pinion > second.spur / second.pinion:
-            continue
-        centres = _core.shared_centres(first, second, parts.least_backlash, parts.most_backlash)
-        if not centres.is_empty:
-            yield GearSet(first, second, centres)
-
-
-def present_teeth(car: Car) -> tuple[int, ...]:
-    """Return the teeth in the car: first spur and pinion, second spur and pinion."""
-    return tuple(car[path] for path in _TEETH)
-
-
-def meshing_sets(car: Car, parts: Parts) -> list[dict[str, float]]:
-    """Return the gears of each set that meshes as changes of the car; empty if none are at hand.
-
-    Raises
-    ------
-    ValueError
-        If there are gears at hand and none of them mesh.
-    """
-    if not any((parts.first_pinions, parts.first_spurs, parts.second_pinions, parts.second_spurs)):
-        return []
-    sets = [
-        dict(
-            zip(
-                _TEETH,
-                (each.first.spur, each.first.pinion, each.second.spur, each.second.pinion),
-                strict=True,
-            )
-        )
-        for each in gear_sets(car, parts)
-    ]
-    if not sets:
-        raise ValueError("no two pairs of these gears fit one centre distance with that backlash")
-    return sets
 
 
 def mesh(
@@ -100,6 +43,7 @@ def mesh(
     xarray.Dataset
         Over `set` and `engine_speed`, in SI units, the greatest step last. Car speeds are those
         without slip on tyres that have not grown. `rollout` is the way of the car per engine turn.
+        What the engine does at the shift is that of a launch; not a number where it has none.
 
     Raises
     ------
@@ -116,7 +60,7 @@ def mesh(
     import xarray
 
     speeds = units.read_list("engine_speeds", engine_speeds, "rad/s")
-    sets = sorted(gear_sets(checked_car(car), checked_parts(parts)), key=_step)
+    sets = sorted(gear_sets(checked_car(car), checked_parts(parts)), key=lambda each: each.step)
     if not sets:
         raise ValueError("no two pairs of these gears fit one centre distance with that backlash")
     columns = {name: [] for name in _COLUMNS}
@@ -127,6 +71,7 @@ def mesh(
         name: ("set", columns[name], {"units": unit, "long_name": meaning})
         for name, (unit, meaning) in _COLUMNS.items()
     }
+    variables |= _shifts(car, sets)
     for gear in _GEARS:
         rollout = np.array(columns[f"{gear}_rollout"])
         labels = {"units": "m/s", "long_name": f"Car speed in {gear} gear, without slip"}
@@ -144,7 +89,7 @@ _COLUMNS = {
     "first_ratio": ("1", "Engine turns per shaft turn in first gear"),
     "second_ratio": ("1", "Engine turns per shaft turn in second gear"),
     "step": ("1", "First ratio over second ratio"),
-    "speed_drop": ("1", "Share of its speed that the engine loses at the shift"),
+    "speed_drop": ("1", "Share of its speed that the engine loses at a shift in no time"),
     "first_rollout": ("m", "Way of the car per engine turn in first gear"),
     "second_rollout": ("m", "Way of the car per engine turn in second gear"),
     "lowest_centre": ("m", "Least centre distance at which both pairs keep their backlash"),
@@ -156,10 +101,26 @@ _COLUMNS = {
 }
 
 
+#: Of a launch; long enough for any shift.
+_SHIFT = ("shift_speed", "engine_speed_before", "engine_speed_after", "engine_speed_drop")
+_LONG_WAY = "200 m"
+
+
+def _shifts(car: Car, sets: list[GearSet]) -> dict[str, tuple]:
+    """Launch the car with each set: what the engine does at its shift."""
+    options = read_options(distance=_LONG_WAY)
+    runs = run_points(car, [each.teeth for each in sets], options)
+    meanings = {name: (unit, meaning) for name, unit, meaning in options.scalars}
+    return {
+        name: ("set", runs[name], dict(zip(("units", "long_name"), meanings[name], strict=True)))
+        for name in _SHIFT
+    }
+
+
 def _row(car: Car, each: GearSet) -> dict[str, float]:
     row: dict[str, float] = {
-        "step": _step(each),
-        "speed_drop": 1.0 - 1.0 / _step(each),
+        "step": each.step,
+        "speed_drop": 1.0 - 1.0 / each.step,
         "lowest_centre": each.centres.lowest,
         "highest_centre": each.centres.highest,
     }
@@ -178,17 +139,3 @@ def rollout(car: Car, ratio: float) -> float:
     belt = car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
     radius = car["rear_tyre.radius"] - car["rear_tyre.wear"]
     return 2.0 * math.pi * radius / (ratio * belt)
-
-
-def _pairs(car: Car, parts: Parts, gear: str) -> Iterator[_core.GearPair]:
-    spurs = getattr(parts, f"{gear}_spurs") or (car[f"{gear}.spur"],)
-    pinions = getattr(parts, f"{gear}_pinions") or (car[f"{gear}.pinion"],)
-    shape = {
-        name: car[f"{gear}.{name}"] for name in ("module", "pressure_angle", "addendum", "friction")
-    }
-    for spur, pinion in itertools.product(spurs, pinions):
-        yield _core.GearPair(spur=spur, pinion=pinion, **shape)
-
-
-def _step(each: GearSet) -> float:
-    return (each.first.spur / each.first.pinion) / (each.second.spur / each.second.pinion)

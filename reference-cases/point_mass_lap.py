@@ -20,7 +20,7 @@ class PointMass:
         rear, front = car["rear_tyre"], car["front_tyre"]
         self.mass = car["body"]["mass"]
         self.friction = min(rear["friction_peak"], front["friction_peak"])
-        self.stiffness = rear["stiffness_factor"]
+        self.stiffness = rear["cornering_stiffness"]
         self.rolling = rear["rolling_resistance"]
         density = air_density(car["air"])
         self.drag = 0.5 * density * car["body"]["drag_area"]

@@ -143,7 +143,9 @@ class Car:
         """Return loads [N], forces [N], radii [m] and `TyreRates`, rear and front."""
         speed, transfer = y[5], y[8]
         pressed = self.weight + self.downforce * speed * speed
-        front_load = self.setup["body"]["front_share"] * pressed - transfer
+        body = self.setup["body"]
+        front_load = body["front_share"] * self.weight - transfer
+        front_load += body["downforce_front_share"] * self.downforce * speed * speed
         loads = self.carried(pressed, front_load)
         rear, front = self.setup["rear_tyre"], self.setup["front_tyre"]
         radii = tuple(tyre["radius"] - tyre["wear"] + tyre["growth"] * axle * axle

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -55,10 +56,56 @@ TEST(Grip, OfNotANumberIsNotANumber) {
   EXPECT_TRUE(std::isnan(grip_left(std::numeric_limits<double>::quiet_NaN(), 1.0)));
 }
 
-TEST(LateralFriction, IsTheLateralForceOverTheLoad) {
-  // 2.5 kg at 10 m/s on a radius of 5 m: 50 N, pressed down by 25 N.
-  EXPECT_DOUBLE_EQ(lateral_friction(2.5, 10.0, 0.2, 25.0), 2.0);
-  EXPECT_EQ(lateral_friction(2.5, 0.0, 0.2, 25.0), 0.0);
+// 2.5 kg, a wheelbase of .3 m, .4 of the weight in front: a = .18 m, b = .12 m.
+const YawLaw<double> kYaw = make_yaw_law(2.5, 0.4, 0.3, 0.03);
+
+TEST(SidewaysForces, BalanceForcesAndMoments) {
+  const Turn<double> turn{100.0, 0.2, 0.05, -8.0};
+  const auto [front, rear] = sideways_forces(kYaw, turn);
+  // m v^2 k = 50 N; I r' = .03 (-8 * .2 + 100 * .05) = .102 N m.
+  EXPECT_NEAR(front + rear, 50.0, 1e-12);
+  EXPECT_NEAR(front * 0.18 - rear * 0.12, 0.102, 1e-12);
+}
+
+TEST(SidewaysForces, OfASteadyTurnAreThoseOfTheWeightAtRest) {
+  const auto [front, rear] = sideways_forces(kYaw, Turn<double>{100.0, -0.2, 0.0, 0.0});
+  EXPECT_NEAR(front, -0.4 * 50.0, 1e-12);
+  EXPECT_NEAR(rear, -0.6 * 50.0, 1e-12);
+}
+
+// What a car at 10 m/s can speed up by [g] while it goes round by so many g, all wheels at their
+// grip: as a point mass whose axles share by the balance of moments, the yaw inertia left out.
+double most_gain(double sideways) {
+  constexpr double kMass = 2.55;
+  constexpr double kGravity = 9.81;  // As that script takes it.
+  constexpr double kLoad = kMass * kGravity + 1.2;
+  constexpr double kLever = 0.035 / 0.29;
+  const YawLaw<double> yaw = make_yaw_law(kMass, 0.44, 0.29, 0.0);
+  const auto [front_force, rear_force] =
+      sideways_forces(yaw, Turn<double>{100.0, sideways * kGravity / 100.0, 0.0, 0.0});
+  const auto spare = [&](double gain) {
+    const double front = 0.44 * kLoad - kMass * gain * kLever;
+    const auto along = [](double grip, double load, double force) {
+      return std::sqrt(std::max(square(grip * load) - square(force), 0.0));
+    };
+    const double rear = kLoad - front;
+    return along(1.55 * (1.0 - 0.05 * (front - 11.0) / 11.0), front, front_force) +
+           along(1.6 * (1.0 - 0.05 * (rear - 14.0) / 14.0), rear, rear_force) - kMass * gain;
+  };
+  double gain = 0.0;
+  for (double step = 16.0; step > 1e-9; step *= 0.5) {
+    if (spare(gain + step) > 0.0) gain += step;
+  }
+  return gain / kGravity;
+}
+
+TEST(SidewaysForces, LeaveWhatAnotherProgramFoundOfTheGripAlongTheRoad) {
+  // Worked out once by a script of the same forms, to four digits; sharing by load would leave
+  // 1.4411, 1.3114 and 1.1327 g.
+  EXPECT_NEAR(most_gain(0.0), 1.6465, 5e-5);
+  EXPECT_NEAR(most_gain(0.8), 1.3975, 5e-5);
+  EXPECT_NEAR(most_gain(1.0), 1.2324, 5e-5);
+  EXPECT_NEAR(most_gain(1.2), 0.9840, 5e-5);
 }
 
 TEST(CorneringDrag, IsForceTimesSlipAngle) {

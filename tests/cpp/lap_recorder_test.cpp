@@ -139,10 +139,15 @@ TEST(LapRecorder, SamplesInCornersPointToTheInside) {
     const double expected = to_the_left ? square_speed / 4.0 : -square_speed / 6.0;
     constexpr double kRoundOff = 1e-9;
     EXPECT_NEAR(sample.lateral_acceleration, expected, kRoundOff);
-    // The front has the less friction, 1.55.
-    EXPECT_NEAR(sample.grip_taken, std::abs(expected) / 9.80665 / 1.55, kRoundOff);
     const double moved = sample.state(car_state::load_transfer);
     const double front = rounded_front(weight, 0.44 * weight - moved, weight);
+    // The load moved is m a h/L; the yaw inertia .021 kg m^2 over .29 m turns by a times curvature.
+    const double gain = moved * 0.29 / (car.body.mass * 0.035);
+    const double turned = 0.021 / 0.29 * gain * expected / square_speed;
+    const double in_front = std::abs(0.44 * car.body.mass * expected + turned) / (1.55 * front);
+    const double behind =
+        std::abs(0.56 * car.body.mass * expected - turned) / (1.6 * (weight - front));
+    EXPECT_NEAR(sample.grip_taken, std::max(in_front, behind), kRoundOff);
     EXPECT_NEAR(sample.signals[track_signal::front_load], front, kRoundOff);
     EXPECT_NEAR(sample.signals[track_signal::rear_load], weight - front, kRoundOff);
     left += to_the_left ? 1 : 0;

@@ -128,7 +128,10 @@ TEST(TrackDriver, ThrottleAskedForDoesNotJumpWhereTheFootGoesDown) {
   const double rolling = (loads.applied(node::car) - loads.high(coupling::rolling)) / law.mass;
   const auto asked = parts::Foot::run<double>(
       law, active.parts.of<parts::Foot>(),
-      {0.0, 5.0, rolling, state(car_state::throttle), state(track_state::pedal)});
+      {0.0, 5.0, rolling,
+       holding_wish(law, state(car_state::throttle), state(track_state::pedal),
+                    state(car_state::rear_slip)),
+       1.0});
   EXPECT_DOUBLE_EQ(asked[0], law.full_throttle * throttle_asked(wish));
 }
 
@@ -142,12 +145,13 @@ TEST(TrackDriver, CarThatStandsPullsAwayWhereTheAimFalls) {
                              .pedal_at_grip = 0.5,
                              .per_throttle = 1.0,
                              .per_pedal = 2.0,
+                             .per_slip_target = 5.0,
                              .mass = 2.5};
   int falling = 0;
   for (double distance = 1.0; distance < plant.track().length(); distance += 1.0) {
     const SpeedCurve::Point aim = plant.speed_curve().at(distance);
     const Motion<double> standing{
-        .distance = distance, .speed = 0.0, .acceleration = 0.0, .throttle = 0.0, .pedal = 0.0};
+        .distance = distance, .speed = 0.0, .acceleration = 0.0, .held = 0.0, .left = 1.0};
     // All the speed that is missing, within the correction time.
     EXPECT_NEAR(foot_wish(foot, plant.speed_curve(), standing), std::sqrt(aim.square) / 0.5 / 5.0,
                 1e-12)
@@ -155,6 +159,25 @@ TEST(TrackDriver, CarThatStandsPullsAwayWhereTheAimFalls) {
     falling += aim.slope < -5.0 ? 1 : 0;
   }
   EXPECT_GT(falling, 10);
+}
+
+TEST(TrackDriver, HoldsTheBrakeAgainstASteadySlip) {
+  // The slip at which half is left of what is asked asks for twice as much brake.
+  const FootLaw<double> foot{.per_acceleration = 0.2,
+                             .correction_rate = 2.0,
+                             .lag = 0.1,
+                             .full_throttle = 1.0,
+                             .pedal_at_grip = 0.5,
+                             .per_throttle = 1.0,
+                             .per_pedal = 2.0,
+                             .per_slip_target = 5.0,
+                             .mass = 2.5};
+  EXPECT_DOUBLE_EQ(holding_wish(foot, 0.0, 0.2, 0.0), -0.4);
+  EXPECT_DOUBLE_EQ(holding_wish(foot, 0.0, 0.2, -0.2), -0.8);
+  EXPECT_DOUBLE_EQ(holding_wish(foot, 0.3, 0.0, 0.2), 0.3);
+  const parts::FingerLaw<double> finger{
+      .per_slip_target = 5.0, .anticipation = 0.015, .response_rate = 10.0};
+  EXPECT_DOUBLE_EQ(0.8 * parts::eased_opening(finger, -0.2, 0.0), 0.4);
 }
 
 TEST(TrackCar, OnAStraightIsTheCarOfALaunch) {
@@ -187,8 +210,8 @@ TEST(TrackCar, CoastsInACornerByTheDragOfItsTyres) {
   constexpr double kStiffness = 40.0;
   const Car car = with_fields(plain_car(2.5), {{"driver.throttle", 0.0},
                                                {"clutch.axial.nut_turns", 6.0},
-                                               {"rear_tyre.stiffness_factor", kStiffness},
-                                               {"front_tyre.stiffness_factor", kStiffness}});
+                                               {"rear_tyre.cornering_stiffness", kStiffness},
+                                               {"front_tyre.cornering_stiffness", kStiffness}});
   const TrackCar plant(car, testing::ring(kRadius), {.corner_share = 1.0}, {});
   const auto run = look_along(plant, kSpeed, 14.0, [](auto&&...) {});
   ASSERT_EQ(run.ending.status, Status::finished);
@@ -238,11 +261,12 @@ TEST(Corner, HoldsTheCarBackWhicheverWayItRolls) {
   const auto law = parts::Corner::law_of(demo_car(), make_car_law(demo_car(), 0.0));
   const auto drag = [&](double speed, double curvature) {
     const parts::Corner::Active<double> piece{0.0, {curvature, 0.0, 0.0, 0.0}};
-    return parts::Corner::run<double>(law, piece, {14.0, 11.0, speed, 0.0})[2];
+    return parts::Corner::run<double>(law, piece, {14.0, 11.0, speed, 0.0, 0.0})[2];
   };
   for (const double curvature : {0.2, -0.2}) {
-    // q = 2.55 * 25 * 0.2/25 = 0.51 sideways, by 25 N over a stiffness of 28.
-    EXPECT_NEAR(drag(5.0, curvature), 0.51 * 0.51 * 25.0 / 28.0, 1e-12);
+    // 12.75 N sideways, of which the axles carry .44 and .56 as they do of 25 N: q = .51 at both,
+    // over a stiffness of 12.
+    EXPECT_NEAR(drag(5.0, curvature), 0.51 * 0.51 * 25.0 / 12.0, 1e-12);
     EXPECT_EQ(drag(-5.0, curvature), -drag(5.0, curvature));
   }
   EXPECT_EQ(drag(0.0, 0.2), 0.0);

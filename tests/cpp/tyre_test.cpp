@@ -31,6 +31,7 @@ Tyre rear_tyre() {
           .load_sensitivity = 0.1,
           .reference_load = 14.0,
           .stiffness_factor = 20.0,
+          .cornering_stiffness = 12.0,
           .shape = 1.5,
           .curvature = 0.3,
           .relaxation = 0.03,

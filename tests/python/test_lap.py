@@ -61,15 +61,26 @@ def test_the_engine_spends_the_whole_lap_at_some_speed(run: layshaft.LapRun) -> 
 
 def test_the_driver_is_never_beyond_the_grip(run: layshaft.LapRun) -> None:
     # By the library's own bound, after the loads of each sample.
-    car = run.car
-    pressed = run.samples.rear_axle_load + run.samples.front_axle_load
-    used = car["body.mass"] * abs(run.samples.lateral_acceleration) / pressed
-    for axle in ("rear", "front"):
+    car, samples = run.car, run.samples
+    mass, wheelbase = car["body.mass"], car["body.wheelbase"]
+    # By the balance of moments: what turns the car goes with the acceleration that moved the load,
+    # and with the slope of the curvature.
+    distance, nearby = samples.distance.values, 1e-6
+    track = run.options.track
+    curvature = track.curvature(distance)
+    slope = (track.curvature(distance + nearby) - track.curvature(distance - nearby)) / 2.0 / nearby
+    gain = samples.load_transfer * wheelbase / mass / car["body.centre_height"]
+    turned = car["body.yaw_inertia"] / wheelbase * (gain * curvature + samples.car_speed**2 * slope)
+    sideways = mass * samples.lateral_acceleration
+    share = car["body.front_share"]
+    forces = {"rear": (1.0 - share) * sideways - turned, "front": share * sideways + turned}
+    for axle, force in forces.items():
         peak, reference, sensitivity = (
             car[f"{axle}_tyre.{name}"]
             for name in ("friction_peak", "reference_load", "load_sensitivity")
         )
-        load = run.samples[f"{axle}_axle_load"]
+        load = samples[f"{axle}_axle_load"]
+        used = abs(force) / load
         friction = peak * (1.0 - sensitivity * (load - reference) / reference)
         assert float((used / friction).max()) <= 1.002
     assert float(run.samples.grip_taken.max()) <= float(run.scalars.most_grip) + 1e-3
@@ -272,3 +283,25 @@ def test_any_car_gets_round_within_its_grip(seed: int) -> None:
         assert float(run.scalars.most_grip) <= 1.002
         # The tolerance of 1e-5 of each step, over some thousand of them.
         assert abs(run.energy["energy_residual"]) < 1e-4 * run.energy["engine_work"]
+
+
+def test_the_driver_keeps_to_the_plan_under_the_brake_whatever_the_tyres_slip() -> None:
+    # Worn behind alone, the rear tyres slip all the way down to the corner: the foot asks for more.
+    car = layshaft.demo_car().replace({"rear_tyre.wear": "3.5 mm"})
+    run = layshaft.lap(car, "club", corner_share=0.9, brake_share=0.7)
+    braking = run.samples.brake_pedal > 0.15
+    assert int(braking.sum()) > 20
+    over = (run.samples.car_speed - run.samples.aimed_speed).where(braking)
+    assert float(over.max()) * 3.6 < 1.2
+
+
+def test_lap_time_follows_the_wear_of_the_rear_tyres_without_a_jump() -> None:
+    times = np.array(
+        [
+            layshaft.lap(layshaft.demo_car().replace({"rear_tyre.wear": wear}), "club").time
+            for wear in np.arange(7) * 5e-4
+        ]
+    )
+    # Some tenths of a second over the range; a corner taken otherwise all at once costs half.
+    assert np.ptp(times) < 0.6
+    assert np.abs(np.diff(times, 2)).max() < 0.05

@@ -19,6 +19,11 @@ QUICK = {
     "driver.slip_target": 0.18,
     "rear_tyre.stiffness_factor": 200.0,
     "front_tyre.stiffness_factor": 200.0,
+    "rear_tyre.cornering_stiffness": 200.0,
+    "front_tyre.cornering_stiffness": 200.0,
+    # A point is not turned, and its axles' loads do not move.
+    "body.yaw_inertia": 0.001,
+    "body.centre_height": 0.005,
     "rear_tyre.load_sensitivity": 0.0,
     "front_tyre.load_sensitivity": 0.0,
     "rear_tyre.friction_peak": 1.5,

@@ -113,8 +113,9 @@ def test_both_screws_turn_alike_from_gaps_that_differ() -> None:
     gaps = {"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"}
     car = layshaft.demo_car().replace(gaps | {"fuel.tank_volume": "40 cm^3"})
     race = layshaft.stint(car, "club", duration="3 min")
-    # Tyres worn by a tenth of a millimetre ask for no more than some hundredths of a turn.
-    assert abs(race.stops[0].turns_of_start) < 0.05
+    # Tyres worn by a tenth of a millimetre and warm shoes ask for less than a tenth of
+    # a turn; the difference of both gaps would be .3 turns.
+    assert abs(race.stops[0].turns_of_start) < 0.1
     assert not any(" mm:" in line for line in stint_sentences(race) if line.startswith("Stop"))
 
 

@@ -61,7 +61,9 @@ CarLaw make_car_law(const Car& car, double grade) {
   return {
       .loading = {.weight = weight * std::cos(slope),
                   .downforce = 0.5 * density * car.body.downforce_area,
-                  .front_share = car.body.front_share},
+                  .front_share = car.body.front_share,
+                  .front_downforce =
+                      0.5 * density * car.body.downforce_area * car.body.downforce_front_share},
       .engine = make_engine_law(car.engine, charge_ratio(car.air),
                                 fuel_properties(car.fuel).heating_value),
       .clutch = make_clutch_law(car.clutch),
@@ -90,6 +92,10 @@ CarLaw make_car_law(const Car& car, double grade) {
       .mass = car.body.mass,
       .grade_force = weight * std::sin(slope),
       .wheelbase = car.body.wheelbase,
+      .yaw = make_yaw_law(car.body.mass, car.body.front_share, car.body.wheelbase,
+                          car.body.yaw_inertia),
+      .rear_cornering_stiffness = car.rear_tyre.cornering_stiffness,
+      .front_cornering_stiffness = car.front_tyre.cornering_stiffness,
       .lever = car.body.centre_height / car.body.wheelbase,
       .load_transfer_rate = 1.0 / car.body.load_transfer_time,
       .drag = 0.5 * density * car.body.drag_area,

@@ -56,20 +56,24 @@ std::vector<Field> field_rows() {
                                                         "Speed held with the throttle shut"),
       number<Access<&Car::engine, &Engine::drag_slope>>(
           "engine.drag_slope", "N*m*s", 4e-05, 0.0, 0.001,
-          "Friction torque per speed with the throttle shut"),
+          "Friction torque per speed, throttle shut: the fall to idle takes inertia over it; it "
+          "costs fuel, and no power of the torque curve"),
       number<Access<&Car::engine, &Engine::inertia>>("engine.inertia", "kg*m^2", 1.4e-05, 1e-06,
                                                      0.001,
                                                      "Crank, flywheel and clutch hub together"),
-      number<Access<&Car::engine, &Engine::displacement>>("engine.displacement", "m^3", 3.5e-06,
-                                                          1e-07, 0.0001, "Swept volume"),
-      number<Access<&Car::engine, &Engine::speed_limit>>("engine.speed_limit", "rad/s",
-                                                         4712.38898038469, 1000.0, 6500.0,
-                                                         "Speed the engine must not pass"),
+      number<Access<&Car::engine, &Engine::displacement>>(
+          "engine.displacement", "m^3", 3.5e-06, 1e-07, 0.0001,
+          "Swept volume: only the warning of too much power for it goes by it"),
+      number<Access<&Car::engine, &Engine::speed_limit>>(
+          "engine.speed_limit", "rad/s", 4712.38898038469, 1000.0, 6500.0,
+          "Speed the engine must not pass: warned of, not held"),
       number<Access<&Car::engine, &Engine::efficiency>>(
           "engine.efficiency", "1", 0.12, 0.005, 0.5,
           "Indicated power over the fuel's heating power"),
-      number<Access<&Car::fuel, &FuelBlend::nitromethane>>("fuel.nitromethane", "1", 0.25, 0.0, 0.9,
-                                                           "Volume fraction of nitromethane"),
+      number<Access<&Car::fuel, &FuelBlend::nitromethane>>(
+          "fuel.nitromethane", "1", 0.25, 0.0, 0.9,
+          "Volume fraction of nitromethane: changes the fuel burnt; "
+          "the power is that of the torque curve"),
       number<Access<&Car::fuel, &FuelBlend::oil>>("fuel.oil", "1", 0.1, 0.0, 0.4,
                                                   "Volume fraction of oil; the rest is methanol"),
       number<Access<&Car::fuel, &FuelBlend::oil_density>>("fuel.oil_density", "kg/m^3", 960.0,
@@ -326,7 +330,8 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::rear, &Belt::pitch>>("belts.rear.pitch", "m", 0.003, 0.001,
                                                               0.01, "Distance of the belt's teeth"),
       number<Access<&Car::belts, &Belts::rear, &Belt::tension>>(
-          "belts.rear.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
+          "belts.rear.tension", "N", 60.0, 0.0, 500.0,
+          "Span tension, standing: decides when the belt jumps; its loss is the efficiency's"),
       number<Access<&Car::belts, &Belts::rear, &Belt::flank_angle>>(
           "belts.rear.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,
           "Lean of the tooth flank from the radius"),
@@ -347,7 +352,8 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::middle, &Belt::pitch>>(
           "belts.middle.pitch", "m", 0.003, 0.001, 0.01, "Distance of the belt's teeth"),
       number<Access<&Car::belts, &Belts::middle, &Belt::tension>>(
-          "belts.middle.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
+          "belts.middle.tension", "N", 60.0, 0.0, 500.0,
+          "Span tension, standing: decides when the belt jumps; its loss is the efficiency's"),
       number<Access<&Car::belts, &Belts::middle, &Belt::flank_angle>>(
           "belts.middle.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,
           "Lean of the tooth flank from the radius"),
@@ -368,7 +374,8 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::front, &Belt::pitch>>(
           "belts.front.pitch", "m", 0.003, 0.001, 0.01, "Distance of the belt's teeth"),
       number<Access<&Car::belts, &Belts::front, &Belt::tension>>(
-          "belts.front.tension", "N", 60.0, 0.0, 500.0, "Span tension, standing"),
+          "belts.front.tension", "N", 60.0, 0.0, 500.0,
+          "Span tension, standing: decides when the belt jumps; its loss is the efficiency's"),
       number<Access<&Car::belts, &Belts::front, &Belt::flank_angle>>(
           "belts.front.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,
           "Lean of the tooth flank from the radius"),
@@ -398,6 +405,9 @@ std::vector<Field> field_rows() {
       number<Access<&Car::rear_tyre, &Tyre::stiffness_factor>>(
           "rear_tyre.stiffness_factor", "1", 28.0, 2.0, 200.0,
           "Force for each unit of slip and load, at small slip"),
+      number<Access<&Car::rear_tyre, &Tyre::cornering_stiffness>>(
+          "rear_tyre.cornering_stiffness", "1", 12.0, 2.0, 200.0,
+          "Force sideways for each radian of slip angle and unit of load"),
       number<Access<&Car::rear_tyre, &Tyre::shape>>("rear_tyre.shape", "1", 1.45, 1.0, 2.0,
                                                     "Shape factor of the force curve"),
       number<Access<&Car::rear_tyre, &Tyre::curvature>>("rear_tyre.curvature", "1", 0.0, -20.0, 1.0,
@@ -430,6 +440,9 @@ std::vector<Field> field_rows() {
       number<Access<&Car::front_tyre, &Tyre::stiffness_factor>>(
           "front_tyre.stiffness_factor", "1", 28.0, 2.0, 200.0,
           "Force for each unit of slip and load, at small slip"),
+      number<Access<&Car::front_tyre, &Tyre::cornering_stiffness>>(
+          "front_tyre.cornering_stiffness", "1", 12.0, 2.0, 200.0,
+          "Force sideways for each radian of slip angle and unit of load"),
       number<Access<&Car::front_tyre, &Tyre::shape>>("front_tyre.shape", "1", 1.45, 1.0, 2.0,
                                                      "Shape factor of the force curve"),
       number<Access<&Car::front_tyre, &Tyre::curvature>>(
@@ -461,6 +474,12 @@ std::vector<Field> field_rows() {
                                                    "Drag coefficient times frontal area"),
       number<Access<&Car::body, &Body::downforce_area>>("body.downforce_area", "m^2", 0.02, -0.1,
                                                         0.3, "Downforce coefficient times area"),
+      number<Access<&Car::body, &Body::downforce_front_share>>(
+          "body.downforce_front_share", "1", 0.44, 0.0, 1.0,
+          "Share of the downforce on the front axle"),
+      number<Access<&Car::body, &Body::yaw_inertia>>(
+          "body.yaw_inertia", "kg*m^2", 0.021, 0.001, 0.5,
+          "Car about its upright axis; felt where a corner begins and ends"),
       number<Access<&Car::body, &Body::load_transfer_time>>(
           "body.load_transfer_time", "s", 0.05, 0.005, 1.0,
           "Time constant with which load moves between the axles"),

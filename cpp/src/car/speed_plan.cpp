@@ -9,33 +9,45 @@
 namespace layshaft {
 namespace {
 
-// What the brake can reach along the road, and what else holds the car back.
-struct Braked {
-  double load;                  // Both axles [N].
-  double rear, front;           // Braking forces that tyres and belts hold [N].
-  double friction;              // The lesser of both [-].
-  double rolling;               // [N]
-  double cornering_per_square;  // Over the square of the friction used sideways [N].
+// What an axle can brake with, and what going round takes of it.
+struct BrakedAxle {
+  double held;       // Braking force that tyres and belt hold on a straight [N].
+  double left;       // Share of it that the corner leaves [-].
+  double rolling;    // [N]
+  double cornering;  // [N]
 };
 
-Braked braked_at(const CarLaw& law, double speed_squared, double deceleration) {
-  const double load = law.loading.weight + law.loading.downforce * speed_squared;
-  const double forwards = law.lever * (law.mass * deceleration - law.grade_force);
-  const double front_load = std::clamp(law.loading.front_share * load + forwards, 0.0, load);
-  const double rear_load = load - front_load;
-  const double rear = tyre_friction(law.rear_tyre, rear_load);
-  const double front = tyre_friction(law.front_tyre, front_load);
+BrakedAxle braked_axle(const TyreLaw<double>& tyre, double stiffness, double load, double sideways,
+                       double belt) {
+  const double friction = tyre_friction(tyre, load);
+  const double used = load > 0.0 ? sideways / load : 0.0;
   // No axle is braked harder than its belt holds; a one-way front axle's holds nothing.
-  const double rear_held = std::min(rear * rear_load, law.rear_jump / law.rear_tyre.radius);
-  const double front_held =
-      std::min(front * front_load, law.front_back_jump / law.front_tyre.radius);
-  return {load,
-          rear_held,
-          front_held,
-          std::min(rear, front),
-          rolling_drag(law.rear_tyre, rear_load) + rolling_drag(law.front_tyre, front_load),
-          cornering_drag(law.rear_tyre.stiffness_factor, 1.0, rear_load) +
-              cornering_drag(law.front_tyre.stiffness_factor, 1.0, front_load)};
+  return {std::min(friction * load, belt / tyre.radius), grip_left(used, friction),
+          rolling_drag(tyre, load), cornering_drag(stiffness, used, load)};
+}
+
+struct Braked {
+  BrakedAxle rear, front;
+
+  [[nodiscard]] double held() const { return rear.held + front.held; }
+  [[nodiscard]] double rolling() const { return rear.rolling + front.rolling; }
+};
+
+Braked braked_at(const CarLaw& law, const Turn<double>& turn) {
+  const LoadBalance<double> balance =
+      load_balance<double, double>(law.loading, std::sqrt(turn.speed_squared),
+                                   law.lever * (law.mass * turn.acceleration + law.grade_force));
+  const double front = std::clamp(balance.front, 0.0, balance.pressed);
+  const SidewaysForces<double> sideways = sideways_forces(law.yaw, turn);
+  return {braked_axle(law.rear_tyre, law.rear_cornering_stiffness, balance.pressed - front,
+                      sideways.rear, law.rear_jump),
+          braked_axle(law.front_tyre, law.front_cornering_stiffness, front, sideways.front,
+                      law.front_back_jump)};
+}
+
+// On a straight.
+Braked braked_at(const CarLaw& law, double speed_squared, double deceleration) {
+  return braked_at(law, Turn<double>{speed_squared, 0.0, 0.0, -deceleration});
 }
 
 constexpr int kSettling = 4;  // Rounds for the load that braking moves; each gains two digits.
@@ -58,31 +70,28 @@ struct Quadratic {
   }
 };
 
-// Share of the grip of an axle under `share_of_load` of the pressing force and `offset` [N].
-double axle_limit_squared(const CarLaw& law, const TyreLaw<double>& tyre, double share_of_load,
-                          double offset, double curvature, double share) {
-  const double needed = law.mass * std::abs(curvature);  // Force sideways over y.
+// Of an axle whose load is `standing` + `growth` y, and which has to push sideways by `needed` y.
+double axle_limit_squared(const TyreLaw<double>& tyre, double standing, double growth,
+                          double needed, double share) {
   const double unloaded = share * tyre.friction_unloaded;
-  // Friction lost: standing + growth y.
-  const double standing =
-      std::max(tyre.friction_fall * (share_of_load * law.loading.weight + offset), 0.0);
-  const double growth = tyre.friction_fall * share_of_load * law.loading.downforce;
+  const double load = std::max(standing, 0.0);
+  // Friction lost: lost + fall y.
+  const double lost = tyre.friction_fall * load;
+  const double fall = tyre.friction_fall * growth;
 
-  const Quadratic line{
-      -unloaded * growth * law.loading.downforce,
-      unloaded * ((1.0 - standing) * law.loading.downforce - growth * law.loading.weight) - needed,
-      unloaded * (1.0 - standing) * law.loading.weight};
+  const Quadratic line{-unloaded * fall * growth,
+                       unloaded * ((1.0 - lost) * growth - fall * load) - needed,
+                       unloaded * (1.0 - lost) * load};
   // The equation times (fall - kLeastFriction).
-  const double above = standing - kLeastFriction;
-  const double tail_standing = kLeastFriction * above + square(kMostFall - kLeastFriction);
-  const Quadratic tail{growth * (unloaded * kLeastFriction * law.loading.downforce - needed),
-                       unloaded * (kLeastFriction * growth * law.loading.weight +
-                                   tail_standing * law.loading.downforce) -
-                           needed * above,
-                       unloaded * tail_standing * law.loading.weight};
+  const double above = lost - kLeastFriction;
+  const double tail_lost = kLeastFriction * above + square(kMostFall - kLeastFriction);
+  const Quadratic tail{
+      fall * (unloaded * kLeastFriction * growth - needed),
+      unloaded * (kLeastFriction * fall * load + tail_lost * growth) - needed * above,
+      unloaded * tail_lost * load};
 
-  const bool on_line = standing <= kMostFall;
-  const double meet = (kMostFall - standing) / growth;
+  const bool on_line = lost <= kMostFall;
+  const double meet = (kMostFall - lost) / fall;
   const double first = (on_line ? line : tail).root_above(0.0);
   if (!(meet > 0.0) || first <= meet) return first;
   return (on_line ? tail : line).root_above(meet);
@@ -117,21 +126,26 @@ BrakePedal brake_pedal(const CarLaw& level) {
   if (!(level.brake_torque > 0.0)) return {0.0, 0.0};
   Braked braked = braked_at(level, 0.0, 0.0);
   for (int round = 0; round < kSettling; ++round) {
-    braked = braked_at(level, 0.0, (braked.rear + braked.front) / level.mass);
+    braked = braked_at(level, 0.0, braked.held() / level.mass);
   }
-  const double torque = braked.rear * level.rear_tyre.radius / level.rear_ratio +
-                        braked.front * level.front_tyre.radius / level.front_ratio;
+  const double torque = braked.rear.held * level.rear_tyre.radius / level.rear_ratio +
+                        braked.front.held * level.front_tyre.radius / level.front_ratio;
   if (!(torque > 0.0)) return {0.0, 0.0};
   const double at_grip = std::min(torque / level.brake_torque, 1.0 / kHardestBraking);
-  return {at_grip, kPlanned * at_grip * level.brake_torque / torque * (braked.rear + braked.front)};
+  return {at_grip, kPlanned * at_grip * level.brake_torque / torque * braked.held()};
 }
 
-double corner_limit_squared(const CarLaw& law, double curvature, double share) {
-  const double backwards = law.lever * law.grade_force;
-  const double grip = std::min(axle_limit_squared(law, law.rear_tyre, 1.0 - law.loading.front_share,
-                                                  backwards, curvature, share),
-                               axle_limit_squared(law, law.front_tyre, law.loading.front_share,
-                                                  -backwards, curvature, share));
+double corner_limit_squared(const CarLaw& law, const Bend& bend, double share) {
+  const LoadingLaw<double>& loading = law.loading;
+  const double front = loading.front_share * loading.weight - law.lever * law.grade_force;
+  // Over y, at a steady speed.
+  const SidewaysForces<double> needed =
+      sideways_forces(law.yaw, Turn<double>{1.0, bend.curvature, bend.slope, 0.0});
+  const double grip = std::min(
+      axle_limit_squared(law.rear_tyre, loading.weight - front,
+                         loading.downforce - loading.front_downforce, std::abs(needed.rear), share),
+      axle_limit_squared(law.front_tyre, front, loading.front_downforce, std::abs(needed.front),
+                         share));
   const double lifts = law.loading.downforce < 0.0
                            ? (kLeastAimedPressed - 1.0) * law.loading.weight / law.loading.downforce
                            : HUGE_VAL;
@@ -155,7 +169,7 @@ double power_limit_squared(const CarLaw& law) {
   const double power = engine_peak(law.engine).power;
   const auto is_held = [&](double speed) {
     const double held =
-        law.drag * speed * speed + law.grade_force + braked_at(law, speed * speed, 0.0).rolling;
+        law.drag * speed * speed + law.grade_force + braked_at(law, speed * speed, 0.0).rolling();
     return held * speed < power;
   };
   double slow = 0.0;
@@ -169,18 +183,15 @@ double power_limit_squared(const CarLaw& law) {
   return fast * fast;
 }
 
-double brake_deceleration(const CarLaw& law, double curvature, double speed_squared, double share,
+double brake_deceleration(const CarLaw& law, const Bend& bend, double speed_squared, double share,
                           double most_force) {
   double deceleration = 0.0;
   for (int round = 0; round < kSettling; ++round) {
-    const Braked braked = braked_at(law, speed_squared, deceleration);
-    const double sideways =
-        lateral_friction(law.mass, std::sqrt(speed_squared), curvature, braked.load);
-    const double held =
-        share * std::min((braked.rear + braked.front) * grip_left(sideways, braked.friction),
-                         most_force) +
-        law.drag * speed_squared + law.grade_force + braked.rolling +
-        braked.cornering_per_square * square(sideways);
+    const auto [rear, front] =
+        braked_at(law, Turn<double>{speed_squared, bend.curvature, bend.slope, -deceleration});
+    const double brake = std::min(rear.held * rear.left + front.held * front.left, most_force);
+    const double held = share * brake + law.drag * speed_squared + law.grade_force + rear.rolling +
+                        front.rolling + rear.cornering + front.cornering;
     deceleration = std::max(held / law.mass, 0.0);
   }
   return deceleration;
@@ -204,8 +215,8 @@ namespace {
 // The way back over one step of the plan.
 class PlanStep {
  public:
-  PlanStep(const CarLaw& law, double curvature, double limit, double share, double most_force)
-      : law_(law), curvature_(curvature), limit_(limit), share_(share), most_force_(most_force) {}
+  PlanStep(const CarLaw& law, const Bend& bend, double limit, double share, double most_force)
+      : law_(law), bend_(bend), limit_(limit), share_(share), most_force_(most_force) {}
 
   [[nodiscard]] double share() const { return share_; }
 
@@ -220,11 +231,12 @@ class PlanStep {
 
  private:
   [[nodiscard]] double at(double square, double share) const {
-    return brake_deceleration(law_, curvature_, std::min(square, limit_), share, most_force_);
+    return brake_deceleration(law_, bend_, std::min(square, limit_), share, most_force_);
   }
 
   const CarLaw& law_;
-  double curvature_, limit_, share_, most_force_;
+  Bend bend_;
+  double limit_, share_, most_force_;
 };
 
 // The plan's own values of a track, one for each place of its grid.
@@ -232,6 +244,10 @@ struct Plan {
   std::vector<double> squares;
   std::vector<PlanStep> steps;  // From each place to the next.
 };
+
+Bend bend_at(const Track& track, double distance) {
+  return {track.curvature_at(distance), track.curvature_slope_at(distance)};
+}
 
 Plan make_plan(const Track& track, std::span<const CarLaw> laws, const BrakePedal& brake,
                const TrackDriver& driver, std::span<const double> margins, std::size_t count) {
@@ -243,7 +259,7 @@ Plan make_plan(const Track& track, std::span<const CarLaw> laws, const BrakePeda
   const double top = power_limit_squared(
       *std::ranges::min_element(laws, {}, [](const CarLaw& law) { return law.grade_force; }));
   const auto limit = [&](double distance) {
-    return corner_limit_squared(laws[track.piece_at(distance)], track.curvature_at(distance),
+    return corner_limit_squared(laws[track.piece_at(distance)], bend_at(track, distance),
                                 driver.corner_share * margin(distance));
   };
   // So that no corner slips through between the places of the grid.
@@ -260,7 +276,7 @@ Plan make_plan(const Track& track, std::span<const CarLaw> laws, const BrakePeda
     const double here = static_cast<double>(k) * step;
     plan.squares.push_back(least_limit(here));
     const double middle = here + 0.5 * step;
-    plan.steps.emplace_back(laws[track.piece_at(middle)], track.curvature_at(middle),
+    plan.steps.emplace_back(laws[track.piece_at(middle)], bend_at(track, middle),
                             std::min(top, limit(middle)),
                             driver.brake_share * square(margin(middle)), brake.most_force);
   }

@@ -22,11 +22,13 @@ FootLaw<double> make_foot_law(const CarLaw& law, const TrackDriver& driver, doub
           .pedal_at_grip = pedal,
           .per_throttle = inverse(full_throttle),
           .per_pedal = inverse(pedal),
+          .per_slip_target = law.per_slip_target,
           .mass = law.mass};
 }
 
 TrackCar::Laws make_track_laws(const Car& car, const CarLaw& law, const FootLaw<double>& foot) {
   TrackCar::Laws laws = make_laws<TrackList>(car, law);
+  laws.of<parts::FootHeld>() = foot;
   laws.of<parts::Foot>() = foot;
   return laws;
 }

@@ -40,13 +40,18 @@ const CarLaw& law_at(const LapRecorder::SegmentView& segment) {
 
 }  // namespace
 
-double grip_taken(const CarLaw& law, double curvature, const StateOf<TrackCar>& state) {
-  const double speed = state(node::car);
+double grip_taken(const CarLaw& law, const TrackCar::Active& active,
+                  const StateOf<TrackCar>& state) {
+  const double transfer = state(car_state::load_transfer);
   const AxleLoads<double> loads =
-      axle_loads<double, double>(law.loading, speed, state(car_state::load_transfer));
-  const double least = std::min(tyre_friction(law.rear_tyre, loads.rear),
-                                tyre_friction(law.front_tyre, loads.front));
-  return lateral_friction(law.mass, speed, std::abs(curvature), loads.rear + loads.front) / least;
+      axle_loads<double, double>(law.loading, state(node::car), transfer);
+  const double acceleration = (transfer / law.lever - law.grade_force) / law.mass;
+  const SidewaysForces<double> forces = sideways_forces(
+      law.yaw, Turn<double>{square(state(node::car)), TrackCar::curvature(active, state),
+                            TrackCar::curvature_slope(active, state), acceleration});
+  return std::max(
+      std::abs(forces.rear) / (loads.rear * tyre_friction(law.rear_tyre, loads.rear)),
+      std::abs(forces.front) / (loads.front * tyre_friction(law.front_tyre, loads.front)));
 }
 
 LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, double air_temperature,
@@ -191,8 +196,7 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   raise(peaks.clutch_temperature, air_temperature_ + state(car_state::clutch_surface));
   raise(peaks.shoe_temperature, air_temperature_ + state(car_state::shoe_surface));
   result_.least_speed = std::min(result_.least_speed, speed);
-  const double grip =
-      grip_taken(law_at(segment), TrackCar::curvature(segment.active, state), state);
+  const double grip = grip_taken(law_at(segment), segment.active, state);
   raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
   corners_.look(distance, speed, grip);
 }
@@ -219,7 +223,7 @@ void LapRecorder::take_samples(const SegmentView& segment, double until, double 
     const double curvature = TrackCar::curvature(segment.active, state);
     result_.samples.push_back(
         {sample_of(plant_, view, time, state, segment.accounts(time), segment.modes),
-         square(state(node::car)) * curvature, grip_taken(law_at(segment), curvature, state),
+         square(state(node::car)) * curvature, grip_taken(law_at(segment), segment.active, state),
          std::sqrt(plant_.speed_curve().at(at).square)});
   }
 }

@@ -17,16 +17,16 @@ class Engine(Section):
         """Speed held with the throttle shut [rad/s]."""
     @property
     def drag_slope(self) -> float:
-        """Friction torque per speed with the throttle shut [N*m*s]."""
+        """Friction torque per speed, throttle shut: the fall to idle takes inertia over it; it costs fuel, and no power of the torque curve [N*m*s]."""
     @property
     def inertia(self) -> float:
         """Crank, flywheel and clutch hub together [kg*m^2]."""
     @property
     def displacement(self) -> float:
-        """Swept volume [m^3]."""
+        """Swept volume: only the warning of too much power for it goes by it [m^3]."""
     @property
     def speed_limit(self) -> float:
-        """Speed the engine must not pass [rad/s]."""
+        """Speed the engine must not pass: warned of, not held [rad/s]."""
     @property
     def efficiency(self) -> float:
         """Indicated power over the fuel's heating power [-]."""
@@ -34,7 +34,7 @@ class Engine(Section):
 class Fuel(Section):
     @property
     def nitromethane(self) -> float:
-        """Volume fraction of nitromethane [-]."""
+        """Volume fraction of nitromethane: changes the fuel burnt; the power is that of the torque curve [-]."""
     @property
     def oil(self) -> float:
         """Volume fraction of oil; the rest is methanol [-]."""
@@ -390,7 +390,7 @@ class BeltsRear(Section):
         """Distance of the belt's teeth [m]."""
     @property
     def tension(self) -> float:
-        """Span tension, standing [N]."""
+        """Span tension, standing: decides when the belt jumps; its loss is the efficiency's [N]."""
     @property
     def flank_angle(self) -> float:
         """Lean of the tooth flank from the radius [rad]."""
@@ -419,7 +419,7 @@ class BeltsMiddle(Section):
         """Distance of the belt's teeth [m]."""
     @property
     def tension(self) -> float:
-        """Span tension, standing [N]."""
+        """Span tension, standing: decides when the belt jumps; its loss is the efficiency's [N]."""
     @property
     def flank_angle(self) -> float:
         """Lean of the tooth flank from the radius [rad]."""
@@ -448,7 +448,7 @@ class BeltsFront(Section):
         """Distance of the belt's teeth [m]."""
     @property
     def tension(self) -> float:
-        """Span tension, standing [N]."""
+        """Span tension, standing: decides when the belt jumps; its loss is the efficiency's [N]."""
     @property
     def flank_angle(self) -> float:
         """Lean of the tooth flank from the radius [rad]."""
@@ -484,6 +484,9 @@ class RearTyre(Section):
     @property
     def stiffness_factor(self) -> float:
         """Force for each unit of slip and load, at small slip [-]."""
+    @property
+    def cornering_stiffness(self) -> float:
+        """Force sideways for each radian of slip angle and unit of load [-]."""
     @property
     def shape(self) -> float:
         """Shape factor of the force curve [-]."""
@@ -525,6 +528,9 @@ class FrontTyre(Section):
     @property
     def stiffness_factor(self) -> float:
         """Force for each unit of slip and load, at small slip [-]."""
+    @property
+    def cornering_stiffness(self) -> float:
+        """Force sideways for each radian of slip angle and unit of load [-]."""
     @property
     def shape(self) -> float:
         """Shape factor of the force curve [-]."""
@@ -571,6 +577,12 @@ class Body(Section):
     @property
     def downforce_area(self) -> float:
         """Downforce coefficient times area [m^2]."""
+    @property
+    def downforce_front_share(self) -> float:
+        """Share of the downforce on the front axle [-]."""
+    @property
+    def yaw_inertia(self) -> float:
+        """Car about its upright axis; felt where a corner begins and ends [kg*m^2]."""
     @property
     def load_transfer_time(self) -> float:
         """Time constant with which load moves between the axles [s]."""
@@ -656,7 +668,7 @@ class CarFields:
     def driver(self) -> Driver:
         """Section `driver`."""
     @overload
-    def __getitem__(self, path: Literal['engine.power_scale', 'engine.idle_speed', 'engine.drag_slope', 'engine.inertia', 'engine.displacement', 'engine.speed_limit', 'engine.efficiency', 'fuel.nitromethane', 'fuel.oil', 'fuel.oil_density', 'fuel.tank_volume', 'clutch.bell_inertia', 'clutch.axial.flyweight_mass', 'clutch.axial.slug_mass', 'clutch.axial.flyweight_radius', 'clutch.axial.lever_ratio', 'clutch.axial.nut_turns', 'clutch.axial.nut_pitch', 'clutch.axial.force_at_zero_turns', 'clutch.axial.spring_rate', 'clutch.axial.clearance', 'clutch.axial.wear', 'clutch.axial.facing_inner_radius', 'clutch.axial.facing_outer_radius', 'clutch.axial.half_angle', 'clutch.axial.friction', 'clutch.axial.static_friction', 'clutch.thrown_shoes.shoe_mass', 'clutch.thrown_shoes.radius_at_rest', 'clutch.thrown_shoes.drum_radius', 'clutch.thrown_shoes.spring_force_at_rest', 'clutch.thrown_shoes.spring_rate', 'clutch.thrown_shoes.clearance', 'clutch.thrown_shoes.wear', 'clutch.thrown_shoes.friction', 'clutch.thrown_shoes.static_friction', 'clutch.heat.surface_capacity', 'clutch.heat.body_capacity', 'clutch.heat.between_conductance', 'clutch.heat.surface_conductance', 'clutch.heat.body_conductance', 'clutch.heat.surface_share', 'clutch.heat.fade_start_temperature', 'clutch.heat.half_friction_temperature', 'clutch.heat.friction_floor', 'two_speed.shoe_1.gap', 'two_speed.shoe_1.slug_mass', 'two_speed.shoe_2.gap', 'two_speed.shoe_2.slug_mass', 'two_speed.shoe_mass', 'two_speed.shoe_centre_along', 'two_speed.shoe_centre_across', 'two_speed.slug_centre_along', 'two_speed.slug_centre_across', 'two_speed.pivot_radius', 'two_speed.drum_radius', 'two_speed.arc_start', 'two_speed.arc_end', 'two_speed.friction', 'two_speed.static_friction', 'two_speed.clearance', 'two_speed.spring_rate', 'two_speed.screw_arm', 'two_speed.zero_preload_reading', 'two_speed.screw_pitch', 'two_speed.detent_ratio', 'two_speed_heat.surface_capacity', 'two_speed_heat.body_capacity', 'two_speed_heat.between_conductance', 'two_speed_heat.surface_conductance', 'two_speed_heat.body_conductance', 'two_speed_heat.surface_share', 'two_speed_heat.fade_start_temperature', 'two_speed_heat.half_friction_temperature', 'two_speed_heat.friction_floor', 'first.module', 'first.pressure_angle', 'first.addendum', 'first.friction', 'first.efficiency', 'second.module', 'second.pressure_angle', 'second.addendum', 'second.friction', 'second.efficiency', 'shafts.first_spur_inertia', 'shafts.drum_inertia', 'shafts.shaft_inertia', 'shafts.drag', 'belts.rear.pitch', 'belts.rear.tension', 'belts.rear.flank_angle', 'belts.rear.friction', 'belts.rear.linear_mass', 'belts.rear.efficiency', 'belts.middle.pitch', 'belts.middle.tension', 'belts.middle.flank_angle', 'belts.middle.friction', 'belts.middle.linear_mass', 'belts.middle.efficiency', 'belts.front.pitch', 'belts.front.tension', 'belts.front.flank_angle', 'belts.front.friction', 'belts.front.linear_mass', 'belts.front.efficiency', 'rear_tyre.radius', 'rear_tyre.wear', 'rear_tyre.growth', 'rear_tyre.friction_peak', 'rear_tyre.load_sensitivity', 'rear_tyre.reference_load', 'rear_tyre.stiffness_factor', 'rear_tyre.shape', 'rear_tyre.curvature', 'rear_tyre.relaxation', 'rear_tyre.damping_time', 'rear_tyre.rolling_resistance', 'rear_tyre.inertia', 'front_tyre.radius', 'front_tyre.wear', 'front_tyre.growth', 'front_tyre.friction_peak', 'front_tyre.load_sensitivity', 'front_tyre.reference_load', 'front_tyre.stiffness_factor', 'front_tyre.shape', 'front_tyre.curvature', 'front_tyre.relaxation', 'front_tyre.damping_time', 'front_tyre.rolling_resistance', 'front_tyre.inertia', 'brake.torque', 'brake.static_ratio', 'body.mass', 'body.wheelbase', 'body.centre_height', 'body.front_share', 'body.drag_area', 'body.downforce_area', 'body.load_transfer_time', 'air.temperature', 'air.pressure', 'air.relative_humidity', 'air.carbon_dioxide', 'driver.throttle', 'driver.rise_time', 'driver.response_time', 'driver.slip_target', 'driver.anticipation', 'two_speed.gap', 'two_speed.slug_mass']) -> float: ...
+    def __getitem__(self, path: Literal['engine.power_scale', 'engine.idle_speed', 'engine.drag_slope', 'engine.inertia', 'engine.displacement', 'engine.speed_limit', 'engine.efficiency', 'fuel.nitromethane', 'fuel.oil', 'fuel.oil_density', 'fuel.tank_volume', 'clutch.bell_inertia', 'clutch.axial.flyweight_mass', 'clutch.axial.slug_mass', 'clutch.axial.flyweight_radius', 'clutch.axial.lever_ratio', 'clutch.axial.nut_turns', 'clutch.axial.nut_pitch', 'clutch.axial.force_at_zero_turns', 'clutch.axial.spring_rate', 'clutch.axial.clearance', 'clutch.axial.wear', 'clutch.axial.facing_inner_radius', 'clutch.axial.facing_outer_radius', 'clutch.axial.half_angle', 'clutch.axial.friction', 'clutch.axial.static_friction', 'clutch.thrown_shoes.shoe_mass', 'clutch.thrown_shoes.radius_at_rest', 'clutch.thrown_shoes.drum_radius', 'clutch.thrown_shoes.spring_force_at_rest', 'clutch.thrown_shoes.spring_rate', 'clutch.thrown_shoes.clearance', 'clutch.thrown_shoes.wear', 'clutch.thrown_shoes.friction', 'clutch.thrown_shoes.static_friction', 'clutch.heat.surface_capacity', 'clutch.heat.body_capacity', 'clutch.heat.between_conductance', 'clutch.heat.surface_conductance', 'clutch.heat.body_conductance', 'clutch.heat.surface_share', 'clutch.heat.fade_start_temperature', 'clutch.heat.half_friction_temperature', 'clutch.heat.friction_floor', 'two_speed.shoe_1.gap', 'two_speed.shoe_1.slug_mass', 'two_speed.shoe_2.gap', 'two_speed.shoe_2.slug_mass', 'two_speed.shoe_mass', 'two_speed.shoe_centre_along', 'two_speed.shoe_centre_across', 'two_speed.slug_centre_along', 'two_speed.slug_centre_across', 'two_speed.pivot_radius', 'two_speed.drum_radius', 'two_speed.arc_start', 'two_speed.arc_end', 'two_speed.friction', 'two_speed.static_friction', 'two_speed.clearance', 'two_speed.spring_rate', 'two_speed.screw_arm', 'two_speed.zero_preload_reading', 'two_speed.screw_pitch', 'two_speed.detent_ratio', 'two_speed_heat.surface_capacity', 'two_speed_heat.body_capacity', 'two_speed_heat.between_conductance', 'two_speed_heat.surface_conductance', 'two_speed_heat.body_conductance', 'two_speed_heat.surface_share', 'two_speed_heat.fade_start_temperature', 'two_speed_heat.half_friction_temperature', 'two_speed_heat.friction_floor', 'first.module', 'first.pressure_angle', 'first.addendum', 'first.friction', 'first.efficiency', 'second.module', 'second.pressure_angle', 'second.addendum', 'second.friction', 'second.efficiency', 'shafts.first_spur_inertia', 'shafts.drum_inertia', 'shafts.shaft_inertia', 'shafts.drag', 'belts.rear.pitch', 'belts.rear.tension', 'belts.rear.flank_angle', 'belts.rear.friction', 'belts.rear.linear_mass', 'belts.rear.efficiency', 'belts.middle.pitch', 'belts.middle.tension', 'belts.middle.flank_angle', 'belts.middle.friction', 'belts.middle.linear_mass', 'belts.middle.efficiency', 'belts.front.pitch', 'belts.front.tension', 'belts.front.flank_angle', 'belts.front.friction', 'belts.front.linear_mass', 'belts.front.efficiency', 'rear_tyre.radius', 'rear_tyre.wear', 'rear_tyre.growth', 'rear_tyre.friction_peak', 'rear_tyre.load_sensitivity', 'rear_tyre.reference_load', 'rear_tyre.stiffness_factor', 'rear_tyre.cornering_stiffness', 'rear_tyre.shape', 'rear_tyre.curvature', 'rear_tyre.relaxation', 'rear_tyre.damping_time', 'rear_tyre.rolling_resistance', 'rear_tyre.inertia', 'front_tyre.radius', 'front_tyre.wear', 'front_tyre.growth', 'front_tyre.friction_peak', 'front_tyre.load_sensitivity', 'front_tyre.reference_load', 'front_tyre.stiffness_factor', 'front_tyre.cornering_stiffness', 'front_tyre.shape', 'front_tyre.curvature', 'front_tyre.relaxation', 'front_tyre.damping_time', 'front_tyre.rolling_resistance', 'front_tyre.inertia', 'brake.torque', 'brake.static_ratio', 'body.mass', 'body.wheelbase', 'body.centre_height', 'body.front_share', 'body.drag_area', 'body.downforce_area', 'body.downforce_front_share', 'body.yaw_inertia', 'body.load_transfer_time', 'air.temperature', 'air.pressure', 'air.relative_humidity', 'air.carbon_dioxide', 'driver.throttle', 'driver.rise_time', 'driver.response_time', 'driver.slip_target', 'driver.anticipation', 'two_speed.gap', 'two_speed.slug_mass']) -> float: ...
     @overload
     def __getitem__(self, path: Literal['clutch.design']) -> Literal['axial', 'thrown_shoes']: ...
     @overload

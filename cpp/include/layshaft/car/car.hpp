@@ -74,13 +74,15 @@ struct Brake {
 
 /// Mass, size and air drag.
 struct Body {
-  double mass;                ///< Ready to race, with fuel [kg], > 0.
-  double wheelbase;           ///< [m], > 0.
-  double centre_height;       ///< Centre of gravity above the ground [m], > 0.
-  double front_share;         ///< Share of the weight on the front axle at rest [-], 0..1.
-  double drag_area;           ///< Drag coefficient times frontal area [m^2], >= 0.
-  double downforce_area;      ///< Downforce coefficient times area [m^2].
-  double load_transfer_time;  ///< Time constant of the load transfer [s], > 0.
+  double mass;                   ///< Ready to race, with fuel [kg], > 0.
+  double wheelbase;              ///< [m], > 0.
+  double centre_height;          ///< Centre of gravity above the ground [m], > 0.
+  double front_share;            ///< Share of the weight on the front axle at rest [-], 0..1.
+  double drag_area;              ///< Drag coefficient times frontal area [m^2], >= 0.
+  double downforce_area;         ///< Downforce coefficient times area [m^2].
+  double downforce_front_share;  ///< Share of the downforce on the front axle [-], 0..1.
+  double load_transfer_time;     ///< Time constant of the load transfer [s], > 0.
+  double yaw_inertia;            ///< About the upright axis [kg*m^2], > 0.
   bool operator==(const Body&) const = default;
 };
 

@@ -9,6 +9,7 @@
 #include "layshaft/laws/axle_loading.hpp"
 #include "layshaft/laws/engine.hpp"
 #include "layshaft/laws/engine_clutch.hpp"
+#include "layshaft/laws/grip.hpp"
 #include "layshaft/laws/heat.hpp"
 #include "layshaft/laws/shoe_law.hpp"
 #include "layshaft/laws/tyre.hpp"
@@ -42,13 +43,16 @@ struct CarLaw {
   double mass;                ///< [kg].
   double grade_force;         ///< Weight along the road, positive uphill [N].
   double wheelbase;           ///< [m]
-  double lever;               ///< Centre height over wheelbase [-].
-  double load_transfer_rate;  ///< One over its time [1/s].
-  double drag;                ///< Air drag per square of speed [kg/m].
-  double air_temperature;     ///< [K].
-  double per_slip_target;     ///< One over the slip at which the finger has eased off by half [-].
-  double anticipation;        ///< [s].
-  double response_rate;       ///< One over its time [1/s].
+  YawLaw<double> yaw;
+  double rear_cornering_stiffness;   ///< [1/rad]
+  double front_cornering_stiffness;  ///< [1/rad]
+  double lever;                      ///< Centre height over wheelbase [-].
+  double load_transfer_rate;         ///< One over its time [1/s].
+  double drag;                       ///< Air drag per square of speed [kg/m].
+  double air_temperature;            ///< [K].
+  double per_slip_target;  ///< One over the slip at which the finger has eased off by half [-].
+  double anticipation;     ///< [s].
+  double response_rate;    ///< One over its time [1/s].
 };
 
 /// Of a valid car on a road of this grade, rise over run [-].

@@ -13,9 +13,9 @@
 /// faster than within the release time. A step is exact where B is a straight line in y, as on
 /// straights with downforce or without.
 ///
-/// Corner limit: with N = p (weight + D y) + o the load of an axle and mu(N) its friction
-/// (`tyre.hpp`), share mu(N) (weight + D y) = mass |curvature| y is a quadratic equation in y on
-/// each of the two parts of mu; the least root counts.
+/// Corner limit: with N = N0 + D y the load of an axle, mu(N) its friction (`tyre.hpp`) and f y the
+/// force sideways that balances the car's moments at a steady speed (`grip.hpp`), share mu(N) N =
+/// f y is a quadratic equation in y on each of the two parts of mu; the least root counts.
 ///
 /// Source: constant deceleration v^2 = v0^2 - 2 a s; grip as in `grip.hpp`.
 
@@ -64,9 +64,15 @@ struct BrakePedal {
 };
 [[nodiscard]] BrakePedal brake_pedal(const CarLaw& level);
 
+/// How the road bends at a place.
+struct Bend {
+  double curvature;    ///< [1/m]
+  double slope = 0.0;  ///< Over the distance [1/m^2].
+};
+
 /// Square of the speed [m^2/s^2] at which the axle with less grip uses `share` of it sideways;
 /// infinite where downforce grows as fast as the need.
-[[nodiscard]] double corner_limit_squared(const CarLaw& law, double curvature, double share);
+[[nodiscard]] double corner_limit_squared(const CarLaw& law, const Bend& bend, double share);
 
 /// Square of the speed [m^2/s^2] that the engine's largest power holds on a road; that of
 /// `kFastestAim` at most.
@@ -81,7 +87,7 @@ struct EnginePeak {
 
 /// Deceleration [m/s^2], >= 0, with `share` of the grip left braking, at the square of a speed
 /// [m^2/s^2]; the brake gives `most_force` [N] at most.
-[[nodiscard]] double brake_deceleration(const CarLaw& law, double curvature, double speed_squared,
+[[nodiscard]] double brake_deceleration(const CarLaw& law, const Bend& bend, double speed_squared,
                                         double share, double most_force);
 
 /// Parts of the lap that margins belong to: each corner with the way to it, from the end of the

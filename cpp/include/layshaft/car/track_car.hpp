@@ -95,10 +95,15 @@ class TrackCar {
     Parts::push(frozen, loads, sliding, force);
   }
 
-  /// Curvature under the car [1/m].
+  /// Curvature under the car [1/m], and its slope [1/m^2].
   [[nodiscard]] static double curvature(const Active& active, const State& state) {
     const auto& piece = active.parts.of<parts::Corner>();
     return piece_curvature(piece.curvature, state(track_state::distance) - piece.begin);
+  }
+
+  [[nodiscard]] static double curvature_slope(const Active& active, const State& state) {
+    const auto& piece = active.parts.of<parts::Corner>();
+    return piece_curvature_slope(piece.curvature, state(track_state::distance) - piece.begin);
   }
 
  private:

@@ -16,7 +16,7 @@ struct TrackList {
       std::tuple<parts::Place, parts::PedalReached, parts::Brake, parts::Loading, parts::Corner,
                  parts::TyreStore, parts::Axle<parts::End::rear, parts::Road::track>,
                  parts::Axle<parts::End::front, parts::Road::track>>{},
-      PartsOfTheBody{}, std::tuple<parts::Foot>{}, PartsBehindTheCar{}, OwnParts{},
+      PartsOfTheBody{}, std::tuple<parts::FootHeld, parts::Foot>{}, PartsBehindTheCar{}, OwnParts{},
       std::tuple<parts::Lap>{}));
 };
 using TrackParts = parts::Assembly<TrackList>;

@@ -4,10 +4,10 @@
 ///
 /// Sign: a load is positive towards the road; a positive transfer is moved from front to rear.
 /// Law: pressed = weight + downforce v^2; of it the front axle would have to carry front_share *
-/// pressed - transfer for balance. An axle cannot pull at the ground: what would be below 0 is
-/// carried by the other one, and the moment left over turns the body up (`car/pitch.hpp`).
-/// Source: moments about the axle contact points of a rigid car; the rounded floor is this
-/// project's.
+/// weight + front_downforce v^2 - transfer for balance. An axle cannot pull at the ground: what
+/// would be below 0 is carried by the other one, and the moment left over turns the body up
+/// (`car/pitch.hpp`). Source: moments about the axle contact points of a rigid car; the rounded
+/// floor is this project's.
 
 #include "layshaft/number/real.hpp"
 
@@ -16,9 +16,10 @@ namespace layshaft {
 /// Hoisted coefficients.
 template <class Real>
 struct LoadingLaw {
-  Real weight;       ///< Load on the ground at rest [N].
-  Real downforce;    ///< Per square of speed [kg/m].
-  Real front_share;  ///< Of the load at rest on the front axle [-].
+  Real weight;           ///< Load on the ground at rest [N].
+  Real downforce;        ///< Per square of speed [kg/m].
+  Real front_share;      ///< Of the load at rest on the front axle [-].
+  Real front_downforce;  ///< What of `downforce` the front axle gets [kg/m].
 };
 
 /// What presses the car to the road, and what the front axle would have to carry of it for balance
@@ -43,8 +44,9 @@ inline constexpr double kLeastPressed = 0.05;
 template <class Coefficient, class Real>
 [[nodiscard]] LoadBalance<Real> load_balance(const LoadingLaw<Coefficient>& law, const Real& speed,
                                              const Real& transfer) {
-  const Real pressed = law.weight + law.downforce * speed * speed;
-  return {pressed, law.front_share * pressed - transfer};
+  const Real squared = speed * speed;
+  return {law.weight + law.downforce * squared,
+          law.front_share * law.weight + law.front_downforce * squared - transfer};
 }
 
 /// Whether the car is pressed to the road by so much that its equations hold.

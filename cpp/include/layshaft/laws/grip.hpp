@@ -5,16 +5,20 @@
 /// Sign: lateral forces have no sign here: only their size takes grip. Drag is positive against the
 /// motion.
 ///
-/// The two axles share the lateral force m v^2 / R by their loads, so both use the same friction
-/// q = m v^2/(R load) sideways. Of an axle's grip mu the share u = q/mu is taken; along the road
+/// The car stays on its line, of curvature k, so its yaw rate is v k, and the forces sideways of
+/// the two axles balance its moments: with a and b from the centre of mass to the front and the
+/// rear axle, wheelbase L = a + b, mass m and yaw inertia I,
+///     front = (m v^2 k b + I r')/L,  rear = (m v^2 k a - I r')/L,  r' = a_x k + v^2 dk/ds.
+/// An axle under a load N uses the friction q = force/N sideways. Of its grip mu the share u = q/mu
+/// is taken; along the road
 /// sqrt(1 - u^2) of the longitudinal force is left (a circle of grip). Beyond the circle, where no
 /// real number is left, the square is a smooth floor: (z + sqrt(z^2 + s^2 u^4))/2 with z = 1 - u^2,
 /// which is 1 at u = 0 exactly and s/2 at u = 1.
-/// A tyre that pushes sideways runs at a slip angle force/(stiffness_factor load), so that it holds
-/// the car back by force * angle.
+/// A tyre that pushes sideways runs at a slip angle force/(cornering_stiffness load), so that it
+/// holds the car back by force * angle.
 ///
-/// Source: H. B. Pacejka, Tyre and Vehicle Dynamics, ch. 1 and 3 (circle of grip, slip angle);
-/// sharing by load, and the smooth floor, are this project's.
+/// Source: H. B. Pacejka, Tyre and Vehicle Dynamics, ch. 1 and 3 (balance of forces and moments in
+/// a turn, circle of grip, slip angle); the smooth floor is this project's.
 
 #include "layshaft/number/real.hpp"
 
@@ -23,12 +27,42 @@ namespace layshaft {
 /// Sharpness s of the floor under the grip that is left [-].
 inline constexpr double kGripFloor = 0.02;
 
-/// Friction used sideways [-] at a speed [m/s] on a curvature [1/m], by a `mass` [kg] pressed to
-/// the road by `load` [N], > 0.
+/// What of the car stands against being turned, as its axles see it.
+template <class Real>
+struct YawLaw {
+  Real front_mass;  ///< m b/L [kg].
+  Real rear_mass;   ///< m a/L [kg].
+  Real inertia;     ///< I/L [kg*m].
+};
+
+/// The front axle carries `front_share` of the weight at rest.
+[[nodiscard]] inline YawLaw<double> make_yaw_law(double mass, double front_share, double wheelbase,
+                                                 double inertia) {
+  return {front_share * mass, (1.0 - front_share) * mass, inertia / wheelbase};
+}
+
+/// Forces of the two axles [N], positive to the left.
+template <class Real>
+struct SidewaysForces {
+  Real front, rear;
+};
+
+/// How the car goes round.
+template <class Real>
+struct Turn {
+  Real speed_squared;    ///< [m^2/s^2]
+  Real curvature;        ///< [1/m], positive to the left.
+  Real curvature_slope;  ///< Over the distance [1/m^2].
+  Real acceleration;     ///< Along the road [m/s^2].
+};
+
 template <class Coefficient, class Real>
-[[nodiscard]] Real lateral_friction(const Coefficient& mass, const Real& speed,
-                                    const Real& curvature, const Real& load) {
-  return mass * speed * speed * curvature / load;
+[[nodiscard]] SidewaysForces<Real> sideways_forces(const YawLaw<Coefficient>& law,
+                                                   const Turn<Real>& turn) {
+  const Real lateral = turn.speed_squared * turn.curvature;
+  const Real turned = law.inertia * (turn.acceleration * turn.curvature +
+                                     turn.speed_squared * turn.curvature_slope);
+  return {law.front_mass * lateral + turned, law.rear_mass * lateral - turned};
 }
 
 /// Share of the longitudinal force left [-], where `friction` [-] of `most` [-] is used sideways.
@@ -41,9 +75,9 @@ template <class Real>
 
 /// Drag [N] of an axle that uses `friction` [-] sideways under `load` [N].
 template <class Coefficient, class Real>
-[[nodiscard]] Real cornering_drag(const Coefficient& stiffness_factor, const Real& friction,
+[[nodiscard]] Real cornering_drag(const Coefficient& cornering_stiffness, const Real& friction,
                                   const Real& load) {
-  return friction * friction * max(load, Real(0.0)) / stiffness_factor;
+  return friction * friction * max(load, Real(0.0)) / cornering_stiffness;
 }
 
 }  // namespace layshaft

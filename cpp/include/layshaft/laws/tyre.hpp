@@ -42,19 +42,20 @@ namespace layshaft {
 
 /// Both tyres of one axle; forces and loads are those of the axle.
 struct Tyre {
-  double radius;              ///< Rolling radius when new, standing [m], > 0.
-  double wear;                ///< Radius lost so far [m], >= 0, < radius.
-  double growth;              ///< Radius gained per square of axle speed [m*s^2], >= 0.
-  double friction_peak;       ///< Peak friction coefficient at reference load [-], > 0.
-  double load_sensitivity;    ///< Loss of friction per relative load [-], 0 to 0.3.
-  double reference_load;      ///< Load of the axle at which friction_peak holds [N], > 0.
-  double stiffness_factor;    ///< Force per slip and load at zero slip [-], > 0.
-  double shape;               ///< Shape factor C [-], 1 to 2.
-  double curvature;           ///< Curvature factor E [-], <= 1.
-  double relaxation;          ///< Relaxation length [m], > 0.
-  double damping_time;        ///< Damping over stiffness of the carcass [s], 0 to 0.1.
-  double rolling_resistance;  ///< Drag over load [-], >= 0.
-  double inertia;             ///< Axle, pulley and both wheels [kg*m^2], > 0.
+  double radius;               ///< Rolling radius when new, standing [m], > 0.
+  double wear;                 ///< Radius lost so far [m], >= 0, < radius.
+  double growth;               ///< Radius gained per square of axle speed [m*s^2], >= 0.
+  double friction_peak;        ///< Peak friction coefficient at reference load [-], > 0.
+  double load_sensitivity;     ///< Loss of friction per relative load [-], 0 to 0.3.
+  double reference_load;       ///< Load of the axle at which friction_peak holds [N], > 0.
+  double stiffness_factor;     ///< Force per slip and load at zero slip [-], > 0.
+  double cornering_stiffness;  ///< Force sideways per slip angle and load [1/rad], > 0.
+  double shape;                ///< Shape factor C [-], 1 to 2.
+  double curvature;            ///< Curvature factor E [-], <= 1.
+  double relaxation;           ///< Relaxation length [m], > 0.
+  double damping_time;         ///< Damping over stiffness of the carcass [s], 0 to 0.1.
+  double rolling_resistance;   ///< Drag over load [-], >= 0.
+  double inertia;              ///< Axle, pulley and both wheels [kg*m^2], > 0.
   bool operator==(const Tyre&) const = default;
 };
 
@@ -75,6 +76,8 @@ inline void validate(const Tyre& tyre) {
         tyre.reference_load, "> 0 and finite");
   check(tyre.stiffness_factor > 0.0 && tyre.stiffness_factor < 1e4, "stiffness_factor",
         tyre.stiffness_factor, "> 0 and finite");
+  check(tyre.cornering_stiffness > 0.0 && tyre.cornering_stiffness < 1e4, "cornering_stiffness",
+        tyre.cornering_stiffness, "> 0 and finite");
   check(tyre.shape >= 1.0 && tyre.shape <= 2.0, "shape", tyre.shape, "from 1 to 2");
   check(tyre.curvature <= 1.0 && tyre.curvature >= -100.0, "curvature", tyre.curvature,
         "from -100 to 1");

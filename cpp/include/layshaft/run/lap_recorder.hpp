@@ -50,8 +50,9 @@ class LapRecorder {
   std::vector<double> ends_;  // Of the sectors, with the line.
 };
 
-/// Share of an axle's grip used sideways [-], the larger of both axles.
-[[nodiscard]] double grip_taken(const CarLaw& law, double curvature,
+/// Share of an axle's grip used sideways [-], the larger of both axles, on the piece of track that
+/// `active` holds.
+[[nodiscard]] double grip_taken(const CarLaw& law, const TrackCar::Active& active,
                                 const StateOf<TrackCar>& state);
 
 }  // namespace layshaft

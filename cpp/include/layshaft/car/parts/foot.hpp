@@ -4,16 +4,20 @@
 ///
 /// Sign: the foot's wish is positive for throttle and negative for brake; 1 is all there is.
 /// Law: the foot moves on from where the pedals stand,
-///     wish = p + (W' + T W'' + (W + T W' - v - T a)/tau - a)/a0,  p = throttle - brake as they
-///     stand,
+///     wish = p + (W' + T W'' + (W + T W' - v - T a)/tau - a)/a0,
+///     p = throttle - brake/c as they stand,
 /// W being the speed aimed at where the car is, W' = v dW/ds and W'' = v^2 d2W/ds2 + a dW/ds its
 /// rates as the car goes on at its own speed v and acceleration a, T the lag of hand and servo, a0
-/// = grip * g and tau the time in which the driver takes out an error. Where a0 dp/dt is da/dt,
-/// whatever drag and gear there are, T dp/dt = wish - p makes the error e of the speed obey T e'' +
-/// (1 + T/tau) e' + e/tau = 0 however large it is: it decays with the times T and tau and does not
-/// swing. A car that stands pulls away wherever there is an aim. The pedals follow the wish by
-/// smooth ramps. Both are eased by the slip of the tyres as on a straight (`eased_opening`).
-/// Source: first principles; inversion of a lag.
+/// = grip * g, tau the time in which the driver takes out an error and c the share that the slip of
+/// the tyres leaves of the brake asked for: a steady slip asks for more, and leaves no error; the
+/// throttle would swing with the tyres if more was asked of it.
+/// Speed that is missing is made up for by no more than the share that the corner leaves of the
+/// front tyres' force, which speeding up takes load off. Where a0 dp/dt is da/dt, whatever drag and
+/// gear there are, T dp/dt = wish - p makes the error e of the speed obey T e'' + (1 + T/tau) e' +
+/// e/tau = 0 however large it is: it decays with the times T and tau and does not swing. A car that
+/// stands pulls away wherever there is an aim. The pedals follow the wish by smooth ramps. Both are
+/// eased by the slip of the tyres as on a straight
+/// (`eased_opening`). Source: first principles; inversion of a lag.
 
 #include "layshaft/car/speed_curve.hpp"
 #include "layshaft/car/speed_plan.hpp"
@@ -58,17 +62,26 @@ struct FootLaw {
   Real pedal_at_grip;     ///< Brake pedal at which the tyres are at their grip [-].
   Real per_throttle;      ///< One over the full throttle; 0 for a pedal that does nothing [-].
   Real per_pedal;         ///< One over the pedal at grip, likewise [-].
+  Real per_slip_target;   ///< One over the slip at which the pedals are eased by half [-].
   Real mass;              ///< Of the car [kg].
 };
 
-/// The pedals as they stand, and how the car moves.
+/// The wish that holds the pedals where they are, at a steady slip of the rear tyres [-].
+template <class Coefficient, class Real>
+[[nodiscard]] Real holding_wish(const FootLaw<Coefficient>& law, const Real& throttle,
+                                const Real& pedal, const Real& slip) {
+  return law.per_throttle * throttle -
+         law.per_pedal * pedal * (Real(1.0) + square(slip * law.per_slip_target));
+}
+
+/// How the car moves, and what the foot wishes.
 template <class Real>
 struct Motion {
   Real distance;      ///< [m]
   Real speed;         ///< [m/s]
   Real acceleration;  ///< [m/s^2]
-  Real throttle;      ///< [-]
-  Real pedal;         ///< [-]
+  Real held;          ///< The wish that holds the pedals where they are [-].
+  Real left;          ///< Share of the front tyres' force that the corner leaves [-].
 };
 
 template <class Coefficient, class Real>
@@ -81,14 +94,33 @@ template <class Coefficient, class Real>
   const Real bend = (0.5 * aim.bend - square(slope)) / aimed;
   const Real rise = slope * now.speed;
   const Real rise_rate = bend * square(now.speed) + slope * now.acceleration;
+  const Real missing = aimed + law.lag * rise - now.speed - law.lag * now.acceleration;
   const Real step =
       rise + law.lag * rise_rate +
-      law.correction_rate * (aimed + law.lag * rise - now.speed - law.lag * now.acceleration) -
+      law.correction_rate * select(missing > Real(0.0), Real(missing * now.left), missing) -
       now.acceleration;
-  return law.per_throttle * now.throttle - law.per_pedal * now.pedal + law.per_acceleration * step;
+  return now.held + law.per_acceleration * step;
 }
 
 namespace parts {
+
+/// What the foot moves on from.
+struct FootHeld : Part {
+  static constexpr std::array signals{
+      Row{"wish_held", "1", 1.0, "Wish of the foot that holds the pedals where they are"}};
+  static constexpr std::array reads{state("throttle"), state("pedal"), state("rear_slip")};
+  static constexpr std::array gives{signal("wish_held")};
+
+  template <class Real>
+  using Law = FootLaw<Real>;
+  // The driver on a track is the plant's own.
+  static Law<double> law_of(const Car&, const CarLaw&) { return {}; }
+
+  template <class X>
+  static std::array<X, 1> run(const auto& law, const auto&, const std::array<X, 3>& in) {
+    return {holding_wish(law, in[0], in[1], in[2])};
+  }
+};
 
 struct Foot : Part {
   static constexpr std::array signals{Row{"throttle_asked", "1", 1.0, "Throttle opening asked for"},
@@ -96,10 +128,11 @@ struct Foot : Part {
   static constexpr std::array switches{
       Row{"foot", "1", 1.0, "The driver's foot", "foot", {"down", "aiming"}}};
   static constexpr std::array reads{state("distance"), state("car"), acceleration("car"),
-                                    state("throttle"), state("pedal")};
+                                    signal("wish_held"), signal("front_left")};
   static constexpr std::array gives{signal("throttle_asked"), signal("brake_asked")};
-  static constexpr std::array watches{state("distance"), state("car"),      force("car"),
-                                      high("rolling"),   state("throttle"), state("pedal")};
+  static constexpr std::array watches{state("distance"),  state("car"),        force("car"),
+                                      high("rolling"),    state("throttle"),   state("pedal"),
+                                      state("rear_slip"), signal("front_left")};
 
   template <class Real>
   using Law = FootLaw<Real>;
@@ -125,11 +158,11 @@ struct Foot : Part {
   }
   /// Goes by the wish of a rolling car. Both ways where the foot is at its end: nothing jumps.
   template <class X>
-  static std::array<X, 1> guard(const auto& law, const auto& active, const std::array<X, 6>& in) {
-    const auto& [distance, car, force, rolling, throttle, pedal] = in;
-    const X wish =
-        foot_wish(law, *active.curve,
-                  Motion<X>{distance, car, X((force - rolling) / law.mass), throttle, pedal});
+  static std::array<X, 1> guard(const auto& law, const auto& active, const std::array<X, 8>& in) {
+    const auto& [distance, car, force, rolling, throttle, pedal, slip, left] = in;
+    const X wish = foot_wish(law, *active.curve,
+                             Motion<X>{distance, car, X((force - rolling) / law.mass),
+                                       holding_wish(law, throttle, pedal, slip), left});
     return {active.aims ? X(kFullWish - wish) : X(wish - kFullWish)};
   }
 };

@@ -65,7 +65,7 @@ for each in layshaft.suggest(learned)[:3]:
 # The advice goes on from the learned car and carries its uncertainty.
 
 # %%
-wish = goals.shift_at("52 km/h")
+wish = goals.shift_at("63 km/h")
 over = {"two_speed.gap": layshaft.Between("4.2 mm", "5.4 mm")}
 advice = layshaft.recommend(believed, over, goal=wish, learned=learned)
 for move in advice.moves:
@@ -84,7 +84,7 @@ def if_heard(heard_km_per_h: float) -> object:
     return plots.learned_band(layshaft.learn(believed, [seen[0], changed, seen[2]]))
 
 
-plots.live(if_heard, heard_km_per_h=(48.0, 60.0, 0.5))
+plots.live(if_heard, heard_km_per_h=(60.0, 72.0, 0.5))
 
 # %% [markdown]
 # A fit says what the data say, no more: tyres, fuel and dust are others tomorrow.

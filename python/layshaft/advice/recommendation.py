@@ -152,9 +152,9 @@ def recommend(
     --------
     >>> import layshaft
     >>> over = {"two_speed.gap": layshaft.Between("4.4 mm", "4.8 mm")}
-    >>> goal = layshaft.goals.shift_at("56 km/h", distance="30 m")
+    >>> goal = layshaft.goals.shift_at("68 km/h", distance="30 m")
     >>> advice = recommend(layshaft.demo_car(), over, goal=goal)
-    >>> bool(abs(advice.shift_speed * 3.6 - 56) < 0.5)
+    >>> bool(abs(advice.shift_speed * 3.6 - 68) < 0.5)
     True
     """
     goal = quickest() if goal is None else checked("goal", goal, Goal, "layshaft.goals.quickest")

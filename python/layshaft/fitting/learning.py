@@ -56,7 +56,7 @@ def learn(
     --------
     >>> import layshaft
     >>> car = layshaft.demo_car()
-    >>> seen = [layshaft.observe("shift_speed", "55 km/h", changes={"two_speed.gap": "4.8 mm"})]
+    >>> seen = [layshaft.observe("shift_speed", "70 km/h", changes={"two_speed.gap": "4.8 mm"})]
     >>> found = learn(car, seen, ["two_speed.zero_preload_reading"])
     >>> found.values[0] > car["two_speed.zero_preload_reading"]  # it shifts later than believed
     True

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "layshaft/car/car_integrator.hpp"
 #include "layshaft/car/pitch.hpp"
-#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 
@@ -100,7 +100,7 @@ LaunchResult launch(const Car& car, const LaunchOptions& options) {
   const LaunchStart start = make_launch_start(car, options);
   LaunchResult result;
   LaunchRecorder recorder(options, car.air.temperature, result);
-  Integrator<Drivetrain, Rosenbrock> integrator(start.plant, options.integration);
+  CarIntegrator integrator(start.plant, options.integration);
   finish_launch(
       start, integrator.run(0.0, start.state, start.modes, options.longest_time, recorder), result);
   return result;

@@ -26,22 +26,24 @@ void exchange_run(Archive& archive, Setup& setup) {
   archive(setup.inputs.grade);
 }
 
+// The carried error is left out: a simulation gives none.
 template <class Archive, class OutsetLike>
 void exchange(Archive& archive, OutsetLike& outset) {
-  archive(outset.time);
-  for (int i = 0; i < car_state::count; ++i) archive(outset.state(i));
-  for (auto& mode : outset.modes.couplings) archive(mode, kMostModes);
+  auto& at = outset.at;
+  archive(at.time);
+  for (int i = 0; i < car_state::count; ++i) archive(at.state(i));
+  for (auto& mode : at.modes.couplings) archive(mode, kMostModes);
   for (int k = 0; k < plant_switch::count; ++k) {
     const int most = k == plant_switch::stage ? static_cast<int>(kMostCorners) : 1;
-    archive(outset.modes.switches[static_cast<std::size_t>(k)], most);
+    archive(at.modes.switches[static_cast<std::size_t>(k)], most);
   }
-  for (auto& account : outset.accounts) archive(account);
+  for (auto& account : at.accounts) archive(account);
   archive(outset.pitch.angle);
   archive(outset.pitch.rate);
   archive(outset.step);
-  archive(outset.same_instant, kMostWhole);
-  archive(outset.instant);
-  archive(outset.steps, kMostWhole);
+  archive(at.same_instant, kMostWhole);
+  archive(at.instant);
+  archive(at.steps, kMostWhole);
 }
 
 template <class Archive, class ChangeLike>

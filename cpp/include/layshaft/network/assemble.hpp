@@ -112,7 +112,7 @@ struct AssemblyLoads : Loads<Real, Wiring<List>::kSizes.nodes, Wiring<List>::kSi
 
 /// Where the nodes, couplings and switches of a part stand in the lists of all.
 struct PartPlaces {
-  Stretch nodes, couplings, switches;
+  Range nodes, couplings, switches;
 };
 
 template <class List>
@@ -233,7 +233,7 @@ class Assembly {
                                    const ActivesOf<Coefficient>& actives, const Real& time,
                                    const State& state, const Made<Real>& early, Hold& hold) {
     each_index<Have::kParts>([&]<int P>() __attribute__((always_inline)) {
-      constexpr Stretch kHolds = Have::of_holds[P];
+      constexpr Range kHolds = Have::of_holds[P];
       if constexpr (kHolds.size > 0) {
         const auto limits = PartOf<P>::hold(law_of<P>(laws), active_of<P>(actives),
                                             inputs<P>(time, state, early, Unsolved{}));
@@ -256,7 +256,7 @@ class Assembly {
     rates.fill(Real(0.0));
     const Solved solved{torques, torques};
     each_index<Have::kParts>([&]<int P>() __attribute__((always_inline)) {
-      constexpr Stretch kBooks = Have::of_books[P];
+      constexpr Range kBooks = Have::of_books[P];
       if constexpr (kBooks.size > 0) {
         const auto booked = PartOf<P>::book(
             law_of<P>(laws), read<Have::of_sees[P], Net::sees>(time, state, early, solved));
@@ -277,7 +277,7 @@ class Assembly {
                                                           const Made<Real>& early) {
     std::array<Real, kSwitches> values;
     each_index<Have::kParts>([&]<int P>() __attribute__((always_inline)) {
-      constexpr Stretch kOwn = Have::of_switches[P];
+      constexpr Range kOwn = Have::of_switches[P];
       if constexpr (kOwn.size > 0) {
         const auto own = PartOf<P>::guard(
             law_of<P>(laws), active_of<P>(actives),
@@ -296,7 +296,7 @@ class Assembly {
                                     const State& state) {
     double value = 0.0;
     each_index<Have::kParts>([&]<int P>() {
-      constexpr Stretch kOwn = Have::of_switches[P];
+      constexpr Range kOwn = Have::of_switches[P];
       const auto at = static_cast<std::size_t>(which);
       if constexpr (kOwn.size > 0) {
         if (at < kOwn.begin || at >= kOwn.begin + kOwn.size) return;
@@ -312,6 +312,23 @@ class Assembly {
       }
     });
     return value;
+  }
+
+  /// Slip of a coupling from the speeds; `row(k)` is its entry at the k-th of the nodes joined.
+  template <int C, class Row, class State>
+  [[nodiscard, gnu::always_inline]] static auto slip(const Row& row, const State& state) {
+    constexpr auto kJoined = Net::joined_nodes[C];
+    auto sum = row(0) * state(kJoined[0]);
+    each_index<kMostJoined - 1>([&]<int K>() __attribute__((always_inline)) {
+      if constexpr (kJoined[K + 1] != kNone) sum += row(K + 1) * state(kJoined[K + 1]);
+    });
+    return sum;
+  }
+
+  /// Calls `act.operator()<coupling>()` for each coupling.
+  template <class Do>
+  [[gnu::always_inline]] static void for_each_coupling(const Do& act) {
+    each_index<kCouplings>(act);
   }
 
   /// Calls `act.operator()<Part, places>()` for each part.
@@ -350,7 +367,7 @@ class Assembly {
     Column<Real, kCouplings> sliding;
     Column<Real, kNodes> force;
     push(frozen, made, sliding, force);
-    const Column<Real, kNodes> accelerations{times<kNodes, kNodes, Real>(frozen.accelerate, force)};
+    const auto accelerations = times<kNodes, kNodes, Real>(frozen.accelerate, force);
     const Solved solved{sliding, accelerations};
     each_part<true>([&]<int P>()
                         __attribute__((always_inline)) { take.template operator()<P>(solved); });
@@ -448,14 +465,14 @@ class Assembly {
       }
     });
   }
-  template <Stretch Lines, class Do>
+  template <Range Lines, class Do>
   [[gnu::always_inline]] static void each_line(const Do& act) {
     each_index<static_cast<int>(Lines.size)>([&]<int L>() __attribute__((always_inline)) {
       act.template operator()<static_cast<int>(Lines.begin) + L>();
     });
   }
 
-  template <Stretch Ports>
+  template <Range Ports>
   [[nodiscard]] static consteval bool sees_states_only() {
     for (std::size_t i = Ports.begin; i < Ports.begin + Ports.size; ++i) {
       if (Net::watches[i] > kSizes.time()) return false;
@@ -496,7 +513,7 @@ class Assembly {
     }
   }
 
-  template <Stretch Ports, const auto& Quantities, class Real, class State, class Known>
+  template <Range Ports, const auto& Quantities, class Real, class State, class Known>
   [[nodiscard, gnu::always_inline]] static auto read(const Real& time, const State& state,
                                                      const Made<Real>& made, const Known& known) {
     return [&]<std::size_t... I>(std::index_sequence<I...>) __attribute__((always_inline)) {

@@ -82,7 +82,7 @@ class FrozenSystem {
       : plant_(plant), active_(active), frozen_(frozen) {}
 
   void operator()(const StateOf<P>& state, StateOf<P>& rates, double time) const {
-    rates = rates_of<P, Active, double>(plant_, active_, frozen_, time, state);
+    rates = rates_of(plant_, active_, frozen_, time, state);
   }
   template <class Jacobian>
   void linearise(const StateOf<P>& state, double time, Jacobian& jacobian,
@@ -117,10 +117,10 @@ struct Segment {
     return result;
   }
   [[nodiscard]] StateOf<P> rates(double time, const StateOf<P>& state) const {
-    return rates_of<P, Active, double>(plant, active, frozen, time, state);
+    return rates_of(plant, active, frozen, time, state);
   }
   [[nodiscard]] View<P> view(double time, const StateOf<P>& state) const {
-    return view_of<P, Active>(plant, active, frozen, time, state);
+    return view_of(plant, active, frozen, time, state);
   }
   [[nodiscard]] AccountsOf<P> account_rates(double time) const {
     const StateOf<P> at = state(time);

@@ -16,6 +16,9 @@
 #include <Eigen/Core>
 #include <array>
 #include <limits>
+#include <type_traits>
+
+#include "layshaft/number/columns.hpp"
 
 namespace layshaft {
 
@@ -24,6 +27,11 @@ inline constexpr double kNoLimit = std::numeric_limits<double>::max();
 
 template <class Real, int Size>
 using Vector = Eigen::Matrix<Real, Size, 1>;
+
+/// A column of any number type: Eigen's for those that it knows.
+template <class Real, int Size>
+using ColumnOf =
+    std::conditional_t<std::is_same_v<Real, double>, Vector<Real, Size>, Column<Real, Size>>;
 
 template <int Nodes, int Couplings>
 struct Network {
@@ -47,16 +55,16 @@ struct Network {
 /// Applied torques and the limits of the sliding couplings at one instant.
 template <class Real, int Nodes, int Couplings>
 struct Loads {
-  Vector<Real, Nodes> applied;
-  Vector<Real, Couplings> low;   ///< Torque while slip < 0, <= 0.
-  Vector<Real, Couplings> high;  ///< Torque while slip > 0, >= 0.
+  ColumnOf<Real, Nodes> applied;
+  ColumnOf<Real, Couplings> low;   ///< Torque while slip < 0, <= 0.
+  ColumnOf<Real, Couplings> high;  ///< Torque while slip > 0, >= 0.
 };
 
 /// What a coupling can hold at rest before it breaks away; at least its sliding limits.
-template <int Couplings>
+template <int Couplings, class Real = double>
 struct HoldLimits {
-  Vector<double, Couplings> low;
-  Vector<double, Couplings> high;
+  ColumnOf<Real, Couplings> low;
+  ColumnOf<Real, Couplings> high;
 };
 
 /// The equation of motion while the modes are frozen, as numbers only (no branch on a mode):

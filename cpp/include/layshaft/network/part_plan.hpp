@@ -46,14 +46,14 @@ template <class Entry, std::size_t... Size>
 }
 
 /// A span of ports of one part in a list of all ports.
-struct Stretch {
+struct Range {
   std::size_t begin = 0;
   std::size_t size = 0;
 };
 
 template <class... List>
-[[nodiscard]] constexpr std::array<Stretch, sizeof...(List)> stretches(const List&... lists) {
-  std::array<Stretch, sizeof...(List)> all{};
+[[nodiscard]] constexpr std::array<Range, sizeof...(List)> ranges(const List&... lists) {
+  std::array<Range, sizeof...(List)> all{};
   std::size_t part = 0;
   std::size_t begin = 0;
   const auto add = [&](std::size_t size) {
@@ -84,15 +84,15 @@ struct Catalogue<std::tuple<Each...>> {
   static constexpr auto sees = joined<Port>(Each::sees...);
   static constexpr auto books = joined<Port>(Each::books...);
   static constexpr auto watches = joined<Port>(Each::watches...);
-  static constexpr auto of_reads = stretches(Each::reads...);
-  static constexpr auto of_gives = stretches(Each::gives...);
-  static constexpr auto of_holds = stretches(Each::holds...);
-  static constexpr auto of_sees = stretches(Each::sees...);
-  static constexpr auto of_books = stretches(Each::books...);
-  static constexpr auto of_watches = stretches(Each::watches...);
-  static constexpr auto of_nodes = stretches(Each::nodes...);
-  static constexpr auto of_couplings = stretches(Each::couplings...);
-  static constexpr auto of_switches = stretches(Each::switches...);
+  static constexpr auto of_reads = ranges(Each::reads...);
+  static constexpr auto of_gives = ranges(Each::gives...);
+  static constexpr auto of_holds = ranges(Each::holds...);
+  static constexpr auto of_sees = ranges(Each::sees...);
+  static constexpr auto of_books = ranges(Each::books...);
+  static constexpr auto of_watches = ranges(Each::watches...);
+  static constexpr auto of_nodes = ranges(Each::nodes...);
+  static constexpr auto of_couplings = ranges(Each::couplings...);
+  static constexpr auto of_switches = ranges(Each::switches...);
 };
 
 /// Sizes of a list, and where each kind of quantity begins.
@@ -218,13 +218,13 @@ struct Wiring {
     std::array<bool, static_cast<std::size_t>(Have::kParts)> is_late{};
     std::array<bool, static_cast<std::size_t>(kSizes.count())> late_value{};
     for (std::size_t p = 0; p < is_late.size(); ++p) {
-      const Stretch read = Have::of_reads[p];
+      const Range read = Have::of_reads[p];
       for (std::size_t r = read.begin; r < read.begin + read.size; ++r) {
         if (reads[r] == kNone) continue;
         is_late[p] = is_late[p] || kSizes.is_solved(reads[r]) ||
                      late_value[static_cast<std::size_t>(reads[r])];
       }
-      const Stretch give = Have::of_gives[p];
+      const Range give = Have::of_gives[p];
       for (std::size_t g = give.begin; g < give.begin + give.size; ++g) {
         if (gives[g] != kNone && is_late[p]) late_value[static_cast<std::size_t>(gives[g])] = true;
       }
@@ -243,8 +243,8 @@ class Program {
 
  public:
   std::array<Line, Most> lines{};
-  std::array<Stretch, Net::late.size()> of_parts{};
-  Stretch of_network{};
+  std::array<Range, Net::late.size()> of_parts{};
+  Range of_network{};
   std::size_t count = 0;
   int slots = 0;  ///< Slopes that are not entries of the Jacobian.
   SparsityPattern<static_cast<std::size_t>(kSizes.states)> pattern{};
@@ -308,8 +308,8 @@ class Program {
 
   constexpr void carry_part(std::size_t part) {
     of_parts[part].begin = count;
-    const Stretch read = Have::of_reads[part];
-    const Stretch give = Have::of_gives[part];
+    const Range read = Have::of_reads[part];
+    const Range give = Have::of_gives[part];
     for (std::size_t g = 0; g < give.size; ++g) {
       // A signal that is only shown needs no slopes.
       if (!is_needed(Net::gives[give.begin + g])) continue;

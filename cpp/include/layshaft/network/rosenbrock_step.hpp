@@ -124,6 +124,13 @@ template <class Real>
   return step * min(max(0.9 * growth * min(trend, Real(1.0)), Real(0.2)), Real(5.0));
 }
 
+/// The same, not longer than the step kept where that had been shortened, nor than `longest`.
+template <class Mask, class Real>
+[[nodiscard]] Real bounded_step(const Real& next, const Real& step, const Mask& shortened,
+                                const Real& longest) {
+  return min(select(shortened, min(next, step), next), longest);
+}
+
 /// Size of the next attempt after one that failed with this error.
 template <const auto& Method, class Real>
 [[nodiscard]] Real smaller_step(const Real& step, const Real& error) {

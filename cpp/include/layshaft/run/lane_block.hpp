@@ -50,11 +50,10 @@ template <class Real>
 struct LaneModes {
   parts::Actives<CarList, Real> active;
   LaneFrozen<Real> frozen;
-  std::array<Real, coupling::count> first_kind;   ///< `GuardKind` of each coupling, as numbers.
-  std::array<Real, coupling::count> second_kind;  ///< Of its second guard.
-  Real corner_time;                               ///< [s]
-  Real next_distance;                             ///< Looked at once the car is here [m].
-  Real next_speed;                                ///< [m/s]
+  std::array<Real, 2 * coupling::count> kinds;  ///< `GuardKind` of each guard, as numbers.
+  Real corner_time;                             ///< [s]
+  Real next_distance;                           ///< Looked at once the car is here [m].
+  Real next_speed;                              ///< [m/s]
 };
 
 /// Largest values at the ends of quiet steps; order and meaning of `Peaks`, the pitch aside: no

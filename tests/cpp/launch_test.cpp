@@ -11,6 +11,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/scalars.hpp"
 

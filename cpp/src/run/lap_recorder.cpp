@@ -4,6 +4,8 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
+#include "layshaft/run/sampling.hpp"
+
 namespace layshaft {
 namespace {
 
@@ -244,7 +246,7 @@ void LapRecorder::take_samples(const SegmentView& segment, double until, double 
     const View<TrackCar> view = segment.view(time, state);
     const double curvature = TrackCar::curvature(segment.active, state);
     result_.samples.push_back(
-        {sample_of(plant_, view, time, state, segment.accounts(time), segment.modes),
+        {sample_of<TrackNames>(plant_, view, time, state, segment.accounts(time), segment.modes),
          square(state(node::car)) * curvature, grip_taken(law_at(segment), curvature, state),
          std::sqrt(plant_.speed_curve().at(at).square)});
   }

@@ -96,7 +96,7 @@ std::vector<CarWarning> lap_warnings(double peak_pitch, double grip_left) {
 }
 
 std::string explain_lap(const LapResult& result) {
-  if (result.ending.status != Status::finished) return explain(result.ending);
+  if (result.ending.status != Status::finished) return explain_on_track(result.ending);
   if (result.rolls_back) return explain_roll_back(result);
   if (result.stands) return explain_stand(result);
   if (!result.complete) {

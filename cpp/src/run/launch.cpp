@@ -86,7 +86,7 @@ void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
   if (result.ending.status != Status::finished) result.end = LaunchEnd::early;
   result.first_modes = run.first_modes;
   result.changes = run.changes;
-  result.state = run.state;
+  result.state = to_column(run.state);
   result.accounts = run.accounts;
   result.car_energy = plant.car_energy(run.state) - plant.car_energy(start.state);
   result.rotating_energy = plant.rotating_energy(run.state) - plant.rotating_energy(start.state);

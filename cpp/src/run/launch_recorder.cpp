@@ -4,6 +4,8 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
+#include "layshaft/run/sampling.hpp"
+
 namespace layshaft {
 namespace {
 
@@ -56,7 +58,7 @@ double time_at_distance(const LaunchRecorder::SegmentView& segment, double dista
 Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double time,
                    const StateOf<Drivetrain>& state, const AccountsOf<Drivetrain>& accounts,
                    const ModesOf<Drivetrain>& modes) {
-  return sample_of(plant, view, time, state, accounts, modes);
+  return sample_of<CarNames>(plant, view, time, state, accounts, modes);
 }
 
 Sample make_sample(const LaunchRecorder::SegmentView& segment, double time) {

@@ -15,7 +15,7 @@ void StepAhead::start(const State& state, const ModesOf<Drivetrain>& modes) {
 bool StepAhead::press(const Sample& now) {
   if (steps_since_ > 0 && now.time < time()) pitch_ = pitch_after(last_step(), now.time).pitch;
   integrator_.restart({.time = now.time,
-                       .state = now.state,
+                       .state = to_vector(now.state),
                        .modes = now.modes,
                        .accounts = now.accounts,
                        .instant = now.time},

@@ -15,15 +15,12 @@
 
 #include <Eigen/Core>
 #include <array>
-#include <limits>
 #include <type_traits>
 
+#include "layshaft/network/modes.hpp"
 #include "layshaft/number/columns.hpp"
 
 namespace layshaft {
-
-/// A limit that is never reached: the driving side of a one-way bearing.
-inline constexpr double kNoLimit = std::numeric_limits<double>::max();
 
 template <class Real, int Size>
 using Vector = Eigen::Matrix<Real, Size, 1>;
@@ -51,6 +48,18 @@ struct Network {
            slip.row(coupling) != backward.row(coupling);
   }
 };
+
+/// The same numbers as an Eigen vector, and back.
+template <int Size>
+[[nodiscard]] Vector<double, Size> to_vector(const Column<double, Size>& column) {
+  return Vector<double, Size>(column.entries.data());
+}
+template <int Size>
+[[nodiscard]] Column<double, Size> to_column(const Vector<double, Size>& vector) {
+  Column<double, Size> column;
+  for (int i = 0; i < Size; ++i) column(i) = vector(i);
+  return column;
+}
 
 /// Applied torques and the limits of the sliding couplings at one instant.
 template <class Real, int Nodes, int Couplings>

@@ -10,7 +10,7 @@
 #include <cstring>
 #include <span>
 
-#include "layshaft/car/car_list.hpp"
+#include "layshaft/car/car_parts.hpp"
 #include "layshaft/car/plausible.hpp"
 #include "layshaft/network/guards.hpp"
 #include "layshaft/network/rosenbrock_step.hpp"

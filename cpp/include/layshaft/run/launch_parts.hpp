@@ -2,6 +2,8 @@
 
 /// Beginning and end of a launch, for those who make its steps: one by one or in lanes.
 
+#include "layshaft/car/drivetrain.hpp"
+#include "layshaft/network/integration.hpp"
 #include "layshaft/run/launch.hpp"
 
 namespace layshaft {

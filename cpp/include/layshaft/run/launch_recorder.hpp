@@ -5,7 +5,9 @@
 
 #include <limits>
 
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/pitch.hpp"
+#include "layshaft/network/integration.hpp"
 #include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/run/launch.hpp"
 

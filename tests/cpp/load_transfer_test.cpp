@@ -1,4 +1,4 @@
-#include "layshaft/laws/load_transfer.hpp"
+#include "closed_forms/load_transfer.hpp"
 
 #include <gtest/gtest.h>
 

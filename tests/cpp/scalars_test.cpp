@@ -67,13 +67,13 @@ const std::vector<Named> kOfAccounts{{"fuel", 102.0},
                                      {"rotating_energy", 121.0},
                                      {"energy_residual", 122.0}};
 
-constexpr Peaks kPeaks{.car_speed = 1.0,
-                       .crank_speed = 2.0,
-                       .rear_slip = 3.0,
-                       .front_slip = 4.0,
-                       .clutch_temperature = 5.0,
-                       .shoe_temperature = 6.0,
-                       .pitch = 7.0};
+constexpr Peaks kPeaks{{.car_speed = 1.0,
+                        .crank_speed = 2.0,
+                        .rear_slip = 3.0,
+                        .front_slip = 4.0,
+                        .clutch_temperature = 5.0,
+                        .shoe_temperature = 6.0},
+                       7.0};
 
 const std::vector<Named> kOfPeaks{
     {"peak_speed", 1.0},      {"peak_engine_speed", 2.0},       {"peak_rear_slip", 3.0},

@@ -5,24 +5,21 @@
 #include <vector>
 
 #include "layshaft/car/car_integrator.hpp"
-#include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
+#include "layshaft/run/launch_start.hpp"
 
 namespace layshaft {
 namespace {
 
-template <class Eigenish, class Real, int Size>
-void copy_to(const Eigenish& from, Column<Real, Size>& to) {
+template <class Source, class Real, int Size>
+void copy_to(const Source& from, Column<Real, Size>& to) {
   for (int i = 0; i < Size; ++i) to(i) = from(i);
 }
-template <class Eigenish, class Real, int Rows, int Columns>
-void copy_to(const Eigenish& from, Grid<Real, Rows, Columns>& to) {
+template <class Source, class Real, int Rows, int Columns>
+void copy_to(const Source& from, Grid<Real, Rows, Columns>& to) {
   for (int i = 0; i < Rows; ++i) {
     for (int j = 0; j < Columns; ++j) to(i, j) = from(i, j);
   }
-}
-[[nodiscard]] StateOf<Drivetrain> to_state(const Column<double, car_state::count>& column) {
-  return StateOf<Drivetrain>(column.entries.data());
 }
 
 // The integrator of one lane: makes no steps itself, but takes those of its lane that are not
@@ -59,11 +56,11 @@ class LaneIntegrator {
   void take_lane_step(const LaneImage& image) {
     take_motion(image);
     DenseRowsOf<kRodas5P, State> dense;
-    for (std::size_t r = 0; r < dense.size(); ++r) dense[r] = to_state(image.made.dense[r]);
+    for (std::size_t r = 0; r < dense.size(); ++r) dense[r] = to_vector(image.made.dense[r]);
     CarIntegrator::Stepper& stepper = integrator_.stepper();
-    stepper.adopt(to_state(image.motion.state), image.motion.time, image.motion.step,
-                  to_state(image.made.new_state), dense, image.made.next_step, image.made.growth);
-    stepper.carry(to_state(image.made.error));
+    stepper.adopt(to_vector(image.motion.state), image.motion.time, image.motion.step,
+                  to_vector(image.made.new_state), dense, image.made.next_step, image.made.growth);
+    stepper.carry(to_vector(image.made.error));
     integrator_.take(options_.longest_time, recorder_call_);
     if (integrator_.alive() && out_of_steps()) integrator_.stop(Status::step_budget);
     fresh_ = true;
@@ -144,9 +141,9 @@ class LaneIntegrator {
     const LaneMotion<double>& motion = image.motion;
     Standing<Drivetrain> at = integrator_.at();
     at.time = motion.time;
-    at.state = to_state(motion.seen);
+    at.state = to_vector(motion.seen);
     at.accounts = motion.accounts;
-    at.error.state = to_state(motion.error);
+    at.error.state = to_vector(motion.error);
     at.error.way(node::car) = motion.car_way_error;
     at.steps += quiet_steps_;
     if (quiet_steps_ > 0) at.same_instant = 0;
@@ -191,9 +188,7 @@ struct Seat {
   }
 
   [[nodiscard]] const LaunchResult& finish() {
-    const LanePeaks<double>& peaks = image.motion.peaks;
-    recorder.raise_peaks({peaks.car_speed, peaks.crank_speed, peaks.rear_slip, peaks.front_slip,
-                          peaks.clutch_temperature, peaks.shoe_temperature, 0.0});
+    raise_peaks(result.peaks, image.motion.peaks);
     finish_launch(start, integrator.outcome(), result);
     return result;
   }

@@ -5,8 +5,8 @@
 
 #include "layshaft/car/car_integrator.hpp"
 #include "layshaft/car/pitch.hpp"
-#include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
+#include "layshaft/run/launch_start.hpp"
 
 namespace layshaft {
 namespace {

@@ -6,7 +6,7 @@
 #include <stdexcept>
 
 #include "layshaft/number/bounds.hpp"
-#include "layshaft/run/launch_parts.hpp"
+#include "layshaft/run/launch_start.hpp"
 #include "layshaft/run/reading.hpp"
 #include "layshaft/run/saved_state.hpp"
 #include "layshaft/run/step_ahead.hpp"

@@ -30,7 +30,7 @@ void StepAhead::resume(const Outset& outset) {
   set_out();
 }
 
-// Takes down where the stretch just begun sets out.
+// Notes where the stretch just begun sets out.
 void StepAhead::set_out() {
   outset_ = {.at = integrator_.at(), .pitch = pitch_, .step = integrator_.first_step()};
   stretch_ = integrator_.stretches();

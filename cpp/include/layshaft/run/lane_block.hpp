@@ -15,6 +15,7 @@
 #include "layshaft/network/guards.hpp"
 #include "layshaft/network/rosenbrock_step.hpp"
 #include "layshaft/number/columns.hpp"
+#include "layshaft/run/peaks.hpp"
 
 namespace layshaft {
 
@@ -56,13 +57,6 @@ struct LaneModes {
   Real next_speed;                              ///< [m/s]
 };
 
-/// Largest values at the ends of quiet steps; order and meaning of `Peaks`, the pitch aside: no
-/// step with an axle off the ground is quiet.
-template <class Real>
-struct LanePeaks {
-  Real car_speed, crank_speed, rear_slip, front_slip, clutch_temperature, shoe_temperature;
-};
-
 /// Where a lane stands between steps.
 template <class Real>
 struct LaneMotion {
@@ -70,13 +64,13 @@ struct LaneMotion {
   Column<Real, car_state::count> seen;   ///< The same, off the dense output of the step before.
   std::array<Real, account::count> accounts;
   std::array<Real, account::count> account_rates;
-  std::array<Real, kCarGuards> armed;   ///< 1 for a guard that has risen and may fall, else 0.
-  std::array<Real, kCarGuards> guards;  ///< Before they are divided by their scale.
-  Real time;                            ///< [s]
-  Real step;                            ///< To be tried next [s].
-  KeptStep<Real> kept;                  ///< The step before.
-  Real attempts;                        ///< Failed at this step.
-  LanePeaks<Real> peaks;
+  std::array<Real, kCarGuards> armed;    ///< 1 for a guard that has risen and may fall, else 0.
+  std::array<Real, kCarGuards> guards;   ///< Before they are divided by their scale.
+  Real time;                             ///< [s]
+  Real step;                             ///< To be tried next [s].
+  KeptStep<Real> kept;                   ///< The step before.
+  Real attempts;                         ///< Failed at this step.
+  PeaksOf<Real> peaks;                   ///< At the ends of quiet steps.
   Column<Real, car_state::count> error;  ///< Carried error of the state (`carried_error.hpp`).
   Real car_way_error;                    ///< That of the car's way [m].
 };

@@ -158,20 +158,6 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
   end.eventful = end.eventful | may_have_dipped(guards);
 }
 
-template <class Real>
-void raise_peaks(const LaneCar<Real>& car, const LaneState<Real>& state,
-                 const typename Real::Mask& quiet, LanePeaks<Real>& peaks) {
-  const auto raise = [&quiet](Real& peak, const Real& value) {
-    peak = select(quiet, max(peak, value), peak);
-  };
-  raise(peaks.car_speed, state(node::car));
-  raise(peaks.crank_speed, state(node::crank));
-  raise(peaks.rear_slip, abs(state(car_state::rear_slip)));
-  raise(peaks.front_slip, abs(state(car_state::front_slip)));
-  raise(peaks.clutch_temperature, car.air_temperature + state(car_state::clutch_surface));
-  raise(peaks.shoe_temperature, car.air_temperature + state(car_state::shoe_surface));
-}
-
 /// Tries a step in every lane; fills what was made and returns its error.
 template <class Real>
 [[nodiscard]] Real try_step(LaneBlock<Real>& block) {
@@ -248,7 +234,9 @@ void step_lanes(LaneBlock<Real>& block) {
     move(motion.armed[g], end.armed[g]);
     move(motion.guards[g], end.guards[g]);
   }
-  raise_peaks(block.car, end.seen, quiet, motion.peaks);
+  raise_peaks(
+      motion.peaks, peaks_at(end.seen, block.car.air_temperature),
+      [&quiet](Real& peak, const Real& value) { peak = select(quiet, max(peak, value), peak); });
   move(motion.time, reached);
   move(motion.kept.step, motion.step);
   move(motion.kept.growth, growth);

@@ -15,7 +15,7 @@ class LapRecorder {
   using SegmentView = Segment<TrackCar, Rosenbrock<StateOf<TrackCar>>, TrackCar::Active>;
   using State = StateOf<TrackCar>;
 
-  /// Takes down into `result`, which it prepares; all must outlive the lap.
+  /// Records into `result`, which it prepares; all must outlive the lap.
   LapRecorder(const TrackCar& plant, const LapOptions& options, double air_temperature,
               LapResult& result);
 
@@ -27,8 +27,6 @@ class LapRecorder {
   void note_event(LapEvent::Kind kind, double time, const State& state);
   void note_lock(double time, const State& state);
   void note_state(const SegmentView& segment, const State& state);
-  /// Up to `until` [s]; returns when the car went over [s], or infinity.
-  [[nodiscard]] double follow(const SegmentView& segment, double until);
   void pass_sectors(const SegmentView& segment, double until, double distance);
   void take_samples(const SegmentView& segment, double until, double distance);
   void close_shift();

@@ -13,6 +13,7 @@
 #include "layshaft/car/car_list.hpp"
 #include "layshaft/car/pedals.hpp"
 #include "layshaft/network/ending.hpp"
+#include "layshaft/run/peaks.hpp"
 #include "layshaft/run/sample.hpp"
 
 namespace layshaft {
@@ -50,15 +51,8 @@ struct Shift {
   double start_error;   ///< Estimated error of the start time [s].
 };
 
-/// Largest values seen at the ends of the integrator's steps.
-struct Peaks {
-  double car_speed;           ///< [m/s]
-  double crank_speed;         ///< [rad/s]
-  double rear_slip;           ///< [-]
-  double front_slip;          ///< [-]
-  double clutch_temperature;  ///< Of the lining surface [K].
-  double shoe_temperature;    ///< [K]
-  double pitch;               ///< Of the body with an axle off the ground, either way [rad].
+struct Peaks : PeaksOf<double> {
+  double pitch;  ///< Of the body with an axle off the ground, either way [rad].
 };
 
 using Sample = SampleOf<CarNames>;

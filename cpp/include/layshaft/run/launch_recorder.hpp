@@ -18,18 +18,17 @@ class LaunchRecorder {
   using SegmentView = Segment<Drivetrain, Rosenbrock<StateOf<Drivetrain>>, Drivetrain::Active>;
   using State = StateOf<Drivetrain>;
 
-  /// Takes down into `result`, which it prepares; both must outlive the run.
+  /// Records into `result`, which it prepares; both must outlive the run.
   LaunchRecorder(const LaunchOptions& options, double air_temperature, LaunchResult& result);
 
   /// Called for each stretch of the run; returns where the run shall stop in it, or infinity.
   double operator()(const SegmentView& segment);
 
   /// The parts of a call, for one who knows that nothing else happened in a stretch: modes with
-  /// which it began, and the estimated error of its begin [s]; largest values in it; and where a
-  /// full call is needed next: at this distance [m] or speed of the car [m/s].
+  /// which it began, and the estimated error of its begin [s]; and where a full call is needed
+  /// next: at this distance [m] or speed of the car [m/s].
   void note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
                   const AccountsOf<Drivetrain>& accounts, double begin_error);
-  void raise_peaks(const Peaks& peaks);
   /// At once while an axle is off the ground.
   [[nodiscard]] double next_distance() const;
   [[nodiscard]] double next_speed() const;
@@ -39,8 +38,6 @@ class LaunchRecorder {
   void note_contact(const Begin& at);
   void note_lock(const Begin& at);
   void note_peaks(const State& state);
-  /// Up to `until` [s]; returns when the car went over [s], or infinity.
-  [[nodiscard]] double follow(const SegmentView& segment, double until);
   void pass_marks(const SegmentView& segment, double until, const State& state, double distance);
   void take_samples(const SegmentView& segment, double until);
 
@@ -60,7 +57,7 @@ class LaunchRecorder {
 /// Time [s] at which the car passes `distance` [m] in a stretch, at most its end.
 [[nodiscard]] double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance);
 
-/// What a sample takes down: of a stretch, or of an instant seen otherwise.
+/// What a sample holds: of a stretch, or of an instant seen otherwise.
 [[nodiscard]] Sample make_sample(const LaunchRecorder::SegmentView& segment, double time);
 [[nodiscard]] Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double time,
                                  const StateOf<Drivetrain>& state,

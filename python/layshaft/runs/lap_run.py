@@ -10,6 +10,7 @@ from layshaft import _core
 from layshaft.quantities.html_table import html_table
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
+from layshaft.runs.judder import judder_warnings
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_warnings import PEAKS, run_warnings
@@ -130,7 +131,8 @@ class LapRun:
         own = _core.lap_warnings(
             float(self.scalars["peak_pitch"]), float(self.scalars["grip_left"])
         )
-        return warned + tuple(row for row in map(tuple, own) if row not in warned)
+        new = tuple(row for row in map(tuple, own) if row not in warned)
+        return warned + new + judder_warnings(self.changes)
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""

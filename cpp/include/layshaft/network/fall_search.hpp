@@ -69,7 +69,7 @@ class FallSearch {
       const Fall first = first_fall_between(looks, k, armed);
       if (first.guard >= 0) return first;
       for (std::size_t g = 0; g < armed.size(); ++g) {
-        armed[g] = is_armed(armed[g], seen.guards[g], 1.0);
+        armed[g] = is_armed(armed[g], seen.guards[g], noise_of(g));
       }
     }
     const Fall first = earlier_dip(looks, watched_.armed, known);
@@ -102,14 +102,14 @@ class FallSearch {
     std::array<GuardPoint, kLobattoPoints> points;
     for (std::size_t k = 0; k < kLobattoPoints; ++k) {
       points[k] = {looks.times[k], looks.guards[k][guard]};
-      armed = armed || (k > 0 && kLobattoShares[k] < share && points[k].value > kGuardNoise);
+      armed = armed || (k > 0 && kLobattoShares[k] < share && points[k].value > noise_of(guard));
     }
     const auto value = [&](double time) { return guard_at(static_cast<int>(guard), time); };
     const double guess = at_.time + (points.back().time - at_.time) * share;
-    const DipSearch dip = find_dip(value, points, guess, least_guard(armed, 1.0));
+    const DipSearch dip = find_dip(value, points, guess, least_guard(armed, noise_of(guard)));
     if (dip.turns) note_near_miss(static_cast<int>(guard), dip.lowest);
     if (!dip.falls) return {};
-    return {static_cast<int>(guard), fall_time(value, dip.before, dip.lowest)};
+    return {static_cast<int>(guard), fall_time(guard, value, dip.before, dip.lowest)};
   }
 
   void note_near_miss(int guard, const GuardPoint& lowest) {
@@ -126,10 +126,10 @@ class FallSearch {
     for (int guard = 0; guard < GuardSet<P>::kCount; ++guard) {
       const auto g = static_cast<std::size_t>(guard);
       const GuardPoint end{looks.times[after], looks.guards[after][g]};
-      if (end.value >= least_guard(armed[g], 1.0)) continue;
+      if (end.value >= least_guard(armed[g], noise_of(g))) continue;
       const auto value = [&](double time) { return guard_at(guard, time); };
       const double root =
-          fall_time(value, {looks.times[after - 1], looks.guards[after - 1][g]}, end);
+          fall_time(g, value, {looks.times[after - 1], looks.guards[after - 1][g]}, end);
       if (first.guard < 0 || root < first.time) first = {guard, root};
     }
     return first;
@@ -137,11 +137,16 @@ class FallSearch {
 
   // Just past the root between two looks, the last of them below zero.
   template <class Value>
-  [[nodiscard]] static double fall_time(const Value& value, const GuardPoint& before,
-                                        const GuardPoint& after) {
+  [[nodiscard]] double fall_time(std::size_t guard, const Value& value, const GuardPoint& before,
+                                 const GuardPoint& after) const {
     return before.value > 0.0
                ? locate_fall(value, before.time, before.value, after.time, after.value)
-               : locate_fall_after_rise(value, before.time, after.time, after.value, kGuardNoise);
+               : locate_fall_after_rise(value, before.time, after.time, after.value,
+                                        noise_of(guard));
+  }
+
+  [[nodiscard]] double noise_of(std::size_t guard) const {
+    return guard_noise(stretch_.guards().kinds[guard]);
   }
 
   [[nodiscard]] State state(double time) const {

@@ -20,6 +20,16 @@ enum class GuardKind : std::uint8_t {
   plant_switch,  ///< A guard of the plant's own.
 };
 
+/// Slips below this share of their scale are round-off of a projection or of a located root.
+inline constexpr double kSlipRoundOff = 1e-11;
+
+/// What a guard has to rise past before it may fall; one that has not may stand as far below zero.
+/// That of a slip is as small as can be: a coupling that sticks is put on the slip it had, and
+/// where a stiff tyre answers to that, the torque of the answer would let it go again, for ever.
+[[nodiscard]] constexpr double guard_noise(GuardKind kind) {
+  return kind == GuardKind::slip ? kSlipRoundOff : 1e-9;
+}
+
 /// The guard that fell: `index` counts couplings, or switches for `plant_switch`.
 struct Fired {
   GuardKind kind = GuardKind::none;
@@ -103,19 +113,25 @@ template <class Kind, class Real>
   return select(is_kind(kind, GuardKind::slip), slip_scale, torque_scale);
 }
 
-/// A guard has to rise past this share of its scale before it may fall.
-inline constexpr double kGuardNoise = 1e-9;
+/// How far below zero the guard of a coupling times its scale may stand until it has risen past
+/// that.
+template <class Kind, class Real>
+[[nodiscard]] Real scaled_noise(const Kind& kind, const Real& slip_scale,
+                                const Real& torque_scale) {
+  return select(is_kind(kind, GuardKind::slip), guard_noise(GuardKind::slip) * slip_scale,
+                guard_noise(GuardKind::low_limit) * torque_scale);
+}
 
 /// Whether a guard with this value may fall from now on, `before` whether it might until now.
 template <class Mask, class Real>
-[[nodiscard]] Mask is_armed(const Mask& before, const Real& value, const Real& scale) {
-  return Mask(before | (value > kGuardNoise * scale));
+[[nodiscard]] Mask is_armed(const Mask& before, const Real& value, const Real& noise) {
+  return Mask(before | (value > noise));
 }
 
 /// A guard below this has fallen.
 template <class Mask, class Real>
-[[nodiscard]] Real least_guard(const Mask& armed, const Real& scale) {
-  return select(armed, Real(0.0), -(kGuardNoise * scale));
+[[nodiscard]] Real least_guard(const Mask& armed, const Real& noise) {
+  return select(armed, Real(0.0), -noise);
 }
 
 /// The guard of a train at rest that would let it turn back, or -1. It goes by the torque that the

@@ -275,7 +275,7 @@ bool Integrator<P, StepperOf>::begin_stretch(double next_step) {
   stretch_.emplace(plant_, at_.modes, at_.time, at_.state);
   watched_.begin(stretch_->begin());
   for (std::size_t g = 0; g < watched_.armed.size(); ++g) {
-    watched_.armed[g] = is_armed(false, watched_.last[g], 1.0);
+    watched_.armed[g] = is_armed(false, watched_.last[g], guard_noise(stretch_->guards().kinds[g]));
   }
   stepper_.initialize(at_.state, at_.time, start_step(next_step));
   return true;

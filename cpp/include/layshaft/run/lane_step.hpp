@@ -55,11 +55,12 @@ struct LanePlant {
   }
 };
 
-/// Guards before they are divided by their positive scale, and that scale.
+/// Guards before they are divided by their positive scale, and how far each may stand below zero
+/// until it has risen past that.
 template <class Real>
 struct LaneLook {
   std::array<Real, kCarGuards> guards;
-  std::array<Real, kCarGuards> scales;
+  std::array<Real, kCarGuards> noise;
   std::array<Real, account::count> account_rates;
 };
 
@@ -82,13 +83,15 @@ void look_at(const LaneBlock<Real>& block, const Real& time, const LaneState<Rea
         first_guard(modes.kinds[kFirst], forwards, slip, view.torques(I), hold.high(I));
     look.guards[kSecond] = second_guard(modes.kinds[kSecond], view.torques(I), hold.low(I));
     for (const std::size_t g : {kFirst, kSecond}) {
-      look.scales[g] = guard_scale(modes.kinds[g], car.slip_scale(I), car.torque_scale(I));
+      look.noise[g] = scaled_noise(modes.kinds[g], car.slip_scale(I), car.torque_scale(I));
     }
   });
   constexpr auto kSwitches = static_cast<std::size_t>(2 * coupling::count);
   const auto guards = CarParts::guards(car.laws, modes.active, time, state, view.loads);
   for (std::size_t k = 0; k < guards.size(); ++k) look.guards[kSwitches + k] = guards[k];
-  for (std::size_t k = kSwitches; k < kCarGuards; ++k) look.scales[k] = Real(1.0);
+  for (std::size_t k = kSwitches; k < kCarGuards; ++k) {
+    look.noise[k] = Real(guard_noise(GuardKind::plant_switch));
+  }
 }
 
 /// Where all lanes stand at the end of a step.
@@ -145,8 +148,8 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
     look_at(block, now, end.seen, look);
     for (std::size_t g = 0; g < kCarGuards; ++g) {
       const auto armed = end.armed[g] > 0.5;
-      end.eventful = end.eventful | !(look.guards[g] >= least_guard(armed, look.scales[g]));
-      end.armed[g] = select(is_armed(armed, look.guards[g], look.scales[g]), Real(1.0), Real(0.0));
+      end.eventful = end.eventful | !(look.guards[g] >= least_guard(armed, look.noise[g]));
+      end.armed[g] = select(is_armed(armed, look.guards[g], look.noise[g]), Real(1.0), Real(0.0));
     }
     end.eventful =
         end.eventful | !carries(end.seen) | !is_pressed<Real, Real>(loading, end.seen(node::car));

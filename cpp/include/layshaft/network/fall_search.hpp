@@ -28,8 +28,13 @@ class FallSearch {
   using State = StateOf<P>;
 
   FallSearch(const P& plant, const Stretch<P>& stretch, const Stepper& stepper,
-             const Standing<P>& at, Watched<P>& watched)
-      : plant_(plant), stretch_(stretch), stepper_(stepper), at_(at), watched_(watched) {}
+             const Standing<P>& at, double slip_noise, Watched<P>& watched)
+      : plant_(plant),
+        stretch_(stretch),
+        stepper_(stepper),
+        at_(at),
+        slip_noise_(slip_noise),
+        watched_(watched) {}
 
   /// In (time, limit]. The part of the step up to there is looked at anew, until no guard falls
   /// earlier in it: for its accounts anyhow.
@@ -146,7 +151,7 @@ class FallSearch {
   }
 
   [[nodiscard]] double noise_of(std::size_t guard) const {
-    return guard_noise(stretch_.guards().kinds[guard]);
+    return guard_noise(stretch_.guards().kinds[guard], slip_noise_);
   }
 
   [[nodiscard]] State state(double time) const {
@@ -162,6 +167,7 @@ class FallSearch {
   const Stretch<P>& stretch_;
   const Stepper& stepper_;
   const Standing<P>& at_;
+  double slip_noise_;
   Watched<P>& watched_;
   long near_misses_ = 0;
 };

@@ -20,14 +20,24 @@ enum class GuardKind : std::uint8_t {
   plant_switch,  ///< A guard of the plant's own.
 };
 
+/// Noise of all guards but those of slips [-].
+inline constexpr double kGuardNoise = 1e-9;
+
 /// Slips below this share of their scale are round-off of a projection or of a located root.
 inline constexpr double kSlipRoundOff = 1e-11;
 
+/// Noise of a slip's guard at a tolerance: what a long step's dense output may dip below zero by.
+/// It is as small as can be: a coupling that sticks is put on the slip it had, and where a stiff
+/// tyre answers to that, the torque of the answer would let it go again, for ever.
+template <class Real>
+[[nodiscard]] Real slip_noise(const Real& tolerance) {
+  using std::max;
+  return max(1e-6 * tolerance, Real(kSlipRoundOff));
+}
+
 /// What a guard has to rise past before it may fall; one that has not may stand as far below zero.
-/// That of a slip is as small as can be: a coupling that sticks is put on the slip it had, and
-/// where a stiff tyre answers to that, the torque of the answer would let it go again, for ever.
-[[nodiscard]] constexpr double guard_noise(GuardKind kind) {
-  return kind == GuardKind::slip ? kSlipRoundOff : 1e-9;
+[[nodiscard]] constexpr double guard_noise(GuardKind kind, double slip_noise) {
+  return kind == GuardKind::slip ? slip_noise : kGuardNoise;
 }
 
 /// The guard that fell: `index` counts couplings, or switches for `plant_switch`.
@@ -116,10 +126,10 @@ template <class Kind, class Real>
 /// How far below zero the guard of a coupling times its scale may stand until it has risen past
 /// that.
 template <class Kind, class Real>
-[[nodiscard]] Real scaled_noise(const Kind& kind, const Real& slip_scale,
+[[nodiscard]] Real scaled_noise(const Kind& kind, const Real& slip_noise, const Real& slip_scale,
                                 const Real& torque_scale) {
-  return select(is_kind(kind, GuardKind::slip), guard_noise(GuardKind::slip) * slip_scale,
-                guard_noise(GuardKind::low_limit) * torque_scale);
+  return select(is_kind(kind, GuardKind::slip), slip_noise * slip_scale,
+                kGuardNoise * torque_scale);
 }
 
 /// Whether a guard with this value may fall from now on, `before` whether it might until now.

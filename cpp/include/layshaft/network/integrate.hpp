@@ -99,7 +99,8 @@ bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
   if (const int bad = first_non_finite(reached); bad >= 0) return fail(Status::non_finite, bad);
   const double corner = plant_.corner_time(at_.modes.switches);
   const double limit = std::min({reached, corner, end});
-  FallSearch<P, Stepper> search(plant_, *stretch_, stepper_, at_, watched_);
+  FallSearch<P, Stepper> search(plant_, *stretch_, stepper_, at_, slip_noise(options_.tolerance),
+                                watched_);
   const Fall fall = search.first_fall(limit);
   at_.error.edges += search.near_misses();
   const double until = fall.guard >= 0 ? fall.time : limit;
@@ -275,7 +276,9 @@ bool Integrator<P, StepperOf>::begin_stretch(double next_step) {
   stretch_.emplace(plant_, at_.modes, at_.time, at_.state);
   watched_.begin(stretch_->begin());
   for (std::size_t g = 0; g < watched_.armed.size(); ++g) {
-    watched_.armed[g] = is_armed(false, watched_.last[g], guard_noise(stretch_->guards().kinds[g]));
+    watched_.armed[g] =
+        is_armed(false, watched_.last[g],
+                 guard_noise(stretch_->guards().kinds[g], slip_noise(options_.tolerance)));
   }
   stepper_.initialize(at_.state, at_.time, start_step(next_step));
   return true;

@@ -73,6 +73,7 @@ void look_at(const LaneBlock<Real>& block, const Real& time, const LaneState<Rea
   const auto view = view_of(plant, modes.active, modes.frozen, time, state);
   look.account_rates = CarParts::account_rates(car.laws, time, state, view.loads, view.torques);
   const auto hold = plant.hold_limits(modes.active, view.loads, time, state);
+  const Real noise = slip_noise(car.tolerance);
   CarParts::for_each_coupling([&]<int I>() {
     constexpr std::size_t kFirst = 2 * I;
     constexpr std::size_t kSecond = kFirst + 1;
@@ -83,14 +84,14 @@ void look_at(const LaneBlock<Real>& block, const Real& time, const LaneState<Rea
         first_guard(modes.kinds[kFirst], forwards, slip, view.torques(I), hold.high(I));
     look.guards[kSecond] = second_guard(modes.kinds[kSecond], view.torques(I), hold.low(I));
     for (const std::size_t g : {kFirst, kSecond}) {
-      look.noise[g] = scaled_noise(modes.kinds[g], car.slip_scale(I), car.torque_scale(I));
+      look.noise[g] = scaled_noise(modes.kinds[g], noise, car.slip_scale(I), car.torque_scale(I));
     }
   });
   constexpr auto kSwitches = static_cast<std::size_t>(2 * coupling::count);
   const auto guards = CarParts::guards(car.laws, modes.active, time, state, view.loads);
   for (std::size_t k = 0; k < guards.size(); ++k) look.guards[kSwitches + k] = guards[k];
   for (std::size_t k = kSwitches; k < kCarGuards; ++k) {
-    look.noise[k] = Real(guard_noise(GuardKind::plant_switch));
+    look.noise[k] = Real(kGuardNoise);
   }
 }
 

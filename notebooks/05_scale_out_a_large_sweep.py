@@ -101,11 +101,8 @@ print(run)
 
 # %%
 def at_slug(slug_g: float) -> object:
-    return plots.shift_speed(
-        table.sel({"two_speed.slug_mass": slug_g * 1e-3}, method="nearest").drop_vars(
-            "two_speed.slug_mass"
-        )
-    )
+    nearest = table.sel(two_speed_slug_mass=slug_g * 1e-3, method="nearest")
+    return plots.shift_speed(nearest.drop_vars("two_speed_slug_mass"))
 
 
 plots.live(at_slug, slug_g=(0.6, 1.4, 0.1))

@@ -71,8 +71,8 @@ def test_the_sweep_goes_over_what_is_asked_for() -> None:
     )
     assert result.exit_code == 0, result.output
     table = layshaft.load("t.nc")
-    assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046, 0.0048]
-    assert table["first.pinion"].values.tolist() == [16, 17]
+    assert table.two_speed_gap.values.tolist() == [0.0044, 0.0046, 0.0048]
+    assert table.first_pinion.values.tolist() == [16, 17]
     assert float(table.distance[-1]) == 30.0
     assert len(Path("t.csv").read_text().splitlines()) == 1 + 6
     assert Path("p.png").read_bytes().startswith(PNG)
@@ -319,11 +319,11 @@ def test_the_plateau_is_what_lies_within_the_loss_around_the_best() -> None:
     gaps = [0.0044, 0.0045, 0.0046, 0.0047, 0.0048]
     table = xarray.Dataset(
         {
-            "time_to_distance": (("two_speed.gap", "distance"), [[time] for time in times]),
-            "shift_speed": ("two_speed.gap", [15.0, 14.5, 14.0, 13.5, 13.0]),
-            "status": ("two_speed.gap", ["finished"] * 5),
+            "time_to_distance": (("two_speed_gap", "distance"), [[time] for time in times]),
+            "shift_speed": ("two_speed_gap", [15.0, 14.5, 14.0, 13.5, 13.0]),
+            "status": ("two_speed_gap", ["finished"] * 5),
         },
-        {"two_speed.gap": gaps, "distance": [60.0]},
+        {"two_speed_gap": gaps, "distance": [60.0]},
     )
     found = best_setting(table, layshaft.Car({"two_speed.gap": "4.7 mm"}), within=0.01)
     assert (found.best, found.low, found.high) == (0.0046, 0.0045, 0.0046)

@@ -75,7 +75,7 @@ def test_hertz_are_not_taken_for_radians_per_second() -> None:
 )
 def test_an_axis_takes_any_form(gaps: object) -> None:
     table = layshaft.sweep(layshaft.demo_car(), {"two_speed.gap": gaps}, distance=5.0)
-    assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046]
+    assert table.two_speed_gap.values.tolist() == [0.0044, 0.0046]
 
 
 def test_options_goals_and_observations_take_quantities() -> None:

@@ -299,7 +299,7 @@ def test_failed_points_are_named_and_the_others_are_as_without_them() -> None:
     alone = layshaft.sweep(
         car, {"first.pinion": [16, 17], "two_speed.static_friction": 0.19}, distance=20.0
     )
-    kept = table.isel({"first.pinion": slice(0, 2), "two_speed.static_friction": slice(0, 1)})
+    kept = table.isel(first_pinion=slice(0, 2), two_speed_static_friction=slice(0, 1))
     assert kept.drop_attrs().equals(alone.drop_attrs())
 
 

@@ -267,7 +267,7 @@ def _swept(
 
 
 def _is_numeric(table: "xarray.Dataset") -> bool:
-    return all(table[path].dtype.kind in "fi" for path in table.status.dims)
+    return all(table[axis].dtype.kind in "fi" for axis in table.status.dims)
 
 
 def _sweep_figure(

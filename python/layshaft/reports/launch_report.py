@@ -29,6 +29,7 @@ _MOST_ROWS = 15
 _LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
 _NO_DIGIT = 1e-9  #: [mm]; less is rounding of the conversion
 _GAP = "two_speed.gap"
+_GAP_AXIS = field_table.column_of(_GAP)
 
 
 def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
@@ -63,9 +64,10 @@ def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
 
 def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
     rows = PitTable()
-    for path in table.status.dims:
+    for axis in table.status.dims:
+        path = str(field_table.path_of(axis))
         name = "gap" if path == _GAP else path.replace(".", "\n")
-        heading = f"{name}\n{pit_units.unit_of(table[path])}".strip()
+        heading = f"{name}\n{pit_units.unit_of(table[axis])}".strip()
         rows.add_column(heading)
     if _shows_turns(table, car):
         rows.add_column("screws\nturns", rank=2)
@@ -81,11 +83,12 @@ def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
 
 def _cells(table: "xarray.Dataset", point: dict[str, int], car: "Car") -> list[str]:
     cells = []
-    for path, index in point.items():
-        value = table[path].values[index]
+    for axis, index in point.items():
+        value = table[axis].values[index]
+        path = str(field_table.path_of(axis))
         cells.append(value if isinstance(value, str) else _setting(path, value))
     if _shows_turns(table, car):
-        cells.append(turns_text(screw_turns(car, float(table[_GAP].values[point[_GAP]]))))
+        cells.append(turns_text(screw_turns(car, float(table[_GAP_AXIS].values[point[_GAP_AXIS]]))))
     cells.append(_number(_at(table.shift_speed, point) * 3.6, "{:.1f}"))
     for name in ("engine_speed_before", "engine_speed_after"):
         speed = units.from_si(_at(table[name], point), "rad/s", "rpm")
@@ -253,18 +256,19 @@ def distance_rows(run: "LaunchRun") -> PitTable:
 
 
 def _shows_turns(table: "xarray.Dataset", car: "Car") -> bool:
-    return _GAP in table.status.dims and present_setting(car, _GAP) is not None
+    return _GAP_AXIS in table.status.dims and present_setting(car, _GAP) is not None
 
 
 def _present_rows(table: "xarray.Dataset", car: "Car") -> list[int]:
     """Return the row of the car's own settings, if it is among those swept."""
     place = []
-    for path in table.status.dims:
+    for axis in table.status.dims:
+        path = str(field_table.path_of(axis))
         stored = present_setting(car, path)
         if stored is None:
             return []
         own = field_table.as_stored(field_table.find_field(path), stored)
-        place.append(np.flatnonzero(table[path].values == own))
+        place.append(np.flatnonzero(table[axis].values == own))
     if not all(map(len, place)):
         return []
     return [int(np.ravel_multi_index([found[0] for found in place], table.status.shape))]

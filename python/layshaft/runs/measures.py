@@ -73,7 +73,8 @@ def read_measure(name: str, function: object, unit: str = "1") -> Measure:
     if not isinstance(name, str) or not name.isidentifier():
         raise ValueError(f"measure {name!r} must have a name of letters, digits and _")
     scalars = (scalar for scalar, _, _ in (*_core.scalars, *_core.lap_scalars))
-    if name in (*scalars, *_TAKEN, *field_table.sections()):
+    is_field = name in field_table.sections() or field_table.path_of(name) is not None
+    if is_field or name in (*scalars, *_TAKEN):
         raise ValueError(f"measure {name!r} must have a name that no scalar of a run has")
     if unit not in units.QUANTITIES:
         raise ValueError(f"measure {name!r}: unit = {unit!r} must be one of {_known_units()}")

@@ -74,6 +74,33 @@ def find_field(path: str) -> Field | None:
     return None if position is None else fields()[position]
 
 
+def column_of(path: str) -> str:
+    """Return the name that a field has in a table of results: a plain word.
+
+    Examples
+    --------
+    >>> column_of("two_speed.gap")
+    'two_speed_gap'
+    """
+    return path.replace(".", "_")
+
+
+def path_of(column: object) -> str | None:
+    """Return the path of the field that a table of results names so.
+
+    Examples
+    --------
+    >>> path_of("two_speed_gap"), path_of("shift_speed")
+    ('two_speed.gap', None)
+    """
+    return _columns().get(str(column))
+
+
+@functools.cache
+def _columns() -> dict[str, str]:
+    return {column_of(path): path for path in (*positions(), *pairs())}
+
+
 def unknown(path: str) -> str:
     """Say which known path is nearest to an unknown one; of a bare name, those that end with it.
 

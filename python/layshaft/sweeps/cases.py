@@ -62,9 +62,10 @@ def run_cases(
     Returns
     -------
     xarray.Dataset
-        Over `case`, the index of a DataFrame or 0, 1, 2 ...: settings and options of the cases,
-        every scalar of the runs, `time` to the end of each [s], all in SI units; `status`, and in
-        `message` the reason where a case was refused or failed. `to_dataframe()` makes a DataFrame.
+        Over `case`, the index of a DataFrame or 0, 1, 2 ...: settings (`two_speed_gap` for
+        `two_speed.gap`) and options of the cases, every scalar of the runs, `time` to the end of
+        each [s], all in SI units; `status`, and in `message` the reason where a case was refused or
+        failed. `to_dataframe()` makes a DataFrame.
 
     Raises
     ------
@@ -199,7 +200,7 @@ def _given(
             ]
             labels = {"units": field.unit, "long_name": field.meaning}
             kind = object if field.kind == "choice" else float
-            found[path] = ("case", np.array(values, dtype=kind), labels)
+            found[field_table.column_of(path)] = ("case", np.array(values, dtype=kind), labels)
         elif path in _SHOWN:
             numbers = [getattr(case.options, path, math.nan) for case in read]
             unit, meaning = _SHOWN[path]

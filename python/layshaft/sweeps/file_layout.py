@@ -20,7 +20,7 @@ from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.storage.letters import write_everywhere, write_texts
-from layshaft.storage.netcdf_file import KEPT_NAME
+from layshaft.storage.netcdf_file import kept_name
 from layshaft.sweeps.blocks import NOT_RUN
 from layshaft.sweeps.labels import Columns, axis_coordinates, labelled
 
@@ -41,9 +41,10 @@ def lay_out(path: Path, car: Car, columns: Columns, options: Drive) -> None:
     import xarray
 
     one = _one_point(columns, options)
-    marks = {name: one[name] for name in one.coords if name not in columns}
+    axes = axis_coordinates(columns)
+    marks = {name: one[name] for name in one.coords if name not in axes}
     attributes = result_file.attributes("sweep", car, options)
-    grid = xarray.Dataset(coords=marks | axis_coordinates(columns), attrs=attributes)
+    grid = xarray.Dataset(coords=marks | axes, attrs=attributes)
     with tempfile.TemporaryDirectory() as folder, told_as_oserror(os.fspath(path)):
         saved = Path(folder, "grid.nc")
         result_file.write_table(grid, saved)
@@ -65,13 +66,13 @@ def lay_out(path: Path, car: Car, columns: Columns, options: Drive) -> None:
 
 def own_name(variable: "netCDF4.Variable") -> str:
     """Return the name that a variable has once it is read."""
-    return getattr(variable, KEPT_NAME, variable.name)
+    return kept_name(variable.name, variable.__dict__)
 
 
 def axis_variables(file: "netCDF4.Dataset") -> "dict[str, netCDF4.Variable]":
     """Return the variable of each axis by the path of its field, in the order of the axes."""
-    found = {own_name(each): each for each in file.variables.values()}
-    axes = {path: each for path, each in found.items() if field_table.find_field(path) is not None}
+    found = {field_table.path_of(own_name(each)): each for each in file.variables.values()}
+    axes = {path: each for path, each in found.items() if path is not None}
     order = file["status"].dimensions
     return dict(sorted(axes.items(), key=lambda axis: order.index(axis[1].dimensions[0])))
 

@@ -31,7 +31,7 @@ def labelled(columns: Columns, chunk: Chunk, options: Drive) -> "xarray.Dataset"
     """
     import xarray
 
-    axes = list(columns)
+    axes = [field_table.column_of(path) for path in columns]
     shape = [len(values) for values in columns.values()]
     variables: dict[str, tuple] = {}
     for column, (name, unit, meaning) in enumerate(options.scalars):
@@ -65,7 +65,8 @@ def axis_coordinates(columns: Columns) -> dict[str, tuple]:
     for path, values in columns.items():
         field = field_table.find_field(path)
         labels = {"units": field.unit, "long_name": field.meaning}
-        coordinates[path] = (path, _stored(field, np.array(values)), labels)
+        name = field_table.column_of(path)
+        coordinates[name] = (name, _stored(field, np.array(values)), labels)
     return coordinates
 
 

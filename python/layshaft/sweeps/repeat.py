@@ -96,7 +96,8 @@ def _lap(_: "xarray.Dataset", car: Car, options: Drive) -> Again:
 
 
 def _sweep(data: "xarray.Dataset", car: Car, options: Drive) -> Again:
-    columns = {axis: axis_values(axis, data[axis].values) for axis in data["status"].dims}
+    paths = {axis: str(field_table.path_of(axis)) for axis in data["status"].dims}
+    columns = {path: axis_values(path, data[axis].values) for axis, path in paths.items()}
     return lambda: run_sweep(car, columns, options)
 
 
@@ -139,7 +140,7 @@ def trace(point: "xarray.Dataset") -> "LaunchRun | LapRun":
     >>> import layshaft
     >>> gaps = ["4.4 mm", "4.6 mm"]
     >>> table = layshaft.sweep(layshaft.demo_car(), {"two_speed.gap": gaps}, distance=10.0)
-    >>> run = trace(table.sel({"two_speed.gap": 0.0046}))
+    >>> run = trace(table.sel(two_speed_gap=0.0046))
     >>> run.samples.sizes["time"] > 100
     True
     """
@@ -164,11 +165,8 @@ def _settings(point: "xarray.Dataset") -> dict[str, object]:
     """Return the settings of one point of a table as changes of its car."""
     if point.attrs["kind"] == GEAR_MAP:
         return as_written(_changes(point[GEAR_CHANGES].item())) | {_GAP: point["gap"].item()}
-    return {
-        path: point[path].item()
-        for path in point.coords
-        if field_table.find_field(str(path)) is not None
-    }
+    paths = {name: field_table.path_of(name) for name in point.coords}
+    return {path: point[name].item() for name, path in paths.items() if path is not None}
 
 
 def _changes(text: object) -> dict[str, float]:

@@ -87,10 +87,10 @@ def sweep(
     Returns
     -------
     xarray.Dataset
-        One dimension an axis. Variables: every scalar of a run, `time_to_distance`,
-        `speed_at_distance`, `time_to_speed`, `status` and `message`. Ctrl-C ends it early: what is
-        done is returned, the rest has the status `not_run` and `attrs["interrupted"]` is 1. With
-        a `file`, numbers are read from it when they are asked for.
+        One dimension an axis: `two_speed_gap` for `two_speed.gap`. Variables: every scalar of a
+        run, `time_to_distance`, `speed_at_distance`, `time_to_speed`, `status` and `message`.
+        Ctrl-C ends it early: what is done is returned, the rest has the status `not_run` and
+        `attrs["interrupted"]` is 1. With a `file`, numbers are read from it when asked for.
 
     Raises
     ------
@@ -105,7 +105,7 @@ def sweep(
     >>> import layshaft
     >>> gaps = ["4.3 mm", "4.5 mm", "4.7 mm"]
     >>> table = layshaft.sweep(layshaft.demo_car(), {"two_speed.gap": gaps}, distance=30.0)
-    >>> bool((table.shift_speed.diff("two_speed.gap") < 0).all())  # screw out: earlier
+    >>> bool((table.shift_speed.diff("two_speed_gap") < 0).all())  # screw out: earlier
     True
     """
     checked_car(car)

@@ -41,7 +41,7 @@ def gear_sets(car: Car, parts: Parts) -> Iterator[GearSet]:
     """
     pairs = {gear: list(_pairs(car, parts, gear)) for gear in _GEARS}
     for first, second in itertools.product(pairs["first"], pairs["second"]):
-        if not first.spur / first.pinion > second.spur / second.pinion:
+        if not first.ratio > second.ratio:
             continue
         centres = _core.shared_centres(first, second, parts.least_backlash, parts.most_backlash)
         if not centres.is_empty:
@@ -166,8 +166,8 @@ def _row(car: Car, each: GearSet) -> dict[str, float]:
     for gear, pair in zip(_GEARS, (each.first, each.second), strict=True):
         row[f"{gear}_spur"] = int(pair.spur)
         row[f"{gear}_pinion"] = int(pair.pinion)
-        row[f"{gear}_ratio"] = pair.spur / pair.pinion
-        row[f"{gear}_rollout"] = rollout(car, pair.spur / pair.pinion)
+        row[f"{gear}_ratio"] = pair.ratio
+        row[f"{gear}_rollout"] = rollout(car, pair.ratio)
         row[f"{gear}_backlash"] = _core.backlash(pair, each.middle)
         row[f"{gear}_contact"] = _core.contact_ratio(pair, each.middle)
     return row
@@ -175,9 +175,8 @@ def _row(car: Car, each: GearSet) -> dict[str, float]:
 
 def rollout(car: Car, ratio: float) -> float:
     """Return the way of the car per engine turn [m] at a gear ratio, on tyres that do not grow."""
-    belt = car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
-    radius = car["rear_tyre.radius"] - car["rear_tyre.wear"]
-    return 2.0 * math.pi * radius / (ratio * belt)
+    rear = _core.rear_axle(car._core)
+    return 2.0 * math.pi * rear.radius / (ratio * rear.ratio)
 
 
 def _pairs(car: Car, parts: Parts, gear: str) -> Iterator[_core.GearPair]:
@@ -191,4 +190,4 @@ def _pairs(car: Car, parts: Parts, gear: str) -> Iterator[_core.GearPair]:
 
 
 def _step(each: GearSet) -> float:
-    return (each.first.spur / each.first.pinion) / (each.second.spur / each.second.pinion)
+    return each.first.ratio / each.second.ratio

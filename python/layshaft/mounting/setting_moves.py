@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from layshaft import _core
 from layshaft.quantities import units
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
@@ -61,8 +62,7 @@ def moves_to(car: Car, settings: Mapping[str, float]) -> tuple[Move, ...]:
 
 def turns_in(car: Car, was: float, becomes: float) -> float:
     """Return the turns of a set screw between two caliper readings [m]; positive is in."""
-    falls = car["two_speed.reading_direction"] == "falls_as_screw_goes_in"
-    return (was - becomes if falls else becomes - was) / car["two_speed.screw_pitch"]
+    return _core.turns_in(car._core, was, becomes)
 
 
 def turns_text(turns: float) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.mounting.axle_lead import tyre_pairs
+from layshaft.mounting.gear_chart import rollout
 from layshaft.mounting.setting_moves import turns_in
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
@@ -168,12 +169,7 @@ def friction_left(car: Car, section: str, temperature: float) -> float:
     >>> round(friction_left(car, "two_speed_heat", half), 9)
     0.5
     """
-    start, half, floor = (
-        car[f"{section}.{name}"]
-        for name in ("fade_start_temperature", "half_friction_temperature", "friction_floor")
-    )
-    over = max((temperature - start) / (half - start), 0.0)
-    return floor + (1.0 - floor) / (1.0 + 0.5 / (0.5 - floor) * over**3)
+    return _core.friction_left(checked_car(car)._core, section, temperature)
 
 
 class _Race:
@@ -236,17 +232,14 @@ class _Race:
         self._burnt += fuel
         self._lost = self._lost + wear
         car = self._car.replace(self._point(self._burnt, self._lost))
-        rear, front = (car[f"{axle}_tyre.radius"] - car[f"{axle}_tyre.wear"] for axle in _AXLES)
-        ratio = car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
-        gear = car["second.spur"] / car["second.pinion"]
         self._rows.append(
             {
                 "lap_time": float(runs.time[0]),
                 "elapsed": self._elapsed,
                 "fuel_left": (self._tank - self._burnt) / self._tank,
-                "rear_radius": rear,
-                "front_radius": front,
-                "rollout": 2.0 * math.pi * rear / (ratio * gear),
+                "rear_radius": _core.rear_axle(car._core).radius,
+                "front_radius": _core.front_axle(car._core).radius,
+                "rollout": rollout(car, _core.gear_ratios(car._core)[1]),
                 "lead": tyre_pairs(car)[0].lead,
                 "shift_speed": float(runs["shift_speed"][0]),
                 "clutch_temperature": float(runs["peak_clutch_temperature"][0]),
@@ -350,7 +343,6 @@ def _gap_at_shift(wanted: float, shifts: np.ndarray, gaps: np.ndarray) -> float:
 
 
 _SHOES = ("two_speed.shoe_1.gap", "two_speed.shoe_2.gap")
-_AXLES = ("rear", "front")
 _COLUMNS = {
     "lap_time": ("s", "Time of the lap"),
     "elapsed": ("s", "Time since the start"),
@@ -368,16 +360,7 @@ _COLUMNS = {
 
 def _laps_to_settle(car: Car, section: str, lap_time: float) -> int:
     """Return the laps until the slower part of a friction pair is warm to 95 %."""
-    surface, body = (car[f"{section}.{part}_capacity"] for part in ("surface", "body"))
-    across, of_surface, of_body = (
-        car[f"{section}.{part}_conductance"] for part in ("between", "surface", "body")
-    )
-    rates = np.array(
-        [
-            [-(across + of_surface) / surface, across / surface],
-            [across / body, -(across + of_body) / body],
-        ]
-    )
+    rates = [_core.cooling_rates(car._core, section, *rises) for rises in ((1.0, 0.0), (0.0, 1.0))]
     slowest = -float(np.max(np.linalg.eigvals(rates).real))
     return math.ceil(_SETTLED / slowest / lap_time) if slowest > 0.0 else _MOST_LAPS
 

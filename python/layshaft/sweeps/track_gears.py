@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Unpack
 
 import numpy as np
 
+from layshaft import _core
 from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_chart import meshing_sets
 from layshaft.runs import result_file
@@ -242,5 +243,5 @@ def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> lis
 
 
 def _top_ratio(car: Car, changes: Mapping[str, float]) -> float:
-    spur, pinion = (changes.get(path, car[path]) for path in ("second.spur", "second.pinion"))
-    return spur / pinion * car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
+    changed = car._core.replace(list(changes.items()))
+    return _core.gear_ratios(changed)[1] * _core.rear_axle(changed).ratio

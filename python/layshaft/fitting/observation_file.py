@@ -13,7 +13,6 @@ A heading has its unit, unless its cells have theirs or there is none. How cells
 stands in `csv_text`.
 """
 
-import os
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -21,7 +20,7 @@ from layshaft import _core
 from layshaft.fitting.observations import Observation, measure_unit, observe
 from layshaft.quantities import units
 from layshaft.setup import field_table
-from layshaft.setup.csv_text import TextTable, read_text_table
+from layshaft.setup.csv_text import AnyTable, TextTable, read_text_table
 from layshaft.setup.setup_file import Fault, SetupError
 
 _SHORT = {"gap": "two_speed.gap", "slug_mass": "two_speed.slug_mass"}
@@ -35,8 +34,8 @@ class _Column(NamedTuple):
     unit: str
 
 
-def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
-    r"""Read observations from a CSV file.
+def read_observations(given: AnyTable) -> list[Observation]:
+    r"""Read observations from a CSV file, or from a DataFrame with its columns.
 
     Returns
     -------
@@ -58,7 +57,7 @@ def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
     >>> seen.value, seen.changes
     (15.0, (('two_speed.gap', 0.0046),))
     """
-    table = read_text_table(path)
+    table = read_text_table(given)
     faults: list[Fault] = []
     columns = _columns(table.file, table.line, table.heads, faults)
     if faults:

@@ -126,7 +126,9 @@ class _Columns:
 def _rows(cases: object) -> tuple[Sequence[object], list[dict[str, object]]]:
     """Return the name of each case and what it names, without what is left empty."""
     is_frame = hasattr(cases, "to_dict")
-    table = cases.to_dict("records") if is_frame else cases
+    table = (
+        cases.astype(object).where(cases.notna(), None).to_dict("records") if is_frame else cases
+    )
     if isinstance(table, str | Mapping) or not isinstance(table, Iterable):
         raise TypeError(
             f"cases = <{type(cases).__name__}> must be a list of dictionaries or a DataFrame"
@@ -152,9 +154,8 @@ def _check_column(position: int, name: object) -> None:
 
 
 def _is_empty(value: object) -> bool:
-    """Whether a cell is empty; a table of pandas has marks of its own for that."""
     is_nan = isinstance(value, float) and math.isnan(value)
-    return value is None or is_nan or str(value) in ("", "<NA>")
+    return value is None or is_nan or (isinstance(value, str) and not value)
 
 
 def _case(row: Mapping[str, object], options: Options) -> _Case:

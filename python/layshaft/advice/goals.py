@@ -149,7 +149,7 @@ def measure(
     'longest way in first at 12.0 m'
     """
     own = read_measure(getattr(function, "__name__", "") if name is None else name, function, unit)
-    given = dict(options.pop("measures", {})) | {own.name: (function, unit)}
+    options["measures"] = {**options.get("measures", {}), own.name: (function, unit)}
     aim = None if target is None else units.read("target", target, unit)
     words = own.name.replace("_", " ")
     return Goal(
@@ -158,7 +158,7 @@ def measure(
         unit=unit,
         target=aim,
         within=_number("within", within, unit),
-        options=read_options(**options, measures=given),
+        options=read_options(**options),
     )
 
 
@@ -234,7 +234,7 @@ def goal_reasons(runs: PointRuns, goal: Goal) -> Iterator[str]:
             yield message or absent.get(goal.measure, f"no {goal.measure.replace('_', ' ')}")
 
 
-def _coolest(name: str, measure: str, within: float, options: Mapping[str, object]) -> Goal:
+def _coolest(name: str, measure: str, within: float, options: Options) -> Goal:
     read = read_options(**options)
     return Goal(
         name=name,

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
@@ -197,7 +197,7 @@ def recommend(
     )
 
 
-def _usual_gaps(car: Car) -> dict[str, object]:
+def _usual_gaps(car: Car) -> dict[str, Any]:
     from layshaft.advice.choices import Between
     from layshaft.mounting.gaps import usual_gaps
 

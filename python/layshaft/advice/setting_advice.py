@@ -112,7 +112,7 @@ def best_setting(
     while high < len(times) - 1 and alike[high + 1]:
         high += 1
     present = None if car is None else present_setting(car, path)
-    here = np.flatnonzero(settings == present) if present is not None else []
+    here = np.flatnonzero(settings == present) if present is not None else np.array([], dtype=int)
     return SettingAdvice(
         path=path,
         distance=distance,

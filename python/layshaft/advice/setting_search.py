@@ -137,7 +137,7 @@ def _hope(costs: np.ndarray) -> float:
     place = np.unravel_index(int(np.argmin(costs)), costs.shape)
     steps = []
     for axis, at in enumerate(place):
-        line = costs[(*place[:axis], slice(None), *place[axis + 1 :])]
+        line = np.moveaxis(costs, axis, -1)[(*place[:axis], *place[axis + 1 :])]
         near = line[max(at - 1, 0) : at + 2] - line[at]
         steps.append(float(np.max(near[np.isfinite(near)])))
     return float(costs[place] - sum(steps))

@@ -57,7 +57,7 @@ def judge_sureness(
     path, (low, high) = next(iter(choices.ranges.items()), (None, (np.nan, np.nan)))
     settings = np.array([]) if path is None else np.linspace(low, high, _LINE)
     rivals = [other.settings for other in others[:_MOST_OTHERS]]
-    line = [merged(best, {path: float(value)}) for value in settings]
+    line = [merged(best, {str(path): float(value)}) for value in settings]
     each = [{}, best, *rivals, *line]
     draws = learned.draws(_DRAWS, seed=_SEED)
     runs = run_points(

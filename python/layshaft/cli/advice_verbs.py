@@ -1,7 +1,7 @@
 """Verbs of the bench: which setting, what meshes, what did the car do, how sure."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, Literal
 
 import typer
 
@@ -90,7 +90,7 @@ def recommend(
         from layshaft.reports import advice_report
 
         picture = checked_files(out, "layshaft-recommend.png", None, None)
-        theme = "dark" if dark else "light"
+        theme: Literal["dark", "light"] = "dark" if dark else "light"
         known = None if learned is None else layshaft.read_learned(learned)
         if known is not None and (car is not None or settings):
             raise ValueError("--learned brings its own car: leave out --car and --set")
@@ -108,7 +108,7 @@ def recommend(
             asked.echo()
             print_rows(advice_report.front_rows(found))
             echo_advised(found.warnings)
-            save_picture(advice_plots.trade_front(found, theme=theme).figure, picture)
+            save_picture(advice_plots.trade_front(found, theme=theme), picture)
         else:
             advice = layshaft.recommend(
                 present, choices, goal=wanted[0], limits=limits, parts=box, learned=known
@@ -155,7 +155,7 @@ def mesh(
             layshaft.save(chart, csv)
             say(f"Numbers: {csv}")
         drawn = gear_plots.gear_speeds(chart, car=present, theme="dark" if dark else "light")
-        save_picture(drawn.figure, picture)
+        save_picture(drawn, picture)
         echo_caution(present)
 
 
@@ -249,11 +249,11 @@ def scatter(
         asked = Asked()
         present = read_present(car, settings, asked)
         given = once("--spread", (read_spread(text, asked) for text in spread or []))
-        spreads = given or None
+        spreads: Any = given or None
         way = way_of(asked, distance, start_speed, longest_time, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()
         say(*scatter_report.scatter_sentences(study))
         drawn = advice_plots.scatter_shares(study, theme="dark" if dark else "light")
-        save_picture(drawn.figure, picture)
+        save_picture(drawn, picture)
         echo_caution(present)

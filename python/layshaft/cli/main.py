@@ -3,8 +3,9 @@
 import logging
 import sys
 import warnings
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -45,6 +46,7 @@ if TYPE_CHECKING:
     import xarray
     from matplotlib.figure import Figure
 
+    from layshaft.plots.style import Theme
     from layshaft.setup.car import Car
 
 
@@ -120,7 +122,7 @@ def sweep(
         axes = typed_values.read_axes(over or [])
         for path, values in axes.items():
             asked.values("--over", path, values)
-        axes = axes or {"two_speed.gap": usual_gaps(present)}
+        axes = axes or {"two_speed.gap": list(usual_gaps(present))}
         way = way_of(asked, distance, start_speed, longest_time, track)
         table = _swept(present, axes, runs, way)
         asked.echo()
@@ -244,9 +246,11 @@ def prefix() -> None:
     sys.stdout.write(f"{Path(_core.__file__).parent}\n")
 
 
-for verb in (advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter):
-    app.command()(verb)
-for verb in (track_verbs.lap, track_verbs.gearing, track_verbs.stint):
+_VERBS: tuple[Callable[..., None], ...] = (
+    *(advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter),
+    *(track_verbs.lap, track_verbs.gearing, track_verbs.stint),
+)
+for verb in _VERBS:
     app.command()(verb)
 
 
@@ -256,7 +260,7 @@ def main() -> None:
 
 
 def _swept(
-    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, object]
+    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, Any]
 ) -> "xarray.Dataset":
     with warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
@@ -271,7 +275,7 @@ def _is_numeric(table: "xarray.Dataset") -> bool:
 
 
 def _sweep_figure(
-    table: "xarray.Dataset", present: "Car", within: float, theme: str
+    table: "xarray.Dataset", present: "Car", within: float, theme: "Theme"
 ) -> "Figure | None":
     from layshaft.plots import sweep_plots
 

@@ -4,7 +4,7 @@ import contextlib
 import warnings
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar, cast
 
 import typer
 
@@ -13,6 +13,7 @@ from layshaft.cli.asked import Asked
 from layshaft.cli.say import say
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
     from layshaft.setup.car import Car
@@ -101,7 +102,7 @@ def _told_warnings() -> Iterator[None]:
 
     with warnings.catch_warnings():
         warnings.simplefilter("always", UserWarning)
-        warnings.showwarning = tell
+        warnings.showwarning = cast(Any, tell)
         yield
 
 
@@ -127,7 +128,7 @@ def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:
     return found
 
 
-def longest_of(asked: Asked, text: str | None) -> dict[str, object]:
+def longest_of(asked: Asked, text: str | None) -> dict[str, Any]:
     """Turn the words for a longest time into an option of a run; none where none is given."""
     if text is None:
         return {}
@@ -140,7 +141,7 @@ def way_of(
     start_speed: str,
     longest_time: str | None,
     track: str | None = None,
-) -> dict[str, object]:
+) -> dict[str, Any]:
     """Turn the words for distance and start, or for a track, into options of a run."""
     given = longest_of(asked, longest_time)
     if track is not None:
@@ -189,10 +190,11 @@ def refuse_present(file: Path | None, *, replace: bool) -> None:
         raise FileExistsError(f"{file} is there already; --replace writes over it")
 
 
-def save_picture(figure: "Figure", file: Path) -> None:
+def save_picture(drawn: "Figure | Axes", file: Path) -> None:
     """Write a picture and say where."""
     from layshaft.storage.aside import written_aside
 
+    figure: Any = getattr(drawn, "figure", drawn)
     with written_aside(file) as aside:
         figure.savefig(aside, dpi=100)
     say(f"Picture: {file}")

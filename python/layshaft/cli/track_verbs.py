@@ -110,7 +110,7 @@ def gearing(
         if others:
             say(f"As quick with a gap of their own: {', '.join(others)}.")
         echo_advised(new_warnings(present, settings_of(table, best)))
-        save_picture(gear_map_picture(table, theme="dark" if dark else "light").figure, picture)
+        save_picture(gear_map_picture(table, theme="dark" if dark else "light"), picture)
         echo_caution(present)
 
 

@@ -248,6 +248,6 @@ def read_log(
     table.stop_if_faulty()
     times, values = np.array(samples).reshape(-1, 2).T
     try:
-        return run_log(quantity, times, values, error=error, changes=changes, **options)
+        return run_log(quantity, list(times), list(values), error=error, changes=changes, **options)
     except ValueError as fault:
         raise SetupError([Fault(table.file, None, "", str(fault))]) from None

@@ -14,7 +14,7 @@ stands in `csv_text`.
 """
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from layshaft import _core
 from layshaft.fitting.observations import Observation, measure_unit, observe
@@ -107,7 +107,7 @@ def _column(head: str) -> _Column | None:
 
 
 def _row(table: TextTable, columns: list[_Column], cells: list[str]) -> Iterator[Observation]:
-    parts: dict[str, dict[str, object]] = {"setting": {}, "option": {}, "value": {}, "error": {}}
+    parts: dict[str, dict[str, Any]] = {"setting": {}, "option": {}, "value": {}, "error": {}}
     for column, cell in zip(columns, cells, strict=True):
         if cell:
             parts[column.kind][column.name] = _value(table, cell, column)
@@ -138,6 +138,6 @@ def _dimension(column: _Column) -> str:
     if column.kind == "option":
         return _OPTIONS[column.name]
     if column.kind == "setting":
-        field = field_table.find_field(column.name)
+        field = field_table.field_of(column.name)
         return field.unit if field.kind == "number" else "1"
     return measure_unit(column.name)

@@ -31,7 +31,7 @@ USUAL_ERRORS: dict[str, Given] = {
     "hand_over": "0.03 s",
 }
 #: A top speed needs a longer way.
-_LONG_WAY = {"distance": 200.0}
+_LONG_WAY: Options = {"distance": 200.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +100,7 @@ def observe(
     if not isinstance(measure, str):
         raise TypeError(f"measure = {measure!r} must be a scalar of a run, or a function of one")
     if measure == "top_speed":
-        measure, options = "peak_speed", _LONG_WAY | options
+        measure, options = "peak_speed", {**_LONG_WAY, **options}
     read = read_options(**options)
     unit = measure_unit(measure, read)
     error = USUAL_ERRORS.get(measure) if error is None else error
@@ -192,7 +192,7 @@ def told(observation: Observation) -> str:
 
 
 def _setting_text(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     name = path.removeprefix("two_speed.").replace("_", " ")
     if field.kind != "number" or field.unit == "1":
         return f"{name} {field_table.as_stored(field, value)}"

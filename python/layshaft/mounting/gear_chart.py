@@ -119,11 +119,11 @@ def mesh(
     sets = sorted(gear_sets(checked_car(car), checked_parts(parts)), key=_step)
     if not sets:
         raise ValueError("no two pairs of these gears fit one centre distance with that backlash")
-    columns = {name: [] for name in _COLUMNS}
+    columns: dict[str, list[float]] = {name: [] for name in _COLUMNS}
     for each in sets:
         for name, value in _row(car, each).items():
             columns[name].append(value)
-    variables = {
+    variables: dict[str, tuple] = {
         name: ("set", columns[name], {"units": unit, "long_name": meaning})
         for name, (unit, meaning) in _COLUMNS.items()
     }

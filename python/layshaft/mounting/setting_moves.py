@@ -81,7 +81,7 @@ def turns_text(turns: float) -> str:
 
 def _move(car: Car, path: str, becomes: float) -> Move:
     was = car._core.get(path)
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     section, _, name = path.rpartition(".")
     number = section.rpartition("_")[2]
     if name == "gap":
@@ -124,7 +124,7 @@ def _mm(length: float) -> str:
     return f"{length * 1e3:.2f}"
 
 
-def _plain(field: object, value: float) -> str:
+def _plain(field: _core.Field, value: float) -> str:
     stored = field_table.as_stored(field, value)
     if isinstance(stored, str) or field.unit == "1":
         return f"{stored:.4g}" if isinstance(stored, float) else str(stored)

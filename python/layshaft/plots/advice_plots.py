@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, new_figure, palette
 from layshaft.quantities import pit_units, units
 from layshaft.setup import field_table
 from layshaft.setup.settings import merged
@@ -66,7 +66,7 @@ def shift_curve(line: "CostLine", axes: "Axes | None" = None, *, theme: Theme = 
     """
     axes = new_axes(theme) if axes is None else axes
     scale = _scale(line.path)
-    look = {"color": palette(theme).lines[1], "linewidth": _WIDTH}
+    look: Look = {"color": palette(theme).lines[1], "linewidth": _WIDTH}
     axes.plot(line.settings * scale, line.shift_speeds * 3.6, **look)
     dress(axes, theme, x=_axis_label(line.path), title="Car speed at the shift [km/h]")
     return axes
@@ -140,7 +140,11 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
     front = list(found.front)
     axes.plot(x, y, "o", color=colours.faint, markersize=6, label="tried")
     axes.plot(x[front], y[front], "-o", color=colours.lines[0], linewidth=_WIDTH, markersize=9)
-    look = {"markersize": 22, "color": colours.slips, "markeredgecolor": colours.ink}
+    look: Look = {
+        "markersize": 22,
+        "color": colours.slips,
+        "markeredgecolor": colours.ink,
+    }
     axes.plot(x[found.middle], y[found.middle], "*", **look, label="best of both")
     own = [
         _in_pit_unit(found.present[[column]], goal, absolute=True)[0][0]
@@ -149,7 +153,7 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
     axes.plot(*own, "X", markersize=14, color=colours.lines[1], label="now")
     for row in {front[0], front[-1], found.middle}:
         text = ", ".join(setting_text(path, value) for path, value in found.settings[row].items())
-        place = {"xytext": (8, 8), "textcoords": "offset points", "fontsize": 13}
+        place: Look = {"xytext": (8, 8), "textcoords": "offset points", "fontsize": 13}
         axes.annotate(text, (x[row], y[row]), **place, color=colours.ink)
     axes.margins(x=0.2, y=0.15)
     axes.xaxis.set_major_locator(MaxNLocator(5))
@@ -193,7 +197,7 @@ def learned_band(
     low, high = np.nanpercentile(speeds[1:], _CENTRAL_95, axis=0)
     x = fine * 1e3
     axes.fill_between(x, low, high, color=colours.plateau, label="95 % sure")
-    look = {"linewidth": _WIDTH, "color": colours.lines[0]}
+    look: Look = {"linewidth": _WIDTH, "color": colours.lines[0]}
     axes.plot(x, speeds[0], **look, label="learned")
     look = {"linewidth": 2.4, "color": colours.lines[1], "linestyle": DASHES[1]}
     axes.plot(x, before["shift_speed"] * 3.6, **look, label="believed")
@@ -229,7 +233,10 @@ def misfits(learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "l
         (("learned", learned.shown), ("believed", learned.shown_before))
     ):
         off = (shown - learned.seen) / learned.errors
-        look = {"color": colours.lines[number], "markersize": 11 if len(rows) < 40 else 4}
+        look: Look = {
+            "color": colours.lines[number],
+            "markersize": 11 if len(rows) < 40 else 4,
+        }
         axes.plot(rows, off, "os"[number], **look, label=name)
     dress(axes, theme, x="Number of what was seen", title="Off by so many errors")
     legend(axes, theme)
@@ -268,7 +275,7 @@ def scatter_shares(
         axes.barh(row, share.with_others, height=0.7, color=colours.holds)
         name, spread = short_name(share.path), _spread(share.path, share.spread)
         text = f" {name} ± {spread}: {share.with_others:.0%}"
-        place = {"va": "center", "fontsize": 14, "color": colours.ink}
+        place: Look = {"va": "center", "fontsize": 14, "color": colours.ink}
         axes.annotate(text, (share.with_others, row), **place)
     low, high = (speed * 3.6 for speed in study.shift_range)
     title = f"Shift at {low:.0f} to {high:.0f} km/h: who scatters it"
@@ -308,24 +315,24 @@ def _in_pit_unit(
 
 
 def _scale(path: str) -> float:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     unit = units.QUANTITIES[field.unit].unit
     return 1.0 / units.to_si(f"1 {unit}", field.unit) if unit else 1.0
 
 
 def _setting(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     unit = pit_units.printed(units.QUANTITIES[field.unit].unit)
     return f"{value * _scale(path):.4g} {unit}".strip()
 
 
 def _spread(path: str, spread: float) -> str:
-    return _setting(path, spread) if field_table.find_field(path).unit != "K" else f"{spread:.3g} K"
+    return _setting(path, spread) if field_table.field_of(path).unit != "K" else f"{spread:.3g} K"
 
 
 def _axis_label(path: str) -> str:
     import xarray
 
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     labels = {"units": field.unit, "long_name": field.meaning}
     return pit_units.label(xarray.DataArray(0.0, attrs=labels), path)

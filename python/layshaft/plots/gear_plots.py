@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, palette
+from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, palette
 
 if TYPE_CHECKING:
     import xarray
@@ -58,7 +58,11 @@ def gear_speeds(
         shift_speed = float(run_points(car, [{}], read_options())["shift_speed"][0])
     shown = (_usual_sets(chart, car) if sets is None else sets)[:_MOST_SETS]
     for number, row in enumerate(shown):
-        look = {"color": colours.lines[number], "linestyle": DASHES[number], "linewidth": 3.0}
+        look: Look = {
+            "color": colours.lines[number],
+            "linestyle": DASHES[number],
+            "linewidth": 3.0,
+        }
         _draw_set(axes, chart.isel(set=row), limit, shift_speed, look)
     axes.axvline(limit / _KRPM, color=colours.faint, linewidth=2.0, linestyle=(0, (2, 2)))
     axes.annotate(
@@ -76,9 +80,7 @@ def gear_speeds(
     return axes
 
 
-def _draw_set(
-    axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, look: dict[str, object]
-) -> None:
+def _draw_set(axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, look: Look) -> None:
     """Draw one set up its first gear, across the drop, up its second gear."""
     first, second = (float(each[f"{gear}_rollout"]) / (2.0 * np.pi) for gear in ("first", "second"))
     label = (

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, new_figure, palette
 from layshaft.reports.lap_report import EVENTS
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     speed = samples.car_speed.values * _KMH
     points = np.column_stack([x, y])
     segments = np.stack([points[:-1], points[1:]], axis=1)
-    strip = LineCollection(segments, cmap="cividis", linewidths=9.0, capstyle="round")
+    strip = LineCollection(list(segments), cmap="cividis", linewidths=9.0, capstyle="round")
     strip.set_array(0.5 * (speed[1:] + speed[:-1]))
     axes.add_collection(strip)
     bar = axes.figure.colorbar(strip, ax=axes, shrink=0.8, pad=0.01)
@@ -74,15 +74,16 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
         events = [event for event in run.events if event.kind == kind]
         if not events:
             continue
-        place = [np.interp([e.distance for e in events], line.distance, v) for v in line[1:3]]
+        x, y = (np.interp([e.distance for e in events], line.distance, v) for v in line[1:3])
         upset = [event.place != "straight" for event in events]
         axes.scatter(
-            *place,
+            x,
+            y,
             marker=_MARKS[kind],
             s=150,
             color=colours.slips if kind.endswith("shift") else colours.paper,
             edgecolors=colours.ink,
-            linewidths=np.where(upset, 3.2, 1.2),
+            linewidths=np.where(upset, 3.2, 1.2).tolist(),
             zorder=4,
             label=text,
         )
@@ -105,7 +106,7 @@ def speed_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     aimed = run.samples.aimed_speed.values * _KMH
     # An aim far beyond the car tells nothing.
     aimed = np.where(aimed < 1.15 * speed.max(), aimed, np.nan)
-    look = {"color": colours.faint, "linestyle": DASHES[2], "linewidth": 2.0}
+    look: Look = {"color": colours.faint, "linestyle": DASHES[2], "linewidth": 2.0}
     axes.plot(at, aimed, label="aimed at", **look)
     axes.plot(at, speed, color=colours.lines[0], linewidth=2.8, label="car")
     axes.set_ylim(bottom=0.0, top=1.12 * speed.max())
@@ -123,7 +124,7 @@ def engine_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "l
     axes = new_axes(theme) if axes is None else axes
     names = {"crank_speed": "engine", "bell_speed": "clutch bell"}
     for number, (name, text) in enumerate(names.items()):
-        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
         values = run.samples[name].values * _KRPM
         axes.plot(run.samples.distance.values, values, linewidth=2.4, label=text, **look)
     return _finish(run, axes, theme, "Engine speed [1000 rpm]")
@@ -147,7 +148,7 @@ def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
         "grip, sideways": run.samples.grip_taken.values,
     }
     for number, (text, values) in enumerate(shares.items()):
-        look = {"color": colours.lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(at, 100.0 * values, linewidth=2.2, label=text, **look)
     return _finish(run, axes, theme, "Pedals and grip [%]")
 
@@ -175,7 +176,7 @@ def gear_band(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
         for number, start in enumerate(starts):
             name = band_look(part, int(values[start]))
             width = edges[number + 1] - edges[number]
-            look = {"color": getattr(colours, name), "height": 0.7}
+            look: Look = {"color": getattr(colours, name), "height": 0.7}
             look["hatch"] = "///" if name == "slips" else None
             axes.barh(row, width, left=edges[number], edgecolor=colours.paper, linewidth=0, **look)
     _finish(run, axes, theme, "")
@@ -265,7 +266,12 @@ def _mark_places(axes: "Axes", track: "Track", line: "Line", theme: Theme) -> No
         side = -np.sign(track.curvature(middle))
         x, y, heading = (np.interp(middle, line.distance, values) for values in line[1:])
         x, y = x - side * aside * np.sin(heading), y + side * aside * np.cos(heading)
-        look = {"ha": "center", "va": "center", "fontsize": 14, "color": colours.faint}
+        look: Look = {
+            "ha": "center",
+            "va": "center",
+            "fontsize": 14,
+            "color": colours.faint,
+        }
         axes.text(x, y, str(number), **look)
     axes.plot([0.0, 0.0], [-0.6 * aside, 0.6 * aside], color=colours.ink, linewidth=4.0, zorder=3)
 

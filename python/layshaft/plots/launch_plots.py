@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import _core
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, new_figure, palette
 from layshaft.quantities import pit_units
 from layshaft.reports.energy_report import sorted_sinks, sorted_sources
 
@@ -64,7 +64,7 @@ def shift_speeds(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     names = {"crank_speed": "engine", "bell_speed": "clutch bell", "shaft_speed": "two-speed shaft"}
     for number, (name, text) in enumerate(names.items()):
         values, _ = pit_units.shown(run.samples[name])
-        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
         axes.plot(speed, values / _KILO, linewidth=2.8, label=text, **look)
     shift = float(run.scalars.shift_speed)
     if np.isfinite(shift):
@@ -192,7 +192,7 @@ def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
     if np.isfinite(length):
         for panel in panels[:4]:
             panel.axvspan(start, start + length, color=palette(theme).plateau, zorder=0)
-        look = {"fontsize": 15, "color": palette(theme).ink}
+        look: Look = {"fontsize": 15, "color": palette(theme).ink}
         panels[0].set_title("shaded: hand-over", loc="right", **look)
     return figure
 
@@ -245,7 +245,7 @@ def _over_time(
     unit = ""
     for number, (name, text) in enumerate(names.items()):
         values, unit = pit_units.shown(run.samples[name])
-        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
         axes.plot(run.samples.time, values * scale, linewidth=2.8, label=text, **look)
     dress(axes, theme, x="Time [s]", title=f"{title} [{prefix}{pit_units.printed(unit)}]")
     if len(names) > 1:

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, new_figure, palette
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -117,7 +117,7 @@ def _over_laps(
     laps = race.laps.lap.values
     for number, (name, text) in enumerate(names.items()):
         values = race.laps[name].values * scale + offset
-        look = {"color": colours.lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(laps, values, linewidth=2.8, label=text or None, **look)
     for stop in race.stops:
         axes.axvline(stop.lap + 0.5, color=colours.ink, linewidth=1.4, linestyle=(0, (2, 2)))

@@ -5,13 +5,15 @@ a picture also reads in black and white.
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
 Theme = Literal["light", "dark"]
+#: Keywords of matplotlib for what is drawn.
+Look = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)

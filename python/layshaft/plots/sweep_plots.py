@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.advice.setting_advice import best_setting, screw_turns, swept_axes
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, new_figure, palette
 from layshaft.quantities import pit_units
 from layshaft.setup import field_table
 
@@ -199,7 +199,7 @@ def _line(
     x, _ = pit_units.shown(table[axis])
     for number, name in enumerate(names):
         y, unit = pit_units.shown(table[name])
-        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
         axes.plot(x, y, linewidth=3.2, label=labels[number] if labels else None, **look)
     dress(axes, theme, x=_label(table, axis), title=f"{title} [{unit}]")
     return axes
@@ -249,8 +249,8 @@ def _turns_axis(axes: "Axes", car: "Car", theme: Theme) -> None:
     top = axes.secondary_xaxis(
         "top",
         functions=(
-            lambda gap: (present - gap) / per_turn,
-            lambda turns: present - turns * per_turn,
+            lambda gap: (present - np.asarray(gap)) / per_turn,
+            lambda turns: present - np.asarray(turns) * per_turn,
         ),
     )
     colours = palette(theme)

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import Theme, dress, new_figure, palette
+from layshaft.plots.style import Look, Theme, dress, new_figure, palette
 from layshaft.sweeps.track_gears import PLATEAU, best_place
 
 if TYPE_CHECKING:
@@ -46,7 +46,11 @@ def gear_map_picture(
     for row, column in np.ndindex(upset.shape):
         if upset[row, column] > 0:
             dark = lost[row, column] > 0.5 * top
-            look = {"ha": "center", "va": "center", "color": "white" if dark else "black"}
+            look: Look = {
+                "ha": "center",
+                "va": "center",
+                "color": "white" if dark else "black",
+            }
             axes.text(gaps[column], row, f"{upset[row, column]:.0f}", fontsize=11, **look)
     row, column = best_place(times)
     look = {"markersize": 24, "color": colours.slips, "markeredgecolor": "black"}

@@ -18,6 +18,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol, TypeVar
 
 if TYPE_CHECKING:
+    import numpy as np
     import pint
 
 
@@ -36,7 +37,7 @@ class WithUnit(Protocol):
 #: A number in the SI unit, text with a unit, or a quantity of pint.
 Given = float | str | WithUnit
 
-_Values = TypeVar("_Values")
+_Values = TypeVar("_Values", float, "np.ndarray")
 
 
 class Quantity(NamedTuple):
@@ -280,7 +281,7 @@ def is_unit(text: str) -> bool:
         return False
 
 
-def as_text(given: object) -> object:
+def as_text(given: Any) -> object:
     """Return a quantity of pint as text with a unit, the one value of an array as it is itself.
 
     Units are read as in any text: here 60 Hz is no speed of turning, pint takes it for 60 rad/s.
@@ -315,7 +316,7 @@ def without_comma(number: str) -> str:
     return f"write {' or '.join(ways)} for {number}: a number has a decimal point, no comma"
 
 
-def read(name: str, given: object, si_unit: str) -> float:
+def read(name: str, given: Any, si_unit: str) -> float:
     """Read a number as people hand it over: in the SI unit, or with a unit.
 
     Parameters

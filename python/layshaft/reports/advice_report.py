@@ -6,6 +6,7 @@ import numpy as np
 
 from layshaft.advice.choices import rounded
 from layshaft.advice.recommendation import CostLine, Effect, Recommendation
+from layshaft.advice.sureness import Sureness
 from layshaft.fitting.observations import told
 from layshaft.mounting.setting_moves import moves_to, turns_in
 from layshaft.quantities import pit_units, units
@@ -38,7 +39,7 @@ def advice_sentences(advice: Recommendation) -> list[str]:
         which = f"{advice.missed} of {advice.tried} settings tried do not get there"
         lines.append(f"{which}: {advice.reasons}.")
     if advice.sureness is not None:
-        lines.append(_how_sure(advice))
+        lines.append(_how_sure(advice, advice.sureness))
     lines += [_plateau(line, advice.goal) for line in advice.lines]
     # Without a shift there is none to move.
     lines += [_effect(each, advice) for each in advice.effects if np.isfinite(each.shift_speed)]
@@ -103,10 +104,10 @@ def _gain(goal: "Goal", gain: float) -> str:
     return _loss(goal, gain)
 
 
-def _how_sure(advice: Recommendation) -> str:
-    sure, parts = advice.sureness, []
+def _how_sure(advice: Recommendation, sure: Sureness) -> str:
+    parts = []
     if sure.path is not None:
-        parts.append(_sure_range(advice))
+        parts.append(_sure_range(advice, sure, sure.path))
     if np.isfinite(sure.shift_low):
         parts.append(f"shift then {sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h")
     share = f"{sure.better_than_present:.0%} of the cars it may be"
@@ -118,11 +119,10 @@ def _how_sure(advice: Recommendation) -> str:
     return f"95 % sure: {'; '.join(parts)}."
 
 
-def _sure_range(advice: Recommendation) -> str:
-    sure = advice.sureness
-    low, high = (setting_text(sure.path, value) for value in (sure.best_low, sure.best_high))
-    text = f"best {short_name(sure.path)} {low} to {high}"
-    if sure.path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
+def _sure_range(advice: Recommendation, sure: Sureness, path: str) -> str:
+    low, high = (setting_text(path, value) for value in (sure.best_low, sure.best_high))
+    text = f"best {short_name(path)} {low} to {high}"
+    if path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
         middle = advice.settings[_GAP]
         spread = max(
             abs(turns_in(advice.car, middle, end)) for end in (sure.best_low, sure.best_high)
@@ -278,7 +278,7 @@ def setting_text(path: str, value: float, *, fine: bool = False) -> str:
     >>> setting_text("two_speed.gap", 0.0046), setting_text("first.pinion", 16.0)
     ('4.60 mm', '16')
     """
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     if field.kind != "number" or field.unit == "1":
         stored = field_table.as_stored(field, value)
         return f"{stored:.3g}" if isinstance(stored, float) else str(stored)

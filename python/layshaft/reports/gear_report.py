@@ -1,7 +1,7 @@
 """What the command line prints of gears and tyres."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layshaft.quantities import units
 from layshaft.reports.pit_table import PitTable
@@ -68,7 +68,7 @@ def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
     ]
 
 
-def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, object]) -> list[str]:
+def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, Any]) -> list[str]:
     """Say how wide the best of a map of gap and gears is: between which gaps it may stand."""
     gaps = table.gap.values
     low, high = (float(best[name]) for name in ("gap_low", "gap_high"))

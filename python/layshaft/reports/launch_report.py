@@ -1,6 +1,7 @@
 """What the command line prints: few lines, big differences first."""
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -48,7 +49,7 @@ def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
     order = np.argsort(times, kind="stable")  # not-a-numbers last
     best = int(order[0])
     present = _present_rows(table, car)
-    shown = range(count)
+    shown: Sequence[int] = range(count)
     if len(table.status.dims) > 1 or count > 3 * _MOST_ROWS:
         shown = [*order[:_MOST_ROWS], *(row for row in present if row not in order[:_MOST_ROWS])]
     rows = _empty_rows(table, car)
@@ -117,7 +118,7 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
         )
     elif advice.best == advice.present:
         what = f"Leave {name} at {best}: nothing in this sweep is quicker {over}."
-    elif advice.gain <= advice.within:
+    elif advice.present is not None and advice.gain <= advice.within:
         here = _with_unit(advice.path, advice.present)
         gain = f"only {advice.gain:.3f}" if advice.gain >= _LEAST_GAIN else f"under {_LEAST_GAIN}"
         what = f"Leave {name} at {here}: the best, {best}, gains {gain} s {over}."
@@ -267,7 +268,7 @@ def _present_rows(table: "xarray.Dataset", car: "Car") -> list[int]:
         stored = present_setting(car, path)
         if stored is None:
             return []
-        own = field_table.as_stored(field_table.find_field(path), stored)
+        own = field_table.as_stored(field_table.field_of(path), stored)
         place.append(np.flatnonzero(table[axis].values == own))
     if not all(map(len, place)):
         return []
@@ -275,11 +276,11 @@ def _present_rows(table: "xarray.Dataset", car: "Car") -> list[int]:
 
 
 def _at(values: "xarray.DataArray", point: dict[str, int]) -> float:
-    return float(values.values[tuple(point[dim] for dim in values.dims)])
+    return float(values.values.item(tuple(point[str(dim)] for dim in values.dims)))
 
 
 def _setting(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     if field.kind == "count" or field.unit == "1":
         return f"{value:.6g}"
     number = units.from_si(float(value), field.unit, units.QUANTITIES[field.unit].unit)
@@ -289,7 +290,7 @@ def _setting(path: str, value: float) -> str:
 
 
 def _with_unit(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     unit = "" if field.kind == "count" else units.QUANTITIES[field.unit].unit
     return f"{_setting(path, value)} {unit}".strip()
 

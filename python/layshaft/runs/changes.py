@@ -84,7 +84,7 @@ def sentence(part: str, was: str | int, now: str | int, *, one_way: bool) -> str
         axle = part.removesuffix("_belt")
         if one_way and axle == "front" and now in _ONE_WAY_SENTENCES:
             return _ONE_WAY_SENTENCES[now]
-        return _AXLE_SENTENCES.get(now, "{axle} belt is off").format(axle=axle)
+        return _AXLE_SENTENCES.get(str(now), "{axle} belt is off").format(axle=axle)
     if now in _STUCK and was in _STUCK:
         pushing = "car pushes the engine" if now == "stuck_back" else "engine pulls again"
         return f"{part} gear: {pushing}"

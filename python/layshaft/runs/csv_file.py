@@ -25,7 +25,7 @@ _MARKS = {"distance": "m", "speed": "m/s"}
 
 def write(data: "xarray.Dataset", path: Path) -> None:
     """Write one row for each point of the axes; marks become columns of their own."""
-    axes = [name for name in data.dims if name not in _MARKS]
+    axes = [str(name) for name in data.dims if name not in _MARKS]
     shape = [data.sizes[axis] for axis in axes]
     chosen = [name for name in data.coords if name not in data.dims]  # one value, by a selection
     columns = {_column(name, data[name]): data[name] for name in (*axes, *chosen)}
@@ -106,7 +106,7 @@ def _with_marks(data: "xarray.Dataset") -> "xarray.Dataset":
     import xarray
 
     found: dict[str, dict[float, str]] = {}
-    for column in data.data_vars:
+    for column in map(str, data.data_vars):
         for mark, unit in _MARKS.items():
             match = re.fullmatch(rf"(\w+)_([0-9.e+-]+)_{units.column_unit(unit)}", column)
             if match:
@@ -140,6 +140,6 @@ def _unit(values: "xarray.DataArray") -> str:
     return units.column_unit(values.attrs.get("units", "1"))
 
 
-def _column(name: str, values: "xarray.DataArray") -> str:
+def _column(name: object, values: "xarray.DataArray") -> str:
     unit = _unit(values)
-    return f"{name}_{unit}" if unit else name
+    return f"{name}_{unit}" if unit else str(name)

@@ -130,7 +130,8 @@ class LapRun:
         own = _core.lap_warnings(
             float(self.scalars["peak_pitch"]), float(self.scalars["grip_left"])
         )
-        return warned + tuple(row for row in map(tuple, own) if row not in warned)
+        rows = ((section, code, text) for section, code, text in own)
+        return warned + tuple(row for row in rows if row not in warned)
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""

@@ -20,6 +20,8 @@ from layshaft.setup.car import Car, checked_car
 if TYPE_CHECKING:
     import xarray
 
+    from layshaft.runs.lap_options import LapOptions
+
 _AT_DISTANCE = ("distance", "time_to_distance", "speed_at_distance")
 
 
@@ -276,8 +278,8 @@ def run_launch(car: Car, options: LaunchOptions, on_failure: str) -> LaunchRun:
     """Run the car once with checked options; see `launch`."""
     result = _core.launch(car._core, options.core())
     changes = read_changes(result.changes, one_way=car["front_axle"] == "one_way")
-    scalars = {
-        name: ((), result.scalars[name], {"units": unit, "long_name": meaning})
+    scalars: dict[str, Variable] = {
+        name: ((), np.asarray(result.scalars[name]), {"units": unit, "long_name": meaning})
         for name, unit, meaning in _core.scalars
     }
     samples = read_samples(result, car["air.temperature"])
@@ -288,7 +290,7 @@ def run_launch(car: Car, options: LaunchOptions, on_failure: str) -> LaunchRun:
     return run
 
 
-def mark_coordinates(options: LaunchOptions) -> dict[str, Variable]:
+def mark_coordinates(options: "LaunchOptions | LapOptions") -> dict[str, Variable]:
     """Return the coordinates `distance` and `speed` of the marks of a run."""
     return {
         "distance": (

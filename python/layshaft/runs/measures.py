@@ -4,6 +4,7 @@ import dataclasses
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from inspect import getdoc
+from typing import Any
 
 from layshaft import _core
 from layshaft.quantities import units
@@ -42,6 +43,8 @@ class Measure:
         TypeError
             If the function returns anything else.
         """
+        if self.function is None:
+            raise ValueError(f"{self.name}: a file holds the values of a measure, not its function")
         value = self.function(run)
         try:
             return float(value)
@@ -124,14 +127,14 @@ def check_value(
     return check_possible(name, number, unit, given)
 
 
-def plain_options(options: object) -> dict[str, object]:
+def plain_options(options: Any) -> dict[str, Any]:
     """Return options as plain data; of measures their names and units, and no word of none."""
     values = dataclasses.asdict(options)
     values["measures"] = [(each.name, each.unit) for each in options.measures]
     return values if options.measures else {n: v for n, v in values.items() if n != "measures"}
 
 
-def measures_of(values: Mapping[str, object]) -> tuple[Measure, ...]:
+def measures_of(values: Mapping[str, Any]) -> tuple[Measure, ...]:
     """Return the measures that plain options name, without their functions."""
     return tuple(Measure(name, unit, None) for name, unit in values.get("measures", ()))
 

@@ -1,7 +1,7 @@
 """The car as one immutable value."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layshaft import _core
 from layshaft._core import Car as CoreCar
@@ -33,6 +33,8 @@ class Section:
     """
 
     __slots__ = ("_car", "_path")
+    _car: "Car"
+    _path: str
 
     def __init__(self, car: "Car", path: str, /) -> None:
         object.__setattr__(self, "_car", car)
@@ -296,6 +298,7 @@ def _differences(car: Car) -> dict[str, Value | Points]:
 def _shown(car: Car) -> list[tuple[str, str, str]]:
     """List the fields that differ from the demo car, in the units of the workshop."""
     rows = []
+    value: Any
     for path, value in _differences(car).items():
         field = field_table.find_field(path)
         if field is None:

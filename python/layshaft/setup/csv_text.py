@@ -91,9 +91,11 @@ def read_text_table(given: AnyTable) -> TextTable:
     >>> table.heads, [table.number(cell) for cell in table.rows[0].cells]
     (['gap_mm', 'time_s'], [4.6, 2.15])
     """
-    is_frame = hasattr(given, "to_csv")
-    name = "<DataFrame>" if is_frame else os.fspath(given)
-    text = given.to_csv(index=False) if is_frame else text_of(name)
+    if isinstance(given, str | os.PathLike):
+        name = os.fspath(given)
+        text = text_of(name)
+    else:
+        name, text = "<DataFrame>", given.to_csv(index=False)
     lines = [
         (number, line)
         for number, line in enumerate(text.splitlines(), start=1)

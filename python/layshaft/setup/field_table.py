@@ -7,6 +7,7 @@ import functools
 from collections.abc import Sequence
 from difflib import SequenceMatcher
 from numbers import Real
+from typing import Any
 
 from layshaft import _core
 from layshaft._core import Field
@@ -72,6 +73,20 @@ def find_field(path: str) -> Field | None:
     """Find the field of a path; of a pair, its first."""
     position = positions().get(pairs().get(path, (path, ""))[0])
     return None if position is None else fields()[position]
+
+
+def field_of(path: str) -> Field:
+    """Return the field of a path that is one; of a pair, its first.
+
+    Examples
+    --------
+    >>> field_of("two_speed.gap").path
+    'two_speed.shoe_1.gap'
+    """
+    field = find_field(path)
+    if field is None:
+        raise ValueError(f"{path}: {unknown(path)}")
+    return field
 
 
 def column_of(path: str) -> str:
@@ -183,7 +198,7 @@ def to_number(field: Field, value: object) -> float:
     return _in_range(value, field.unit, field.minimum, field.maximum)
 
 
-def _whole(field: Field, value: object) -> float:
+def _whole(field: Field, value: Any) -> float:
     is_number = isinstance(value, Real) and not isinstance(value, bool)
     # Compared before the conversion: a great integer does not fit into a float.
     if is_number and field.minimum <= value <= field.maximum and value == int(value):
@@ -191,12 +206,12 @@ def _whole(field: Field, value: object) -> float:
     raise ValueError(f"must be a whole number from {field.minimum:g} to {field.maximum:g}")
 
 
-def _in_range(value: object, unit: str, minimum: float, maximum: float) -> float:
+def _in_range(value: Any, unit: str, minimum: float, maximum: float) -> float:
     value = units.as_text(value)
     if isinstance(value, str):
         number = units.to_si(value, unit)
     elif isinstance(value, Real) and not isinstance(value, bool):
-        number = value
+        number = float(value)
     else:
         raise ValueError(f"must be {units.expectation(unit)}")
     if minimum <= number <= maximum:
@@ -207,7 +222,7 @@ def _in_range(value: object, unit: str, minimum: float, maximum: float) -> float
     raise ValueError(f"must be from {least} to {most}{hint}")
 
 
-def to_points(value: object) -> tuple[Points, list[tuple[int | None, str]]]:
+def to_points(value: Any) -> tuple[Points, list[tuple[int | None, str]]]:
     """Turn the torque curve as people write it into points in SI, and list what is wrong.
 
     Parameters
@@ -237,7 +252,7 @@ def to_points(value: object) -> tuple[Points, list[tuple[int | None, str]]]:
     return tuple(points), faults
 
 
-def _to_point(point: object, example: str) -> tuple[float, float]:
+def _to_point(point: Any, example: str) -> tuple[float, float]:
     curve = _core.torque_curve_field()
     if not _is_list(point) or len(point) != 2:
         raise ValueError(f"must be a point such as {example}")

@@ -8,6 +8,7 @@ import json
 import os
 import re
 from pathlib import Path
+from typing import Any
 
 from layshaft import _core
 from layshaft.quantities import units
@@ -15,7 +16,7 @@ from layshaft.setup import field_table, parts_box
 from layshaft.setup.field_table import CURVE
 from layshaft.storage.aside import written_aside
 
-Schema = dict[str, object]
+Schema = dict[str, Any]
 
 _NUMBER = r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,4})?"
 

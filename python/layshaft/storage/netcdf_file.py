@@ -109,11 +109,13 @@ def _is_axis(values: np.ndarray) -> bool:
 
 def with_own_names(file: "xarray.Dataset") -> "xarray.Dataset":
     """Return a file's dataset with names, coordinates and attributes as in memory."""
-    data = file.rename({name: kept_name(name, {}) for name in file.variables if "." in name})
+    data = file.rename(
+        {name: kept_name(name, {}) for name in map(str, file.variables) if "." in name}
+    )
     data.attrs = {name: value for name, value in data.attrs.items() if name not in _history()}
     for name in set(_STANDARD_NAMES) & set(data):
         data[name].attrs.pop("standard_name", None)
-    for variable in file.coords:
+    for variable in map(str, data.coords):
         name = kept_name(variable, data[variable].attrs)
         data[variable].attrs.pop(KEPT_NAME, None)
         dimension = next(iter(data[variable].dims), "")

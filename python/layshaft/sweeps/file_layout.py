@@ -10,7 +10,7 @@ import os
 import tempfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -59,9 +59,9 @@ def lay_out(path: Path, car: Car, columns: Columns, options: Drive) -> None:
             for variable in pattern.variables.values():
                 _copy(file, variable)
             names = {own_name(each): each.dimensions[0] for each in pattern.variables.values()}
-            for name, values in one.data_vars.items():
-                labels = values.attrs | ({"coordinates": beside} if beside else {})
-                _make_room(file, name, [names[dim] for dim in values.dims], labels)
+            for name in map(str, one.data_vars):
+                labels = one[name].attrs | ({"coordinates": beside} if beside else {})
+                _make_room(file, name, [names[str(dim)] for dim in one[name].dims], labels)
 
 
 def own_name(variable: "netCDF4.Variable") -> str:
@@ -92,9 +92,16 @@ def _one_point(columns: Columns, options: Drive) -> "xarray.Dataset":
     def nothing(width: int) -> np.ndarray:
         return np.full((1, width), np.nan)
 
-    distances, speeds = len(options.distances), len(options.speeds)
-    widths = (len(options.scalars), distances, distances, speeds)
-    chunk = Chunk(*map(nothing, widths), [NOT_RUN], [""], interrupted=False)
+    times = nothing(len(options.distances))
+    chunk = Chunk(
+        nothing(len(options.scalars)),
+        times,
+        times,
+        nothing(len(options.speeds)),
+        [NOT_RUN],
+        [""],
+        interrupted=False,
+    )
     return labelled({path: values[:1] for path, values in columns.items()}, chunk, options)
 
 
@@ -116,7 +123,7 @@ def _copy(file: "netCDF4.Dataset", variable: "netCDF4.Variable") -> None:
 
 
 def _make_room(
-    file: "netCDF4.Dataset", name: str, dimensions: Sequence[str], labels: dict[str, object]
+    file: "netCDF4.Dataset", name: str, dimensions: Sequence[str], labels: dict[str, Any]
 ) -> None:
     """Make room for a variable of which there are no values yet."""
     if name in _LETTERS:

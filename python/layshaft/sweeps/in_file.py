@@ -11,7 +11,7 @@ import os
 import weakref
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
@@ -48,7 +48,7 @@ class RunsInFile:
         if self._path.suffix != ".nc":
             raise ValueError(f"file = {self._name} must end in .nc")
         self._columns, self._options = columns, options
-        self._file: netCDF4.Dataset | None = None
+        self._file: netCDF4.Dataset  # while it is written
         self.tally = Tally(tuple(len(values) for values in columns.values()))
         if not self._path.exists():
             with written_aside(path) as aside:
@@ -82,7 +82,7 @@ class RunsInFile:
         own = zip(self._columns.items(), region, strict=True)
         block = labelled({path: values[cut] for (path, values), cut in own}, chunk, self._options)
         with told_as_oserror(self._name):
-            for name in block.data_vars:
+            for name in map(str, block.data_vars):
                 if name != "status":
                     _write(self._file[name], region, block[name].values)
             self._flush()
@@ -99,7 +99,8 @@ class RunsInFile:
         import netCDF4
         import xarray
 
-        opener = xarray.backends.CachingFileManager(netCDF4.Dataset, os.fspath(self._path), "r")
+        make: Any = netCDF4.Dataset
+        opener = xarray.backends.CachingFileManager(make, os.fspath(self._path), "r")
         store = xarray.backends.NetCDF4DataStore(opener)
         opened = xarray.open_dataset(store, decode_timedelta=False)
         _openers.setdefault(self._path, weakref.WeakSet()).add(opener)
@@ -115,7 +116,7 @@ class RunsInFile:
             os.fsync(file.fileno())
 
     @contextlib.contextmanager
-    def _opened(self, mode: str) -> Iterator["netCDF4.Dataset"]:
+    def _opened(self, mode: Literal["r", "r+"]) -> Iterator["netCDF4.Dataset"]:
         import netCDF4
 
         try:

@@ -77,7 +77,7 @@ class RunsInMemory:
         """Take the results of a block."""
         region, chunk = result
         shape = self._status[region].shape
-        for table, values in zip(self._numbers, chunk[: len(self._numbers)], strict=True):
+        for table, values in zip(self._numbers, chunk.numbers, strict=True):
             table[region] = values.reshape((*shape, values.shape[1]))
         for table, texts in ((self._messages, chunk.messages), (self._status, chunk.status)):
             table[region] = np.array(texts, dtype=object).reshape(shape)
@@ -86,6 +86,9 @@ class RunsInMemory:
     def table(self) -> "xarray.Dataset":
         """Return all results, labelled."""
         runs = math.prod(self._status.shape)
-        numbers = [table.reshape(runs, table.shape[-1]) for table in self._numbers]
-        texts = self._status.ravel(), self._messages.ravel()
-        return labelled(self._columns, Chunk(*numbers, *texts, interrupted=False), self._options)
+        scalars, times, speeds, speed_times = (
+            table.reshape(runs, table.shape[-1]) for table in self._numbers
+        )
+        texts = self._status.ravel().tolist(), self._messages.ravel().tolist()
+        chunk = Chunk(scalars, times, speeds, speed_times, *texts, interrupted=False)
+        return labelled(self._columns, chunk, self._options)

@@ -63,7 +63,7 @@ def axis_coordinates(columns: Columns) -> dict[str, tuple]:
     """Return the values of each axis as a reader expects them, with unit and meaning."""
     coordinates = {}
     for path, values in columns.items():
-        field = field_table.find_field(path)
+        field = field_table.field_of(path)
         labels = {"units": field.unit, "long_name": field.meaning}
         name = field_table.column_of(path)
         coordinates[name] = (name, _stored(field, np.array(values)), labels)

@@ -186,7 +186,8 @@ def _one_by_one(
         before = int(runs.tally.done.sum() - runs.tally.done[part.region].sum())
 
         def further(done: int, _: int, before: int = before) -> None:
-            report(before + done, runs.tally.done.size)
+            if report is not None:
+                report(before + done, runs.tally.done.size)
 
         yield run_part(part, threads=threads, progress=None if report is None else further)
 
@@ -277,7 +278,7 @@ def _warn(runs: "Runs", columns: dict[str, list[float]], interrupted: bool) -> N
     if tally.first is not None:
         place = np.unravel_index(tally.first, tally.done.shape)
         where = ", ".join(
-            f"{path} = {field_table.told(field_table.find_field(path), values[at])}"
+            f"{path} = {field_table.told(field_table.field_of(path), values[at])}"
             for (path, values), at in zip(columns.items(), place, strict=True)
         )
         failed = f"{tally.failed} of {tally.done.size} runs failed; first at {where}: "

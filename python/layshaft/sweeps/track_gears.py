@@ -3,7 +3,7 @@
 import json
 import warnings
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Unpack
+from typing import TYPE_CHECKING, Any, Unpack
 
 import numpy as np
 
@@ -110,7 +110,7 @@ def run_gear_map(
     _check_driven(runs)
     shape = (len(sets), len(values))
     meaning = {name: (unit, what) for name, unit, what in read.scalars}
-    variables = {
+    variables: dict[str, tuple] = {
         name: (
             ("gears", "gap"),
             runs[name].reshape(shape),
@@ -163,7 +163,7 @@ def gear_text(car: Car, changes: Mapping[str, float]) -> str:
     return f"{teeth[1]}/{teeth[0]} {teeth[3]}/{teeth[2]}"
 
 
-def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, object]:
+def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, Any]:
     """Return the best gap and gears of a map, and the plateau around them.
 
     The best is quickest in the mean of its gap and the two beside it, so that a caliper that is a
@@ -201,7 +201,7 @@ def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, ob
     }
 
 
-def settings_of(table: "xarray.Dataset", best: Mapping[str, object]) -> dict[str, float]:
+def settings_of(table: "xarray.Dataset", best: Mapping[str, Any]) -> dict[str, float]:
     """Return what `best_gears` found in a map as stored numbers by path."""
     changes = json.loads(str(table[GEAR_CHANGES].sel(gears=best["gears"]).item()))
     return {path: axis_values(path, [value])[0] for path, value in changes.items()} | {

@@ -45,14 +45,14 @@ _HOMES = {
     "SettingAdvice": "advice.setting_advice",
     "SetupError": "setup.setup_file",
     "Share": "advice.scatter_study",
-    "Stint": "runs.stint_run",
-    "Stop": "runs.stint_run",
+    "Stint": "runs.stint_result",
+    "Stop": "runs.stint_result",
     "Suggestion": "fitting.next_observations",
     "Sureness": "advice.sureness",
     "Track": "tracks.track",
     "TradeOff": "advice.goal_front",
     "TyrePair": "mounting.axle_lead",
-    "TyreWear": "runs.stint_run",
+    "TyreWear": "runs.stint_result",
     "Unknown": "fitting.unknowns",
     "best_gears": "sweeps.track_gears",
     "best_setting": "advice.setting_advice",
@@ -97,7 +97,6 @@ _HOMES = {
 }
 #: Public modules, imported in the same way.
 _MODULES = {"goals": "advice.goals", "plots": "plots", "reports": "reports"}
-
 __all__ = sorted([*_HOMES, *_MODULES, "__version__"])
 
 

@@ -36,14 +36,14 @@ from layshaft.setup.car import Section as Section
 from layshaft.advice.setting_advice import SettingAdvice as SettingAdvice
 from layshaft.setup.setup_file import SetupError as SetupError
 from layshaft.advice.scatter_study import Share as Share
-from layshaft.runs.stint_run import Stint as Stint
-from layshaft.runs.stint_run import Stop as Stop
+from layshaft.runs.stint_result import Stint as Stint
+from layshaft.runs.stint_result import Stop as Stop
 from layshaft.fitting.next_observations import Suggestion as Suggestion
 from layshaft.advice.sureness import Sureness as Sureness
 from layshaft.tracks.track import Track as Track
 from layshaft.advice.goal_front import TradeOff as TradeOff
 from layshaft.mounting.axle_lead import TyrePair as TyrePair
-from layshaft.runs.stint_run import TyreWear as TyreWear
+from layshaft.runs.stint_result import TyreWear as TyreWear
 from layshaft.fitting.unknowns import Unknown as Unknown
 from layshaft.sweeps.track_gears import best_gears as best_gears
 from layshaft.advice.setting_advice import best_setting as best_setting

@@ -196,8 +196,8 @@ def learn(
 ) -> None:
     """Correct the car by what it did: shift speeds heard, times, top speed, a log."""
     with plain_errors():
-        from layshaft.plots import advice_plots
-        from layshaft.reports import advice_report
+        from layshaft.plots import learned_plots
+        from layshaft.reports import learned_report
 
         picture = checked_files(out, "layshaft-learn.png", None, None)
         for file in filter(None, (learned, setup)):
@@ -209,15 +209,15 @@ def learn(
         evidence = read_evidence(shift, error, seen, log, log_error, asked)
         found = layshaft.learn(present, evidence, *read_unknowns(present, unknown, asked))
         asked.echo()
-        say(*advice_report.learned_sentences(found))
-        print_rows(advice_report.seen_rows(found))
-        say(advice_report.suggestion_sentence(layshaft.suggest(found)))
+        say(*learned_report.learned_sentences(found))
+        print_rows(learned_report.seen_rows(found))
+        say(learned_report.suggestion_sentence(layshaft.suggest(found)))
         found.save(learned)
         say(f"Learned: {learned}; `layshaft recommend --learned {learned}` goes on from it.")
         if setup is not None:
             layshaft.write_car(found.car, setup)
             say(f"Set-up: {setup}")
-        figure = advice_plots.learned_figure(found, theme="dark" if dark else "light")
+        figure = learned_plots.learned_figure(found, theme="dark" if dark else "light")
         save_picture(figure, picture)
         echo_caution(present)
 

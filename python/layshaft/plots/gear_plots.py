@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend
 
 if TYPE_CHECKING:
     import xarray
@@ -48,8 +48,7 @@ def gear_speeds(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     limit = car["engine.speed_limit"]
     if shift_speed is None:
         from layshaft.runs.point_runs import run_points

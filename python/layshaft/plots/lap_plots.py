@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.reports.lap_report import EVENTS
 
 if TYPE_CHECKING:
@@ -34,9 +34,9 @@ def track_outline(track: "Track", axes: "Axes | None" = None, *, theme: Theme = 
     >>> bool(track_outline(layshaft.demo_track("club")).lines)
     True
     """
-    axes = new_figure(theme, 9.0, 6.0).subplots() if axes is None else axes
+    axes, colours = drawn_on(axes, theme, 9.0, 6.0)
     line = track.line()
-    axes.plot(line.x, line.y, color=palette(theme).ink, linewidth=4.0)
+    axes.plot(line.x, line.y, color=colours.ink, linewidth=4.0)
     _mark_places(axes, track, line, theme)
     _frame(axes, theme, f"{track.name}: {track.length:.0f} m")
     return axes
@@ -54,8 +54,7 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     """
     from matplotlib.collections import LineCollection
 
-    axes = new_figure(theme, 10.0, 6.5).subplots() if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme, 10.0, 6.5)
     track, line = run.options.track, run.options.track.line()
     samples = run.samples
     at = samples.distance.values
@@ -100,8 +99,7 @@ def speed_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     at, speed = run.samples.distance.values, run.samples.car_speed.values * _KMH
     aimed = run.samples.aimed_speed.values * _KMH
     # An aim far beyond the car tells nothing.
@@ -121,10 +119,10 @@ def engine_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "l
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     names = {"crank_speed": "engine", "bell_speed": "clutch bell"}
     for number, (name, text) in enumerate(names.items()):
-        look: Look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         values = run.samples[name].values * _KRPM
         axes.plot(run.samples.distance.values, values, linewidth=2.4, label=text, **look)
     return _finish(run, axes, theme, "Engine speed [1000 rpm]")
@@ -138,8 +136,7 @@ def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     at = run.samples.distance.values
     brake = run.samples.brake_pedal.values
     shares = {
@@ -165,8 +162,7 @@ def gear_band(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
 
     from layshaft.plots.launch_plots import band_look
 
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     at = run.samples.distance.values
     parts = {"second": "second gear", "first": "first gear", "clutch": "clutch"}
     for row, part in enumerate(parts):
@@ -199,14 +195,12 @@ def engine_shares(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     times = run.engine_speeds.values
     middles = run.engine_speeds.engine_speed.values * _KRPM
     shown = np.flatnonzero(times > _LEAST_SHARE * times.sum())
     part = slice(shown[0], shown[-1] + 1)
-    axes.bar(
-        middles[part], 100.0 * times[part] / times.sum(), width=0.85, color=palette(theme).lines[0]
-    )
+    axes.bar(middles[part], 100.0 * times[part] / times.sum(), width=0.85, color=colours.lines[0])
     title = "Share of the lap's time [%]"
     dress(axes, theme, x="Engine speed [1000 rpm]", title=title)
     return axes

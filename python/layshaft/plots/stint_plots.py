@@ -4,13 +4,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from layshaft.runs.stint_run import Stint
+    from layshaft.runs.stint_result import Stint
 
 _KMH = 3.6
 _ZERO_CELSIUS = 273.15  #: [K]
@@ -112,8 +112,7 @@ def _over_laps(
     scale: float = 1.0,
     offset: float = 0.0,
 ) -> "Axes":
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     laps = race.laps.lap.values
     for number, (name, text) in enumerate(names.items()):
         values = race.laps[name].values * scale + offset

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.advice.setting_advice import best_setting, screw_turns, swept_axes
-from layshaft.plots.style import DASHES, Look, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities import pit_units
 from layshaft.setup import field_table
 
@@ -77,13 +77,13 @@ def time_lost(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     (axis,) = swept_axes(table, 1)
     x, _ = pit_units.shown(table[axis])
     for number, distance in enumerate(table.distance.values[-1:-3:-1]):
         times = table.time_to_distance.sel(distance=distance).values
         lost = (times - np.nanmin(times)) * _MILLISECONDS
-        colour, dashes = palette(theme).lines[number], DASHES[number]
+        colour, dashes = colours.lines[number], DASHES[number]
         axes.plot(x, lost, color=colour, linestyle=dashes, linewidth=3.2, label=f"{distance:g} m")
     # A scale that does not make a millisecond look like a mile.
     axes.set_ylim(bottom=0.0, top=max(axes.get_ylim()[1], 20.0))
@@ -194,12 +194,12 @@ def _line(
     *,
     title: str,
 ) -> "Axes":
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     (axis,) = swept_axes(table, 1)
     x, _ = pit_units.shown(table[axis])
     for number, name in enumerate(names):
         y, unit = pit_units.shown(table[name])
-        look: Look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(x, y, linewidth=3.2, label=labels[number] if labels else None, **look)
     dress(axes, theme, x=_label(table, axis), title=f"{title} [{unit}]")
     return axes

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import Look, Theme, dress, new_figure, palette
+from layshaft.plots.style import Look, Theme, drawn_on, dress
 from layshaft.sweeps.track_gears import PLATEAU, best_place
 
 if TYPE_CHECKING:
@@ -31,8 +31,7 @@ def gear_map_picture(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_figure(theme, 11.0, 6.5).subplots() if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme, 11.0, 6.5)
     times = table.lap_time.values
     lost = (times - times[best_place(times)]) * _MILLISECONDS
     top = min(float(np.nanmax(lost)), _MOST_SHOWN)

@@ -9,7 +9,7 @@ from layshaft.reports.pit_table import PitTable
 
 if TYPE_CHECKING:
     from layshaft.runs.lap_run import LapEvent, LapRun
-    from layshaft.runs.stint_run import Stint, Stop
+    from layshaft.runs.stint_result import Stint, Stop
 
 _KMH = 3.6
 _RPM = 30.0 / np.pi

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from layshaft import _core
-from layshaft.quantities import units
+from layshaft.quantities import known_units, units
 
 _COLUMNS = 2
 
@@ -51,7 +51,7 @@ def _with_unit(head: str, cells: Any) -> list[object]:
     parts = head.split("_")
     for start in range(1, len(parts)):
         unit = units.unit_of_column("_".join(parts[start:]))
-        if units.is_unit(unit):
+        if known_units.is_unit(unit):
             return [f"{cell} {unit}" for cell in numbers]
     return numbers
 

@@ -207,12 +207,10 @@ def _whole(field: Field, value: Any) -> float:
 
 
 def _in_range(value: Any, unit: str, minimum: float, maximum: float) -> float:
-    value = units.as_text(value)
+    value = number = units.as_text(value)
     if isinstance(value, str):
         number = units.to_si(value, unit)
-    elif isinstance(value, Real) and not isinstance(value, bool):
-        number = float(value)
-    else:
+    elif not isinstance(value, Real) or isinstance(value, bool):
         raise ValueError(f"must be {units.expectation(unit)}")
     if minimum <= number <= maximum:
         return float(number)

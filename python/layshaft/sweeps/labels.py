@@ -7,7 +7,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.runs.batch import Chunk
-from layshaft.runs.launch_run import mark_coordinates
+from layshaft.runs.launch_tables import mark_coordinates
 from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 

@@ -57,7 +57,7 @@ print(dict(table.sizes))
 # ```
 
 # %% [markdown]
-# A long sweep belongs into a file. Each block is in it as soon as it is done, so that memory stays
+# Write a long sweep to a file. Each block is in it as soon as it is done, so that memory stays
 # bounded, and neither Ctrl-C nor a power cut costs more than the last block. Here the machine stops
 # after three blocks.
 

@@ -139,7 +139,7 @@ def test_a_run_that_ends_before_its_distance_says_so_and_how_to_let_it_go_on() -
 
 def test_a_sweep_warns_of_what_its_best_would_newly_do_wrong() -> None:
     result = call("sweep", "--over", "first.pinion=15,16", "--distance", "30m")
-    assert result.stdout.count("Look out, with that setting: The two gear pairs do not mesh") == 1
+    assert result.stdout.count("Warning, with that setting: The two gear pairs do not mesh") == 1
     assert "Best of those tried: first.pinion 1" in result.stdout
     assert "with that setting" not in call("sweep", "--over", "two_speed.gap=4.6,4.8mm").stdout
 
@@ -170,7 +170,7 @@ def test_an_engine_past_its_limit_is_warned_of_by_the_run_that_did_it() -> None:
         "over_limit" in {code for _, code, _ in run.warnings()}
     )
     assert "over_limit" in {code for _, code, _ in run.warnings()}
-    assert "Look out: The engine reaches" in result.stdout
+    assert "Warning: The engine reaches" in result.stdout
     once = call("launch", "--set", "engine.speed_limit=40krpm", "--distance", "30m").stdout
     assert once.count("its limit") == 1
 

@@ -206,13 +206,13 @@ def test_a_full_disk_is_told_on_the_command_line(start: Start, folder: Path) -> 
 #: Stops each save where its file is written, but not yet moved into place.
 HELD = """
     import os
-    from layshaft.storage import aside
+    from layshaft.storage import atomic
 
     def hold(descriptor):
         print("written", flush=True)
         time.sleep(60.0)
 
-    aside.os.fsync = hold
+    atomic.os.fsync = hold
 """
 
 

@@ -8,7 +8,7 @@ import netCDF4
 import numpy as np
 import pytest
 import xarray
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 
 
 @pytest.fixture(scope="module")
@@ -143,7 +143,7 @@ def test_a_failing_write_leaves_the_old_file(
 
 def test_a_failure_midway_leaves_nothing(tmp_path: Path) -> None:
     def write_half() -> None:
-        with written_aside(tmp_path / "new.txt") as aside:
+        with atomic_write(tmp_path / "new.txt") as aside:
             aside.write_text("half")
             raise ZeroDivisionError
 

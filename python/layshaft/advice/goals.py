@@ -1,4 +1,4 @@
-"""What a setting shall be good for: each goal is a cost of a run, the less the better."""
+"""What a setting should achieve: each goal is a cost of a run, the lower the better."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass

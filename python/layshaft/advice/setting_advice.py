@@ -102,7 +102,7 @@ def best_setting(
     times = ordered.time_to_distance.isel(distance=-1).values
     distance = float(ordered.distance[-1])
     if not np.isfinite(times).any():
-        told = Reasons(map(str, table.message.values.ravel())).told()
+        told = Reasons(map(str, table.message.values.ravel())).describe()
         raise ValueError(f"no run reached {distance:g} m{': ' if told else ''}{told}")
     best = int(np.nanargmin(times))
     alike = times <= times[best] + within

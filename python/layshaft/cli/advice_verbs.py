@@ -1,4 +1,4 @@
-"""Verbs of the bench: which setting, what meshes, what did the car do, how sure."""
+"""Commands for advice: which setting, what meshes, what the car did, how sure that is."""
 
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -53,7 +53,7 @@ def recommend(
     settings: Settings = None,
     learned: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="What `learn` wrote: its car, and how sure it is."),
+        typer.Option(metavar="FILE", help="File written by `learn`: the car and its uncertainty."),
     ] = None,
     over: Annotated[
         list[str] | None,
@@ -66,7 +66,7 @@ def recommend(
         list[str] | None,
         typer.Option(
             metavar="GOAL",
-            help="quickest, shift-at=SPEED, cool-shoes or cool-clutch; two of them show the trade.",
+            help="quickest, shift-at=SPEED, cool-shoes or cool-clutch; two show the trade-off.",
         ),
     ] = None,
     limit: Annotated[
@@ -167,14 +167,14 @@ def learn(
         typer.Option(metavar="GAP=SPEED", help="Shift heard at a gap, 4.6mm=56km/h; repeatable."),
     ] = None,
     error: Annotated[
-        str, typer.Option(metavar="SPEED", help="How far a heard shift speed may be out.")
+        str, typer.Option(metavar="SPEED", help="Standard error of a shift speed heard.")
     ] = USUAL_ERROR,
     seen: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
     ] = None,
     log: Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")] = None,
     log_error: Annotated[
-        str | None, typer.Option(metavar="ERROR", help="How far a sample of the log may be out.")
+        str | None, typer.Option(metavar="ERROR", help="Standard error of a sample of the log.")
     ] = None,
     unknown: Annotated[
         list[str] | None,
@@ -194,7 +194,7 @@ def learn(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Correct the car by what it did: shift speeds heard, times, top speed, a log."""
+    """Fit the car to what it did: shift speeds heard, times, top speed, a log."""
     with plain_errors():
         from layshaft.plots import learned_plots
         from layshaft.reports import learned_report
@@ -240,7 +240,7 @@ def scatter(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Say how far caliper, parts and friction scatter the shift, and which of them matters."""
+    """Say how far caliper, parts and friction make the shift vary, and which matters most."""
     with plain_errors():
         from layshaft.plots import advice_plots
         from layshaft.reports import scatter_report

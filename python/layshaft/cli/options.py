@@ -42,7 +42,7 @@ StartSpeed = Annotated[
 LongestTime = Annotated[
     str | None,
     typer.Option(
-        "--longest-time", metavar="TIME", help="A run is given up then; else 20 s, a lap 120 s."
+        "--longest-time", metavar="TIME", help="When a run is given up; else 20 s, a lap 120 s."
     ),
 ]
 Lap = Annotated[
@@ -60,8 +60,8 @@ Table = Annotated[
 Data = Annotated[
     Path | None, typer.Option("--netcdf", metavar="FILE", help="Also write everything as netCDF.")
 ]
-Replace = Annotated[bool, typer.Option("--replace", help="Write over a set-up file that is there.")]
-Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground.")]
+Replace = Annotated[bool, typer.Option("--replace", help="Overwrite an existing set-up file.")]
+Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark background.")]
 
 
 @contextlib.contextmanager
@@ -192,10 +192,10 @@ def refuse_present(file: Path | None, *, replace: bool) -> None:
 
 def save_picture(drawn: "Figure | Axes", file: Path) -> None:
     """Write a picture and say where."""
-    from layshaft.storage.aside import written_aside
+    from layshaft.storage.atomic import atomic_write
 
     figure: Any = getattr(drawn, "figure", drawn)
-    with written_aside(file) as aside:
+    with atomic_write(file) as aside:
         figure.savefig(aside, dpi=100)
     say(f"Picture: {file}")
 
@@ -209,12 +209,12 @@ def print_rows(renderable: object) -> None:
 
 def echo_advised(new: tuple[tuple[str, str, str], ...]) -> None:
     """Print what an advised setting is warned of, and the car as it is now is not."""
-    _echo_warnings("Look out, with that setting", new)
+    _echo_warnings("Warning, with that setting", new)
 
 
 def _echo_warnings(opening: str, warned: tuple[tuple[str, str, str], ...]) -> None:
     for _, code, sentence in warned:
-        # How an engine compares with published ones is for the bench, not for the pit.
+        # How an engine compares with published ones does not matter in the pit.
         if code != "outside_published":
             say(f"{opening}: {sentence}")
 
@@ -226,7 +226,7 @@ def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) 
     of_set_up = present.warnings()
     told = {each[:2] for each in of_set_up}
     of_run = tuple(each for each in of_run if each[:2] not in told)
-    _echo_warnings("Look out", (*of_set_up, *of_run))
+    _echo_warnings("Warning", (*of_set_up, *of_run))
     if present == layshaft.demo_car():
         say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
     say(*CAUTION)

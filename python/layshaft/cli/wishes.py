@@ -1,4 +1,4 @@
-"""Options of the bench's verbs, read: goals, limits, choices, and what was seen.
+"""Options of the advice commands, read: goals, limits, choices, and what was seen.
 
 Each takes down in `Asked` what it understood.
 """

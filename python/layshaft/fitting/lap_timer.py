@@ -39,7 +39,7 @@ def lap_times(
     error
         What all laps have in common and no lap can: line, day, driver [s].
     changes
-        Settings that were others than the car's at that time, as for `Car.replace`.
+        Settings that differed from the car's at that time, as for `Car.replace`.
 
     Returns
     -------

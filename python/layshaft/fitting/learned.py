@@ -20,7 +20,7 @@ from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import as_written
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 from layshaft.sweeps.table import axis_values
 
@@ -129,7 +129,7 @@ class Learned:
             "numbers": [_plain(each) for each in self.numbers],
             **{name: getattr(self, name).tolist() for name in arrays},
         }
-        with written_aside(path) as aside:
+        with atomic_write(path) as aside:
             aside.write_text(json.dumps(content, indent=1), encoding="utf-8")
 
 

@@ -27,13 +27,13 @@ def learn(
     """Find the car that would have done what was seen.
 
     Each unknown starts at the car's own number, its guess, which counts as one more observation
-    with its doubt. Intervals are those of the straightened problem at the solution: good where the
+    with its doubt. Intervals are those of the linearised problem at the solution: good where the
     data bend little within them.
 
     Parameters
     ----------
     car
-        The car as it is believed to be.
+        The car before learning.
     seen
         From `layshaft.observe`, `layshaft.read_observations`, `layshaft.read_log`; on a track from
         `layshaft.lap_times` and `layshaft.lap_log`.
@@ -72,7 +72,7 @@ def learn(
     )
     first = evidence.predict([point_at(wanted, start)])[0]
     if not np.isfinite(first).any():
-        raise ValueError("the car as it is believed to be does none of what was seen")
+        raise ValueError("the starting car reproduces none of what was seen")
     solution = least_squares(
         lambda shares: evidence.residuals(wanted, shares),
         start,

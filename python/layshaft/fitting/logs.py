@@ -131,7 +131,7 @@ def lap_log(
     error
         One standard deviation of a sample, number in the SI unit or text with a unit.
     changes
-        Settings that were others than the car's at that time, as for `Car.replace`.
+        Settings that differed from the car's at that time, as for `Car.replace`.
 
     Returns
     -------

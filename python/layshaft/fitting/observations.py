@@ -68,7 +68,7 @@ def observe(
     value
         What was seen: a number in the SI unit, or text with a unit.
     changes
-        Settings that were others than the car's at that time, as for `Car.replace`.
+        Settings that differed from the car's at that time, as for `Car.replace`.
     error
         How far it may be out, one standard deviation; for the usual measures it may be left out:
         2 km/h, 0.02 s, 500 rpm.
@@ -171,12 +171,12 @@ def predict(car: Car, observations: Sequence[Observation], points: Sequence[Poin
     return result
 
 
-def told(observation: Observation) -> str:
+def describe(observation: Observation) -> str:
     """Say an observation: what was seen, where.
 
     Examples
     --------
-    >>> told(observe("shift_speed", "54 km/h", changes={"two_speed.gap": "4.6 mm"}))
+    >>> describe(observe("shift_speed", "54 km/h", changes={"two_speed.gap": "4.6 mm"}))
     'shift speed at gap 4.6 mm'
     """
     name = {"peak_speed": "top speed"}.get(observation.measure)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from layshaft import _core
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.parts_box import Parts, checked_parts
+from layshaft.setup.parts_at_hand import Parts, checked_parts
 
 _AXLES = {"rear": _core.rear_axle, "front": _core.front_axle}
 

@@ -11,7 +11,7 @@ from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.parts_box import Parts, checked_parts
+from layshaft.setup.parts_at_hand import Parts, checked_parts
 
 if TYPE_CHECKING:
     import xarray

@@ -102,7 +102,7 @@ def plateau_figure(advice: "Recommendation", *, theme: Theme = "light") -> "Figu
             fontweight="bold",
             color=colours.ink,
         )
-    sure = advice.sureness
+    sure = advice.confidence
     if sure is not None and sure.path == line.path:
         ends = [sure.best_low * scale, sure.best_high * scale]
         place = upper.get_ylim()[1]
@@ -163,7 +163,7 @@ def _goal_label(goal: "Goal", unit: str) -> str:
 def scatter_shares(
     study: "Scatter", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
-    """Draw who scatters the shift speed, the greatest first; with its spread in the title.
+    """Draw what makes the shift speed vary, the greatest first; with its spread in the title.
 
     Returns
     -------
@@ -180,7 +180,7 @@ def scatter_shares(
         place: Look = {"va": "center", "fontsize": 14, "color": colours.ink}
         axes.annotate(text, (share.with_others, row), **place)
     low, high = (speed * 3.6 for speed in study.shift_range)
-    title = f"Shift at {low:.0f} to {high:.0f} km/h: who scatters it"
+    title = f"Shift at {low:.0f} to {high:.0f} km/h: what makes it vary"
     dress(axes, theme, x="Share of the scatter", title=title)
     axes.set_yticks([])
     axes.set_ylim(len(study.shift_shares) - 0.4, -0.6)

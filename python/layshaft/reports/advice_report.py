@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.advice.choices import rounded
+from layshaft.advice.confidence import Confidence
 from layshaft.advice.recommendation import CostLine, Effect, Recommendation
-from layshaft.advice.sureness import Sureness
 from layshaft.mounting.setting_moves import moves_to, turns_in
 from layshaft.quantities import pit_units
 from layshaft.reports.pit_table import PitTable
@@ -35,8 +35,8 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     if advice.missed:
         which = f"{advice.missed} of {advice.tried} settings tried do not get there"
         lines.append(f"{which}: {advice.reasons}.")
-    if advice.sureness is not None:
-        lines.append(_how_sure(advice, advice.sureness))
+    if advice.confidence is not None:
+        lines.append(_how_sure(advice, advice.confidence))
     lines += [_plateau(line, advice.goal) for line in advice.lines]
     # Without a shift there is none to move.
     lines += [_effect(each, advice) for each in advice.effects if np.isfinite(each.shift_speed)]
@@ -101,14 +101,14 @@ def _gain(goal: "Goal", gain: float) -> str:
     return _loss(goal, gain)
 
 
-def _how_sure(advice: Recommendation, sure: Sureness) -> str:
+def _how_sure(advice: Recommendation, sure: Confidence) -> str:
     parts = []
     if sure.path is not None:
         parts.append(_sure_range(advice, sure, sure.path))
     if np.isfinite(sure.shift_low):
         parts.append(f"shift then {sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h")
-    share = f"{sure.better_than_present:.0%} of the cars it may be"
-    parts.append(f"no worse than now for {share}")
+    share = f"{sure.better_than_present:.0%} of plausible cars"
+    parts.append(f"at least as good as now for {share}")
     if advice.others:
         parts.append(f"no other parts notably better for {sure.best_of_all:.0%}")
     if sure.keeps_limits < 1.0:
@@ -116,7 +116,7 @@ def _how_sure(advice: Recommendation, sure: Sureness) -> str:
     return f"95 % sure: {'; '.join(parts)}."
 
 
-def _sure_range(advice: Recommendation, sure: Sureness, path: str) -> str:
+def _sure_range(advice: Recommendation, sure: Confidence, path: str) -> str:
     low, high = (setting_text(path, value) for value in (sure.best_low, sure.best_high))
     text = f"best {short_name(path)} {low} to {high}"
     if path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):

@@ -116,9 +116,9 @@ def stint_sentences(race: "Stint") -> list[str]:
 def _warm(settle: dict[str, int], count: int) -> str:
     """Say when clutch and drum are warm; every lap is driven as if they were from the start."""
     clutch, drum = (_laps(settle[name]) for name in ("clutch", "two_speed"))
-    before = "laps before that are told too hot"
+    before = "laps before that are shown too hot"
     if max(settle.values()) >= count:
-        before = "this race is over by then, so its laps are told too hot"
+        before = "this race is over by then, so its laps are shown too hot"
     return f"From cold it takes {clutch} until the clutch is warm, {drum} for the drum; {before}."
 
 
@@ -134,7 +134,7 @@ def _shift_drift(first: float, last: float) -> str:
     if not np.isfinite(first) and not np.isfinite(last):
         return "No lap has a shift."
     if not np.isfinite(last):
-        return f"The first lap shifts at {first:.1f} km/h, the last one no more."
+        return f"The first lap shifts at {first:.1f} km/h, the last one not at all."
     if not np.isfinite(first):
         return f"The first lap has no shift, the last one at {last:.1f} km/h."
     return f"The first shift of the lap moves from {first:.1f} to {last:.1f} km/h."

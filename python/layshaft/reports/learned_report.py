@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.fitting.observations import told
+from layshaft.fitting.observations import describe
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import capital, setting_text, short_name, with_unit
 from layshaft.runs.point_runs import scalar_unit
@@ -56,7 +56,9 @@ def seen_rows(learned: "Learned") -> PitTable:
     for row, each in enumerate(learned.numbers):
         unit = "s" if each.measure == "time" else None
         numbers = learned.seen[row], learned.shown_before[row], learned.shown[row]
-        rows.add_row(told(each), *(_seen_number(each.measure, unit, number) for number in numbers))
+        rows.add_row(
+            describe(each), *(_seen_number(each.measure, unit, number) for number in numbers)
+        )
     if len(learned.seen) > len(learned.numbers):
         part = slice(len(learned.numbers), None)
         off = [

@@ -79,7 +79,7 @@ def sentence(part: str, was: str | int, now: str | int, *, one_way: bool) -> str
     'first gear lets go'
     """
     if part == "stage":
-        return "pedals reach the next corner of their history"
+        return "pedals reach the next point of their course"
     if part in ("rear_belt", "front_belt"):
         axle = part.removesuffix("_belt")
         if one_way and axle == "front" and now in _ONE_WAY_SENTENCES:

@@ -61,7 +61,7 @@ def read_measure(name: str, function: object, unit: str = "1") -> Measure:
     TypeError
         For what is no function.
     ValueError
-        For a name that is none or is taken, or an unknown unit.
+        For an invalid name, one that is taken, or an unknown unit.
 
     Examples
     --------

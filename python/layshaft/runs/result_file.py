@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from layshaft import _core
 from layshaft.runs.run_options import Drive, options_from_json
 from layshaft.setup.car import Car
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 
 if TYPE_CHECKING:
     import xarray
@@ -66,7 +66,7 @@ def _by_path(table: dict[str, Any], above: str = "") -> Iterator[tuple[str, obje
 def write_table(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
     """Write a table to a file of the form that its ending names."""
     form = form_of(path)
-    with written_aside(path) as aside:
+    with atomic_write(path) as aside:
         form.write(data, aside)
 
 

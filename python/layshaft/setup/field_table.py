@@ -158,12 +158,12 @@ def as_stored(field: Field, number: float) -> Value:
     return int(number) if field.kind == "count" else number
 
 
-def told(field: Field, number: float) -> str:
+def describe(field: Field, number: float) -> str:
     """Write a stored number as a mechanic does, with its unit.
 
     Examples
     --------
-    >>> told(find_field("two_speed.gap"), 0.0046), told(find_field("first.pinion"), 17.0)
+    >>> describe(find_field("two_speed.gap"), 0.0046), describe(find_field("first.pinion"), 17.0)
     ('4.6 mm', '17')
     """
     if field.kind != "number":

@@ -18,7 +18,7 @@ from layshaft.setup.car import Car, checked_car
 from layshaft.setup.field_table import CURVE
 from layshaft.setup.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
 from layshaft.setup.toml_text import shown, shown_key
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 
 _LONGEST_SHOWN = 60
 _MOST_BYTES = 64_000  # some five times a full set-up; more is none, and slow to refuse
@@ -249,7 +249,7 @@ def write_car(car: Car, path: str | os.PathLike[str]) -> None:
     True
     """
     text = checked_car(car).to_toml()
-    with written_aside(path) as aside:
+    with atomic_write(path) as aside:
         aside.write_text(text, encoding="utf-8", newline="\n")
 
 
@@ -258,5 +258,5 @@ def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
 
     This is a set-up file too, and the only form that the C interface reads.
     """
-    with written_aside(path) as aside:
+    with atomic_write(path) as aside:
         aside.write_text(_core.setup_text(checked_car(car)._core), encoding="utf-8", newline="\n")

@@ -228,7 +228,7 @@ def _own(car: Car, path: str) -> float:
 def _warn(columns: _Columns) -> None:
     failed = [place for place, status in enumerate(columns.status) if status != "finished"]
     if failed:
-        reasons = Reasons(columns.message[failed]).told()
+        reasons = Reasons(columns.message[failed]).describe()
         which = f"{len(failed)} of {len(columns.status)} cases have no result"
         text = f"{which}; first case {failed[0]}: {reasons}"
         warnings.warn(text, stacklevel=3)

@@ -79,7 +79,7 @@ def axis_variables(file: "netCDF4.Dataset") -> "dict[str, netCDF4.Variable]":
 
 @contextlib.contextmanager
 def told_as_oserror(name: str) -> Iterator[None]:
-    """Tell of a write that failed, such as to a full disk, in the way of the system."""
+    """Re-raise a failed write, such as to a full disk, as `OSError`."""
     try:
         yield
     except RuntimeError as error:  # so the library tells of it, without a reason

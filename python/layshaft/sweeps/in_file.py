@@ -17,11 +17,11 @@ import numpy as np
 
 from layshaft.runs.run_options import Drive
 from layshaft.setup.car import Car
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.letters import read_texts, write_texts
 from layshaft.storage.netcdf_file import with_own_names
-from layshaft.sweeps.blocks import PartResult, Region, blocks
+from layshaft.sweeps.blocks import BlockResult, Region, blocks
 from layshaft.sweeps.differences import check_same_sweep
 from layshaft.sweeps.file_layout import lay_out, told_as_oserror
 from layshaft.sweeps.in_memory import Tally
@@ -51,7 +51,7 @@ class RunsInFile:
         self._file: netCDF4.Dataset  # while it is written
         self.tally = Tally(tuple(len(values) for values in columns.values()))
         if not self._path.exists():
-            with written_aside(path) as aside:
+            with atomic_write(path) as aside:
                 lay_out(aside, car, columns, options)
         _let_go(self._path)
         with self._opened("r") as file:
@@ -76,7 +76,7 @@ class RunsInFile:
             self._file = file
             yield
 
-    def put(self, result: PartResult) -> None:
+    def put(self, result: BlockResult) -> None:
         """Write the results of a block."""
         region, chunk = result
         own = zip(self._columns.items(), region, strict=True)

@@ -9,7 +9,7 @@ import numpy as np
 from layshaft.runs.batch import FAILED, Chunk
 from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.run_options import Drive
-from layshaft.sweeps.blocks import NOT_RUN, PartResult
+from layshaft.sweeps.blocks import NOT_RUN, BlockResult
 from layshaft.sweeps.labels import Columns, labelled
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ class Runs(Protocol):
     def writing(self) -> AbstractContextManager[None]:
         """Stand ready for `put`."""
 
-    def put(self, result: PartResult) -> None:
+    def put(self, result: BlockResult) -> None:
         """Take the results of a block, once whole."""
 
     def table(self) -> "xarray.Dataset":
@@ -73,7 +73,7 @@ class RunsInMemory:
         """Stand ready for `put`."""
         return nullcontext()
 
-    def put(self, result: PartResult) -> None:
+    def put(self, result: BlockResult) -> None:
         """Take the results of a block."""
         region, chunk = result
         shape = self._status[region].shape

@@ -15,7 +15,7 @@ from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.point_runs import PointRuns, run_points
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.parts_box import Parts
+from layshaft.setup.parts_at_hand import Parts
 from layshaft.setup.settings import as_written
 from layshaft.sweeps.table import axis_values
 
@@ -144,9 +144,9 @@ def _check_driven(runs: PointRuns) -> None:
     failed = int(np.sum(~np.isfinite(runs.time)))
     reasons = Reasons(runs.messages)
     if failed == len(runs.status):
-        raise ValueError(f"no lap with any of these gears and gaps: {reasons.told()}")
+        raise ValueError(f"no lap with any of these gears and gaps: {reasons.describe()}")
     if failed:
-        sentence = f"{failed} of {len(runs.status)} laps failed: {reasons.told()}"
+        sentence = f"{failed} of {len(runs.status)} laps failed: {reasons.describe()}"
         warnings.warn(sentence, stacklevel=4)
 
 

@@ -51,7 +51,7 @@ def test_best_now_and_sureness_are_marked(advice: object) -> None:
     texts = {text.get_text().strip() for text in upper.texts}
     assert texts == {"best", "now"}
     bar = upper.lines[-1]
-    ends = [advice.sureness.best_low * 1e3, advice.sureness.best_high * 1e3]
+    ends = [advice.confidence.best_low * 1e3, advice.confidence.best_high * 1e3]
     np.testing.assert_allclose(bar.get_xdata(), ends, rtol=ROUND_OFF)
 
 

@@ -7,7 +7,7 @@ from typing import Unpack
 import numpy as np
 
 from layshaft.quantities import units
-from layshaft.quantities.pit_units import run_text
+from layshaft.quantities.pit_units import KMH, run_text
 from layshaft.quantities.possible import check_possible
 from layshaft.quantities.units import Given
 from layshaft.runs.failed_runs import out_of_time
@@ -74,7 +74,7 @@ def quickest(within: Given = 0.01, **options: Unpack[Options]) -> Goal:
     if isinstance(read, LapOptions):
         name = f"{'standing' if read.standing else 'flying'} lap of {read.track.name}"
         return Goal(name=name, measure="time", unit="s", target=None, within=loss, options=read)
-    start = f" from {read.start_speed * 3.6:.4g} km/h" if read.start_speed else ""
+    start = f" from {read.start_speed * KMH:.4g} km/h" if read.start_speed else ""
     return Goal(
         name=f"time over {read.distance:g} m{start}",
         measure="time",
@@ -100,7 +100,7 @@ def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options])
     """
     target = check_possible("shift speed", _number("shift speed", speed, "m/s"), "m/s", speed)
     return Goal(
-        name=f"shift at {target * 3.6:.4g} km/h",
+        name=f"shift at {target * KMH:.4g} km/h",
         measure="shift_speed",
         unit="m/s",
         target=target,

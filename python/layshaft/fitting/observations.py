@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft.fitting.shown import check_shown
 from layshaft.quantities import units
+from layshaft.quantities.pit_units import KMH
 from layshaft.quantities.possible import check_error
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
@@ -186,7 +187,7 @@ def describe(observation: Observation) -> str:
         name = f"{'lap time' if is_time else name} on {options.track.name}"
     else:
         name = f"time over {options.distance:g} m" if is_time else name
-        name += f" from {options.start_speed * 3.6:.4g} km/h" if options.start_speed else ""
+        name += f" from {options.start_speed * KMH:.4g} km/h" if options.start_speed else ""
     settings = [_setting_text(path, value) for path, value in observation.changes]
     return f"{name} at {', '.join(settings)}" if settings else name
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from layshaft.plots.style import Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities import pit_units, units
+from layshaft.quantities.pit_units import KMH
 from layshaft.setup import field_table
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def shift_curve(line: "CostLine", axes: "Axes | None" = None, *, theme: Theme = 
     axes, colours = drawn_on(axes, theme)
     scale = _scale(line.path)
     look: Look = {"color": colours.lines[1], "linewidth": WIDTH}
-    axes.plot(line.settings * scale, line.shift_speeds * 3.6, **look)
+    axes.plot(line.settings * scale, line.shift_speeds * KMH, **look)
     dress(axes, theme, x=axis_label(line.path), title="Car speed at the shift [km/h]")
     return axes
 
@@ -179,7 +180,7 @@ def scatter_shares(
         text = f" {name} ± {spread}: {share.with_others:.0%}"
         place: Look = {"va": "center", "fontsize": 14, "color": colours.ink}
         axes.annotate(text, (share.with_others, row), **place)
-    low, high = (speed * 3.6 for speed in study.shift_range)
+    low, high = (speed * KMH for speed in study.shift_range)
     title = f"Shift at {low:.0f} to {high:.0f} km/h: what makes it vary"
     dress(axes, theme, x="Share of the scatter", title=title)
     axes.set_yticks([])

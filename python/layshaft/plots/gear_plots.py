@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend
+from layshaft.quantities.pit_units import KMH
 
 if TYPE_CHECKING:
     import xarray
@@ -91,19 +92,19 @@ def _draw_set(axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, 
         speed = np.array([0.0, shift, shift, limit * second])
         drop = (shift / first - shift / second) / _KRPM
         axes.plot(
-            engine / _KRPM, speed * 3.6, **look, label=f"{label}: drops {drop * 1e3:,.0f} rpm"
+            engine / _KRPM, speed * KMH, **look, label=f"{label}: drops {drop * 1e3:,.0f} rpm"
         )
         faint = look | {"linewidth": 1.2, "alpha": 0.6}
         axes.plot(
             np.array([shift / first, limit]) / _KRPM,
-            np.array([shift, limit * first]) * 3.6,
+            np.array([shift, limit * first]) * KMH,
             **faint,
         )
-        axes.plot(np.array([0.0, shift / second]) / _KRPM, np.array([0.0, shift]) * 3.6, **faint)
+        axes.plot(np.array([0.0, shift / second]) / _KRPM, np.array([0.0, shift]) * KMH, **faint)
         return
     ends = np.array([0.0, limit])
-    axes.plot(ends / _KRPM, ends * first * 3.6, **look, label=label)
-    axes.plot(ends / _KRPM, ends * second * 3.6, **look)
+    axes.plot(ends / _KRPM, ends * first * KMH, **look, label=label)
+    axes.plot(ends / _KRPM, ends * second * KMH, **look)
 
 
 def _usual_sets(chart: "xarray.Dataset", car: "Car") -> list[int]:

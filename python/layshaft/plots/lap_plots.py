@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.lap_report import EVENTS
 
 if TYPE_CHECKING:
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from layshaft.runs.lap_run import LapRun
     from layshaft.tracks.track import Line, Track
 
-_KMH = 3.6
 _KRPM = 30.0 / np.pi / 1e3
 _MARKS = {"upshift": "^", "downshift": "v", "clutch_opens": "o", "clutch_bites": "s"}
 _LEAST_SHARE = 0.002  #: of a lap's time that still gets a bar
@@ -59,7 +59,7 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     samples = run.samples
     at = samples.distance.values
     x, y = (np.interp(at, line.distance, values) for values in (line.x, line.y))
-    speed = samples.car_speed.values * _KMH
+    speed = samples.car_speed.values * KMH
     points = np.column_stack([x, y])
     segments = np.stack([points[:-1], points[1:]], axis=1)
     strip = LineCollection(list(segments), cmap="cividis", linewidths=9.0, capstyle="round")
@@ -100,8 +100,8 @@ def speed_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
         Those given, or those of a new figure.
     """
     axes, colours = drawn_on(axes, theme)
-    at, speed = run.samples.distance.values, run.samples.car_speed.values * _KMH
-    aimed = run.samples.aimed_speed.values * _KMH
+    at, speed = run.samples.distance.values, run.samples.car_speed.values * KMH
+    aimed = run.samples.aimed_speed.values * KMH
     # An aim far beyond the car tells nothing.
     aimed = np.where(aimed < 1.15 * speed.max(), aimed, np.nan)
     look: Look = {"color": colours.faint, "linestyle": DASHES[2], "linewidth": 2.0}

@@ -7,6 +7,7 @@ import numpy as np
 from layshaft import _core
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities import pit_units
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.energy_report import sorted_sinks, sorted_sources
 
 if TYPE_CHECKING:
@@ -68,7 +69,7 @@ def shift_speeds(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
         axes.plot(speed, values / _KILO, linewidth=2.8, label=text, **look)
     shift = float(run.scalars.shift_speed)
     if np.isfinite(shift):
-        axes.axvline(shift * 3.6, color=colours.ink, linewidth=1.6, linestyle=(0, (2, 2)))
+        axes.axvline(shift * KMH, color=colours.ink, linewidth=1.6, linestyle=(0, (2, 2)))
     dress(axes, theme, x=f"Car speed [{unit}]", title="Speeds through the shift [1000 rpm]")
     legend(axes, theme)
     return axes

@@ -6,6 +6,7 @@ import numpy as np
 
 from layshaft.plots.advice_plots import WIDTH, axis_label
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure
+from layshaft.quantities.pit_units import KMH
 from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ def learned_band(
     cars = [{}, *draws]
     points = [merged(each, {_GAP: float(gap)}) for each in cars for gap in fine]
     options = learned.numbers[0].options
-    speeds = run_points(learned.car, points, options)["shift_speed"].reshape(len(cars), -1) * 3.6
+    speeds = run_points(learned.car, points, options)["shift_speed"].reshape(len(cars), -1) * KMH
     before = run_points(learned.believed, [{_GAP: float(gap)} for gap in fine], options)
     # A share of draws that never shift leaves not-a-numbers.
     low, high = np.nanpercentile(speeds[1:], _CENTRAL_95, axis=0)
@@ -54,11 +55,11 @@ def learned_band(
     look: Look = {"linewidth": WIDTH, "color": colours.lines[0]}
     axes.plot(x, speeds[0], **look, label="learned")
     look = {"linewidth": 2.4, "color": colours.lines[1], "linestyle": DASHES[1]}
-    axes.plot(x, before["shift_speed"] * 3.6, **look, label="believed")
+    axes.plot(x, before["shift_speed"] * KMH, **look, label="believed")
     axes.errorbar(
         gaps * 1e3,
-        [speed * 3.6 for _, speed, _ in heard],
-        [error * 3.6 for _, _, error in heard],
+        [speed * KMH for _, speed, _ in heard],
+        [error * KMH for _, _, error in heard],
         fmt="o",
         markersize=11,
         elinewidth=2.5,

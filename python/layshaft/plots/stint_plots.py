@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure
+from layshaft.quantities.pit_units import KMH
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -12,7 +13,6 @@ if TYPE_CHECKING:
 
     from layshaft.runs.stint_result import Stint
 
-_KMH = 3.6
 _ZERO_CELSIUS = 273.15  #: [K]
 
 
@@ -36,7 +36,7 @@ def shift_drift(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "li
         Those given, or those of a new figure.
     """
     title = "Car speed at the shift [km/h]"
-    return _over_laps(race, {"shift_speed": ""}, axes, theme, title, scale=_KMH)
+    return _over_laps(race, {"shift_speed": ""}, axes, theme, title, scale=KMH)
 
 
 def tyres(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":

@@ -9,6 +9,7 @@ from layshaft.advice.confidence import Confidence
 from layshaft.advice.recommendation import CostLine, Effect, Recommendation
 from layshaft.mounting.setting_moves import moves_to, turns_in
 from layshaft.quantities import pit_units
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import capital, setting_text, short_name, with_unit
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 _GAP = "two_speed.gap"
 #: By SI unit: less is below what the numbers can tell, and what is printed.
-_LEAST_GAINS = {"s": 1e-3, "K": 0.1, "m/s": 0.1 / 3.6}
+_LEAST_GAINS = {"s": 1e-3, "K": 0.1, "m/s": 0.1 / KMH}
 _MOST_ROWS = 12
 
 
@@ -87,10 +88,10 @@ def _less_work(advice: Recommendation) -> list[str]:
 
 def _reached(advice: Recommendation) -> str:
     if advice.goal.measure == "shift_speed":
-        return f"shift at {advice.shift_speed * 3.6:.1f} km/h"
+        return f"shift at {advice.shift_speed * KMH:.1f} km/h"
     text = f"{advice.goal.name} {_measured(advice.goal, advice.value)}"
     if np.isfinite(advice.shift_speed):
-        text += f", shift at {advice.shift_speed * 3.6:.0f} km/h"
+        text += f", shift at {advice.shift_speed * KMH:.0f} km/h"
     return text
 
 
@@ -106,7 +107,7 @@ def _how_sure(advice: Recommendation, sure: Confidence) -> str:
     if sure.path is not None:
         parts.append(_sure_range(advice, sure, sure.path))
     if np.isfinite(sure.shift_low):
-        parts.append(f"shift then {sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h")
+        parts.append(f"shift then {sure.shift_low * KMH:.0f} to {sure.shift_high * KMH:.0f} km/h")
     share = f"{sure.better_than_present:.0%} of plausible cars"
     parts.append(f"at least as good as now for {share}")
     if advice.others:
@@ -142,7 +143,7 @@ def _plateau(line: CostLine, goal: "Goal") -> str:
 
 
 def _effect(effect: Effect, advice: Recommendation) -> str:
-    shift = f"moves the shift by up to {effect.shift_speed * 3.6:.1f} km/h"
+    shift = f"moves the shift by up to {effect.shift_speed * KMH:.1f} km/h"
     costs = "" if advice.goal.measure == "shift_speed" else _costs(advice.goal, effect.loss)
     if effect.what == "caliper":
         return f"A caliper {effect.change * 1e3:.2f} mm out {shift}{costs}."

@@ -9,6 +9,7 @@ import numpy as np
 from layshaft.advice.setting_advice import SettingAdvice, present_setting, screw_turns
 from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities import pit_units, units
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.runs.changes import main_changes
 from layshaft.runs.failed_runs import out_of_time
@@ -90,7 +91,7 @@ def _cells(table: "xarray.Dataset", point: dict[str, int], car: "Car") -> list[s
         cells.append(value if isinstance(value, str) else _setting(path, value))
     if _shows_turns(table, car):
         cells.append(turns_text(screw_turns(car, float(table[_GAP_AXIS].values[point[_GAP_AXIS]]))))
-    cells.append(_number(_at(table.shift_speed, point) * 3.6, "{:.1f}"))
+    cells.append(_number(_at(table.shift_speed, point) * KMH, "{:.1f}"))
     for name in ("engine_speed_before", "engine_speed_after"):
         speed = units.from_si(_at(table[name], point), "rad/s", "rpm")
         cells.append(_number(round(speed, -2) if np.isfinite(speed) else speed, "{:,.0f}"))
@@ -169,7 +170,7 @@ def unequal_shoes(car: "Car") -> list[str]:
 def _caliper(advice: SettingAdvice) -> list[str]:
     if advice.path != _GAP or not np.isfinite(advice.shift_slope):
         return []
-    change = abs(advice.shift_slope) * 0.05e-3 * 3.6
+    change = abs(advice.shift_slope) * 0.05e-3 * KMH
     return [f"A caliper 0.05 mm out moves the shift by {change:.1f} km/h."]
 
 
@@ -189,12 +190,12 @@ def run_summary(run: "LaunchRun") -> str:
     distance, time, speed = (
         float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
     )
-    text = f"{distance:.4g} m in {time:.3f} s, {speed * 3.6:.0f} km/h at the end; "
+    text = f"{distance:.4g} m in {time:.3f} s, {speed * KMH:.0f} km/h at the end; "
     if run.end == "longest_time":
         longest = run.options.longest_time
         text = f"{out_of_time(run.options)}; {_run_on(longest)}. So far {text}"
     if np.isfinite(float(scalars.hand_over)):
-        shift = f"shift at {float(scalars.shift_speed) * 3.6:.0f} km/h"
+        shift = f"shift at {float(scalars.shift_speed) * KMH:.0f} km/h"
         return text + f"{shift}, hand-over {float(scalars.hand_over):.2f} s."
     if run.message:
         return text.removesuffix("; ") + "."
@@ -237,7 +238,7 @@ def story_rows(run: "LaunchRun") -> PitTable:
             for name in ("car_speed", "crank_speed")
         )
         rpm = round(units.from_si(engine, "rad/s", "rpm"), -2)
-        rows.add_row(f"{change.time:.3f}", f"{car * 3.6:.0f}", f"{rpm:,.0f}", change.text)
+        rows.add_row(f"{change.time:.3f}", f"{car * KMH:.0f}", f"{rpm:,.0f}", change.text)
     return rows
 
 
@@ -251,7 +252,7 @@ def distance_rows(run: "LaunchRun") -> PitTable:
     """
     rows = PitTable("distance\nm", "time\ns", "speed\nkm/h")
     for distance, time, speed in zip(run.times.distance, run.times, run.speeds, strict=True):
-        cells = _number(float(time), "{:.3f}"), _number(float(speed) * 3.6, "{:.0f}")
+        cells = _number(float(time), "{:.3f}"), _number(float(speed) * KMH, "{:.0f}")
         rows.add_row(f"{float(distance):g}", *cells)
     return rows
 

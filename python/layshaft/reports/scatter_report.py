@@ -2,6 +2,8 @@
 
 from typing import TYPE_CHECKING
 
+from layshaft.quantities.pit_units import KMH
+
 if TYPE_CHECKING:
     from layshaft.advice.scatter_study import Scatter, Share
 
@@ -17,11 +19,11 @@ def scatter_sentences(study: "Scatter") -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
-    low, high = (speed * 3.6 for speed in study.shift_range)
+    low, high = (speed * KMH for speed in study.shift_range)
     least, most = study.loss_range
     lines = [
         f"95 % of such cars shift between {low:.1f} and {high:.1f} km/h"
-        f" (as set: {study.shift_speed * 3.6:.1f}).",
+        f" (as set: {study.shift_speed * KMH:.1f}).",
         f"Over {study.distance:.4g} m they are {-least:.3f} s quicker to {most:.3f} s slower.",
     ]
     for what, shares in (("shift speed", study.shift_shares), ("time", study.time_shares)):

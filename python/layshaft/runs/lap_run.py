@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.quantities.html_table import html_table
+from layshaft.quantities.pit_units import KMH
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
@@ -144,7 +145,7 @@ class LapRun:
     def _repr_html_(self) -> str:
         ends, speeds = self.times.distance.values, self.speeds.values
         rows = [
-            (f"{end:.0f} m", f"{time:.3f} s", f"{speed * 3.6:.1f} km/h")
+            (f"{end:.0f} m", f"{time:.3f} s", f"{speed * KMH:.1f} km/h")
             for end, time, speed in zip(ends, self.sector_times, speeds, strict=True)
         ]
         title = f"Lap of {self.options.track.name}: {self.message or f'{self.time:.3f} s'}"

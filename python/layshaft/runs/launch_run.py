@@ -9,6 +9,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.quantities.html_table import html_table
+from layshaft.quantities.pit_units import KMH
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
@@ -197,7 +198,7 @@ class LaunchRun:
         marks = self.plain.marks
         columns = (marks[name][1] for name in _AT_DISTANCE)
         rows = [
-            (f"{distance:g} m", f"{time:.3f} s", f"{speed * 3.6:.1f} km/h")
+            (f"{distance:g} m", f"{time:.3f} s", f"{speed * KMH:.1f} km/h")
             for distance, time, speed in zip(*columns, strict=True)
         ]
         title = f"Launch: {self.status}" + f", {self.message}" * bool(self.message)

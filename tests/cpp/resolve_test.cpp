@@ -147,6 +147,21 @@ TEST(Resolve, SlipThatPassedZeroWithinRoundOffSticksAtItsStop) {
   EXPECT_TRUE(is_stuck(found.modes.couplings[1]));
 }
 
+/// Two gears, the second of which can hold nothing to speak of; what the round-off of 1e6 N m lets
+/// it hold has the sign against its losses whichever way these are taken.
+struct TwoGearsOneFree : Towed {
+  TwoGearsOneFree() : Towed({-1e-8, -1e-8}, {1e6, 1e-40}, {1e6, 1e-40}) {
+    network_data.slip << 1.0, -1.0, 1.0, -1.01;
+    network_data.forward << 1.0, -1.0, 1.0, -0.9;
+    network_data.backward << 1.0, -1.0, 1.0, -1.1;
+  }
+};
+
+TEST(Resolve, ATorqueOfRoundOffHasNoDirection) {
+  // Holding still: T1 + T2 = -1e-8 and T1 + (1 -+ 0.1) T2 = 1e-8, so T2 = -+2e-7 N m.
+  EXPECT_TRUE(is_stuck(resolve(TwoGearsOneFree(), kBothStuck)[0]));
+}
+
 /// A body that a one-way bearing keeps from turning forwards.
 struct OneWay : BarePlant<1, 1, 0, 0> {
   double push;

@@ -12,13 +12,14 @@ constexpr double kRoundOff = 1e-11;
 // Limits beyond this stand for "none"; no basis rests on them.
 constexpr double kUnlimited = 1e100;
 
-struct Scales {
+// Of a torque and of an acceleration.
+struct Errors {
   double torque;
   double acceleration;
 };
 
-// Largest torque that the problem asks for, and the acceleration it stands against.
-Scales scales_of(const BoxedProblem& problem) {
+// By the largest torque that the problem asks for, and the acceleration it stands against.
+Errors errors_of(const BoxedProblem& problem) {
   double torque = 1e-300;
   for (int i = 0; i < problem.acceleration.size(); ++i) {
     const double diagonal = problem.response(i, i);
@@ -29,13 +30,13 @@ Scales scales_of(const BoxedProblem& problem) {
   }
   const double stiffest =
       problem.response.size() > 0 ? problem.response.cwiseAbs().maxCoeff() : 0.0;
-  return {torque, std::max(torque * stiffest, 1e-300)};
+  return {kRoundOff * torque, kRoundOff * std::max(torque * stiffest, 1e-300)};
 }
 
 // Torques and accelerations of a basis; `found` is false where its inside rows are singular.
 BoxedSolution evaluate(const BoxedProblem& problem, const BasisVector& basis) {
   const auto count = static_cast<int>(basis.size());
-  BoxedSolution solution{true, basis, SmallVector::Zero(count), problem.acceleration};
+  BoxedSolution solution{true, basis, SmallVector::Zero(count), problem.acceleration, 0.0};
   Eigen::Matrix<int, Eigen::Dynamic, 1, 0, kMostCouplings, 1> inside(count);
   int inside_count = 0;
   for (int i = 0; i < count; ++i) {
@@ -68,19 +69,17 @@ BoxedSolution evaluate(const BoxedProblem& problem, const BasisVector& basis) {
 }
 
 // What the row's basis should become; its own where its condition holds.
-Basis complement(const BoxedProblem& problem, const BoxedSolution& solution, const Scales& scales,
+Basis complement(const BoxedProblem& problem, const BoxedSolution& solution, const Errors& errors,
                  int row) {
-  const double torque_error = kRoundOff * scales.torque;
-  const double acceleration_error = kRoundOff * scales.acceleration;
   switch (solution.basis(row)) {
     case Basis::inside:
-      if (solution.torque(row) > problem.high(row) + torque_error) return Basis::high;
-      if (solution.torque(row) < problem.low(row) - torque_error) return Basis::low;
+      if (solution.torque(row) > problem.high(row) + errors.torque) return Basis::high;
+      if (solution.torque(row) < problem.low(row) - errors.torque) return Basis::low;
       return Basis::inside;
     case Basis::high:
-      return solution.acceleration(row) < -acceleration_error ? Basis::inside : Basis::high;
+      return solution.acceleration(row) < -errors.acceleration ? Basis::inside : Basis::high;
     case Basis::low:
-      return solution.acceleration(row) > acceleration_error ? Basis::inside : Basis::low;
+      return solution.acceleration(row) > errors.acceleration ? Basis::inside : Basis::low;
   }
   return solution.basis(row);
 }
@@ -94,9 +93,9 @@ bool rests_on_unlimited(const BoxedProblem& problem, const BasisVector& basis) {
 }
 
 int first_violation(const BoxedProblem& problem, const BoxedSolution& solution,
-                    const Scales& scales) {
+                    const Errors& errors) {
   for (int row = 0; row < solution.basis.size(); ++row) {
-    if (complement(problem, solution, scales, row) != solution.basis(row)) return row;
+    if (complement(problem, solution, errors, row) != solution.basis(row)) return row;
   }
   return -1;
 }
@@ -104,22 +103,23 @@ int first_violation(const BoxedProblem& problem, const BoxedSolution& solution,
 }  // namespace
 
 BoxedSolution solve_boxed(const BoxedProblem& problem, const BasisVector& start) {
-  const Scales scales = scales_of(problem);
+  const Errors errors = errors_of(problem);
   const auto count = static_cast<int>(start.size());
   const int most_pivots = 8 << std::min(count, 8);
   BasisVector basis = start;
   for (int pivot = 0; pivot < most_pivots; ++pivot) {
-    const BoxedSolution solution = evaluate(problem, basis);
+    BoxedSolution solution = evaluate(problem, basis);
     if (!solution.found) break;
-    const int row = first_violation(problem, solution, scales);
+    solution.torque_error = errors.torque;
+    const int row = first_violation(problem, solution, errors);
     if (row < 0) return solution;
-    basis(row) = complement(problem, solution, scales, row);
+    basis(row) = complement(problem, solution, errors, row);
   }
   return enumerate_boxed(problem);
 }
 
 BoxedSolution enumerate_boxed(const BoxedProblem& problem) {
-  const Scales scales = scales_of(problem);
+  const Errors errors = errors_of(problem);
   const auto count = static_cast<int>(problem.acceleration.size());
   long bases = 1;
   for (int i = 0; i < count; ++i) bases *= 3;
@@ -132,11 +132,12 @@ BoxedSolution enumerate_boxed(const BoxedProblem& problem) {
       rest /= 3;
     }
     if (rests_on_unlimited(problem, basis)) continue;
-    const BoxedSolution solution = evaluate(problem, basis);
-    if (solution.found && first_violation(problem, solution, scales) < 0) return solution;
+    BoxedSolution solution = evaluate(problem, basis);
+    solution.torque_error = errors.torque;
+    if (solution.found && first_violation(problem, solution, errors) < 0) return solution;
   }
   return {false, BasisVector::Constant(count, Basis::inside), SmallVector::Zero(count),
-          problem.acceleration};
+          problem.acceleration, errors.torque};
 }
 
 }  // namespace layshaft

@@ -11,6 +11,7 @@ from layshaft.quantities.html_table import html_table
 from layshaft.quantities.pit_units import KMH
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
+from layshaft.runs.judder import judder_warnings
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_warnings import PEAKS, run_warnings
@@ -132,7 +133,8 @@ class LapRun:
             float(self.scalars["peak_pitch"]), float(self.scalars["grip_left"])
         )
         rows = ((section, code, text) for section, code, text in own)
-        return warned + tuple(row for row in rows if row not in warned)
+        new = tuple(row for row in rows if row not in warned)
+        return warned + new + judder_warnings(self.changes)
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""

@@ -12,6 +12,7 @@ from layshaft.quantities.html_table import html_table
 from layshaft.quantities.pit_units import KMH
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
+from layshaft.runs.judder import judder_warnings
 from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
 from layshaft.runs.launch_tables import change_columns, marks_of
 from layshaft.runs.measures import refuse_measures
@@ -134,7 +135,8 @@ class LaunchRun:
         -------
         tuple
             Triples (section, code, sentence): `wheelie` where the body pitched by more than two
-            degrees with an axle off the ground, `over_limit` where the engine passed its limit.
+            degrees with an axle off the ground, `over_limit` where the engine passed its limit,
+            `judders` where a part takes and lets go by turns.
 
         Examples
         --------
@@ -143,7 +145,7 @@ class LaunchRun:
         ()
         """
         peaks = (float(self.plain.scalars[name][1]) for name in PEAKS)
-        return run_warnings(self.car, *peaks)
+        return (*run_warnings(self.car, *peaks), *judder_warnings(self.changes))
 
     def to_dataset(self) -> "xarray.Dataset":
         """Return everything as one dataset, as `save` writes it to netCDF."""

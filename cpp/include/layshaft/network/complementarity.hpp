@@ -36,6 +36,7 @@ struct BoxedSolution {
   BasisVector basis;
   SmallVector torque;        ///< lambda
   SmallVector acceleration;  ///< a = q - S lambda
+  double torque_error;       ///< Round-off that a torque may carry, and be beyond a limit by.
 };
 
 /// Solves by least-index pivoting from `start`; falls back on `enumerate_boxed`.

@@ -19,6 +19,16 @@ enum class GuardKind : std::uint8_t {
   plant_switch,  ///< A guard of the plant's own.
 };
 
+/// Slips below this share of their scale are round-off of a projection or of a located root.
+inline constexpr double kSlipRoundOff = 1e-11;
+
+/// What a guard has to rise past before it may fall; one that has not may stand as far below zero.
+/// That of a slip is as small as can be: a coupling that sticks is put on the slip it had, and
+/// where a stiff tyre answers to that, the torque of the answer would let it go again, for ever.
+[[nodiscard]] constexpr double guard_noise(GuardKind kind) {
+  return kind == GuardKind::slip ? kSlipRoundOff : 1e-9;
+}
+
 /// The guard that fell: `index` counts couplings, or switches for `plant_switch`.
 struct Fired {
   GuardKind kind = GuardKind::none;

@@ -79,8 +79,7 @@ class Integrator {
       requires(const Stepper& stepper) { stepper.carried_error(); };
   using Armed = std::array<bool, static_cast<std::size_t>(GuardSet<P>::kCount)>;
 
-  static constexpr double kGuardNoise = 1e-9;  // A guard has to rise past this before it may fall.
-  static constexpr double kInstant = 1e-9;     // Switches this close [s] count as at one instant.
+  static constexpr double kInstant = 1e-9;  // Switches this close [s] count as at one instant.
   static constexpr int kMostAtOneInstant = 24 + 4 * (P::kCouplings + P::kSwitches);
 
   struct Fall {
@@ -253,7 +252,7 @@ class Integrator {
       const Fall first = first_fall_between(looks, k, armed);
       if (first.guard >= 0) return first;
       for (std::size_t g = 0; g < armed.size(); ++g) {
-        armed[g] = armed[g] || seen.guards[g] > kGuardNoise;
+        armed[g] = armed[g] || seen.guards[g] > noise_of(g);
       }
     }
     const Fall first = earlier_dip(looks, armed_, known);
@@ -286,14 +285,14 @@ class Integrator {
     std::array<GuardPoint, kLobattoPoints> points;
     for (std::size_t k = 0; k < kLobattoPoints; ++k) {
       points[k] = {looks.times[k], looks.guards[k][guard]};
-      armed = armed || (k > 0 && kLobattoShares[k] < share && points[k].value > kGuardNoise);
+      armed = armed || (k > 0 && kLobattoShares[k] < share && points[k].value > noise_of(guard));
     }
     const auto value = [&](double time) { return look_at_one(guard, time); };
     const double guess = time_ + (points.back().time - time_) * share;
-    const DipSearch dip = find_dip(value, points, guess, armed ? 0.0 : -kGuardNoise);
+    const DipSearch dip = find_dip(value, points, guess, armed ? 0.0 : -noise_of(guard));
     if (dip.turns) note_near_miss(static_cast<int>(guard), dip.lowest);
     if (!dip.falls) return {};
-    return {static_cast<int>(guard), fall_time(value, dip.before, dip.lowest)};
+    return {static_cast<int>(guard), fall_time(guard, value, dip.before, dip.lowest)};
   }
 
   // Counts a guard that turned above zero within the carried error.
@@ -318,10 +317,10 @@ class Integrator {
     for (int guard = 0; guard < GuardSet<P>::kCount; ++guard) {
       const auto g = static_cast<std::size_t>(guard);
       const GuardPoint end{looks.times[after], looks.guards[after][g]};
-      if (end.value >= (armed[g] ? 0.0 : -kGuardNoise)) continue;
+      if (end.value >= (armed[g] ? 0.0 : -noise_of(g))) continue;
       const auto value = [&](double time) { return look_at_one(g, time); };
       const double root =
-          fall_time(value, {looks.times[after - 1], looks.guards[after - 1][g]}, end);
+          fall_time(g, value, {looks.times[after - 1], looks.guards[after - 1][g]}, end);
       if (first.guard < 0 || root < first.time) first = {guard, root};
     }
     return first;
@@ -329,11 +328,16 @@ class Integrator {
 
   // Just past the root between two looks, the last of them below zero.
   template <class Value>
-  [[nodiscard]] static double fall_time(const Value& value, const GuardPoint& before,
-                                        const GuardPoint& after) {
+  [[nodiscard]] double fall_time(std::size_t guard, const Value& value, const GuardPoint& before,
+                                 const GuardPoint& after) const {
     return before.value > 0.0
                ? locate_fall(value, before.time, before.value, after.time, after.value)
-               : locate_fall_after_rise(value, before.time, after.time, after.value, kGuardNoise);
+               : locate_fall_after_rise(value, before.time, after.time, after.value,
+                                        noise_of(guard));
+  }
+
+  [[nodiscard]] double noise_of(std::size_t guard) const {
+    return guard_noise(guards_.kinds[guard]);
   }
 
   [[nodiscard]] double look_at_one(std::size_t guard, double time) const {
@@ -445,7 +449,7 @@ class Integrator {
     const Look now = look(time_, state_, view);
     last_ = now.guards;
     account_rates_[0] = now.account_rates;
-    for (std::size_t g = 0; g < last_.size(); ++g) armed_[g] = last_[g] > kGuardNoise;
+    for (std::size_t g = 0; g < last_.size(); ++g) armed_[g] = last_[g] > noise_of(g);
     stepper_.initialize(state_, time_, start_step(next_step));
     return true;
   }

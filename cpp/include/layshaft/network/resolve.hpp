@@ -45,7 +45,8 @@ class ModeResolver {
     const Result found = decide(loads, work);
     if (fired.kind != GuardKind::slip || !found.found || found.modes != before) return found;
     bar_side(fired.index, before.couplings[at(fired.index)], loads, work);
-    return decide(loads, work);
+    const Result barred = decide(loads, work);
+    return barred.found ? barred : found;
   }
 
  private:
@@ -210,7 +211,8 @@ class ModeResolver {
       const int row = work.candidates[at(i)];
       CouplingMode& mode = work.modes.couplings[at(row)];
       if (!plant_.network().has_loss(row)) continue;
-      const double torque_error = kTorqueRoundOff * plant_.torque_scale()(row);
+      const double torque_error =
+          std::max(kTorqueRoundOff * plant_.torque_scale()(row), solution.torque_error);
       const bool wrong = mode == CouplingMode::stuck_back ? solution.torque(i) > torque_error
                                                           : solution.torque(i) < -torque_error;
       if (!wrong) continue;
@@ -256,8 +258,6 @@ class ModeResolver {
     return again;
   }
 
-  // Slips below this share of their scale are round-off of a projection or of a located root.
-  static constexpr double kSlipRoundOff = 1e-11;
   static constexpr double kTorqueRoundOff = 1e-11;
 
   const P& plant_;

@@ -8,6 +8,7 @@
 /// one instruction set each, and by nothing else.
 
 #include "layshaft/network/dip.hpp"
+#include "layshaft/network/guards.hpp"
 #include "layshaft/network/lane_loads.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/network/quadrature.hpp"
@@ -52,11 +53,12 @@ struct LaneSystem {
   }
 };
 
-/// Guards before they are divided by their positive scale, and that scale.
+/// Guards before they are divided by their positive scale, and how far each may stand below zero
+/// until it has risen past that.
 template <class Real>
 struct LaneLook {
   std::array<Real, kCarGuards> guards;
-  std::array<Real, kCarGuards> scales;
+  std::array<Real, kCarGuards> noise;
   std::array<Real, account::count> account_rates;
 };
 
@@ -80,6 +82,7 @@ void set_guards(const LaneBlock<Real>& block, const Real& time, const LaneState<
     }
     const Real sided = select(modes.frozen.high_weight(i) > 0.5, slip, -slip);
     const Real torque = torques(i);
+    const Real torque_noise = guard_noise(GuardKind::low_limit) * car.torque_scale(i);
     const Real& one = modes.first_kind[k];
     const Real& two = modes.second_kind[k];
     const auto sliding = is_kind(one, GuardKind::slip);
@@ -87,15 +90,17 @@ void set_guards(const LaneBlock<Real>& block, const Real& time, const LaneState<
         select(sliding, sided,
                select(is_kind(one, GuardKind::high_limit), hold.high(i) - torque,
                       select(is_kind(one, GuardKind::reversal), -torque, Real(1.0))));
-    look.scales[2 * k] = select(sliding, car.slip_scale(i), car.torque_scale(i));
+    look.noise[2 * k] =
+        select(sliding, guard_noise(GuardKind::slip) * car.slip_scale(i), torque_noise);
     look.guards[2 * k + 1] = select(is_kind(two, GuardKind::low_limit), torque - hold.low(i),
                                     select(is_kind(two, GuardKind::reversal), torque, Real(1.0)));
-    look.scales[2 * k + 1] = car.torque_scale(i);
+    look.noise[2 * k + 1] = torque_noise;
   }
   constexpr auto kSwitches = static_cast<std::size_t>(2 * coupling::count);
   const auto guards = CarParts::guards(car.laws, modes.active, time, state, loads);
   for (std::size_t k = 0; k < guards.size(); ++k) look.guards[kSwitches + k] = guards[k];
-  for (std::size_t k = kSwitches; k < kCarGuards; ++k) look.scales[k] = Real(1.0);
+  for (std::size_t k = kSwitches; k < kCarGuards; ++k)
+    look.noise[k] = Real(guard_noise(GuardKind::plant_switch));
 }
 
 template <class Real>
@@ -139,7 +144,6 @@ template <class Real>
 /// Looks along the step just made, up to `limit`.
 template <class Real>
 void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& end) {
-  constexpr double kGuardNoise = 1e-9;  // as the integrator's
   const LaneMotion<Real>& motion = block.motion;
   const Real length = limit - motion.time;
   end.armed = motion.armed;
@@ -168,7 +172,7 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
     LaneLook<Real> look;
     look_at(block, now, end.seen, look);
     for (std::size_t g = 0; g < kCarGuards; ++g) {
-      const Real noise = kGuardNoise * look.scales[g];
+      const Real& noise = look.noise[g];
       const Real least = select(end.armed[g] > 0.5, Real(0.0), -noise);
       end.eventful = end.eventful | !(look.guards[g] >= least);
       end.armed[g] = select(look.guards[g] > noise, Real(1.0), end.armed[g]);

@@ -35,7 +35,7 @@ _HOMES = {
     "Measure": "runs.measures",
     "Move": "mounting.setting_moves",
     "Observation": "fitting.observations",
-    "Parts": "setup.parts_box",
+    "Parts": "setup.parts_at_hand",
     "Piece": "tracks.track",
     "PlainRun": "runs.launch_run",
     "Recommendation": "advice.recommendation",
@@ -45,14 +45,14 @@ _HOMES = {
     "SettingAdvice": "advice.setting_advice",
     "SetupError": "setup.setup_file",
     "Share": "advice.scatter_study",
-    "Stint": "runs.stint_run",
-    "Stop": "runs.stint_run",
+    "Stint": "runs.stint_result",
+    "Stop": "runs.stint_result",
     "Suggestion": "fitting.next_observations",
-    "Sureness": "advice.sureness",
+    "Confidence": "advice.confidence",
     "Track": "tracks.track",
     "TradeOff": "advice.goal_front",
     "TyrePair": "mounting.axle_lead",
-    "TyreWear": "runs.stint_run",
+    "TyreWear": "runs.stint_result",
     "Unknown": "fitting.unknowns",
     "best_gears": "sweeps.track_gears",
     "best_setting": "advice.setting_advice",
@@ -75,7 +75,7 @@ _HOMES = {
     "read_learned": "fitting.learned",
     "read_log": "fitting.logs",
     "read_observations": "fitting.observation_file",
-    "read_parts": "setup.parts_box",
+    "read_parts": "setup.parts_at_hand",
     "read_track": "tracks.track_file",
     "recommend": "advice.recommendation",
     "rerun": "sweeps.repeat",
@@ -97,7 +97,6 @@ _HOMES = {
 }
 #: Public modules, imported in the same way.
 _MODULES = {"goals": "advice.goals", "plots": "plots", "reports": "reports"}
-
 __all__ = sorted([*_HOMES, *_MODULES, "__version__"])
 
 

@@ -72,7 +72,7 @@ def test_gears_that_newly_take_the_engine_past_its_limit_are_warned_of() -> None
         *("gearing", "club", "--parts", "parts.toml", "--gaps", "4.6mm"),
         *("--set", "engine.speed_limit=43.7krpm"),
     )
-    assert "Look out, with that setting: The engine passes its limit" in told
+    assert "Warning, with that setting: The engine passes its limit" in told
 
 
 def test_a_stint_is_told_and_drawn() -> None:

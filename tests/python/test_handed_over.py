@@ -233,7 +233,7 @@ def test_a_point_of_a_map_is_traced_with_its_gears(chart: object, gears: int) ->
 
 def test_a_point_of_a_sweep_of_laps_is_traced() -> None:
     table = layshaft.sweep(CAR, {"two_speed.gap": ["4.6 mm", "5 mm"]}, track="club")
-    point = table.isel({"two_speed.gap": 1})
+    point = table.isel(two_speed_gap=1)
     run = layshaft.trace(point)
     assert isinstance(run, layshaft.LapRun)
     assert run.time == point.lap_time.item()

@@ -9,6 +9,7 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import pytest
+from layshaft.fitting.observations import describe
 from layshaft.reports import launch_report
 from layshaft.runs.lap_options import LapOptions, read_lap_options
 from layshaft.runs.run_options import options_from_json, read_options
@@ -189,7 +190,7 @@ def test_options_go_through_text_and_pickle_unchanged() -> None:
 
 def test_a_sweep_of_laps_is_the_laps(run: layshaft.LapRun) -> None:
     table = layshaft.sweep(run.car, {"two_speed.gap": ["4.6 mm", "4.8 mm"]}, track="club")
-    assert float(table.lap_time.sel({"two_speed.gap": 0.0048})) == run.time
+    assert float(table.lap_time.sel(two_speed_gap=0.0048)) == run.time
     assert float(table.time_to_distance.isel(distance=-1)[1]) == run.time
     assert (table.status == "finished").all()
     assert float(table.shift_speed[1]) == float(run.scalars.shift_speed)
@@ -237,10 +238,8 @@ def test_lap_times_seen_tell_the_grip() -> None:
     assert interval.doubt_left < 0.2
 
 
-def test_a_lap_is_told_among_what_was_seen(tmp_path: object) -> None:
-    from layshaft.fitting.observations import told
-
-    assert told(layshaft.observe("time", "21 s", track="club")) == "lap time on club (invented)"
+def test_a_lap_is_told_among_what_was_seen() -> None:
+    assert describe(layshaft.observe("time", "21 s", track="club")) == "lap time on club (invented)"
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -192,8 +192,8 @@ def test_uncertainty_is_carried_into_the_advice(car: layshaft.Car) -> None:
         goal = goals.shift_at("52 km/h", distance="30 m")
         found = layshaft.recommend(car, {GAP: FIELD}, goal=goal, learned=learned)
         assert found.car == learned.car
-        assert found.sureness.best_low < found.settings[GAP] < found.sureness.best_high
-        spread[error] = found.sureness.best_high - found.sureness.best_low
+        assert found.confidence.best_low < found.settings[GAP] < found.confidence.best_high
+        spread[error] = found.confidence.best_high - found.confidence.best_low
     assert spread["0.2 km/h"] < 0.5 * spread["3 km/h"]
 
 
@@ -205,17 +205,17 @@ def test_sureness_regards_limits_and_the_end_of_a_range(car: layshaft.Car) -> No
     learned = layshaft.learn(car, seen)
     goal = goals.shift_at("52 km/h", distance="30 m")
     free = layshaft.recommend(car, {GAP: FIELD}, goal=goal, learned=learned)
-    assert free.sureness.keeps_limits == 1.0
-    assert (free.sureness.low_is_end, free.sureness.high_is_end) == (False, False)
+    assert free.confidence.keeps_limits == 1.0
+    assert (free.confidence.low_is_end, free.confidence.high_is_end) == (False, False)
     heat = layshaft.launch(learned.car.replace({GAP: free.settings[GAP]}), distance=30.0)
     just = {"shift_heat": float(heat.scalars.shift_heat) * 1.001}
     bound = layshaft.recommend(car, {GAP: FIELD}, goal=goal, learned=learned, limits=just)
     # At the limit itself about half of the cars it may be lie above it.
-    assert 0.2 < bound.sureness.keeps_limits < 0.8
+    assert 0.2 < bound.confidence.keeps_limits < 0.8
     narrow = layshaft.Between("4.2 mm", float(free.settings[GAP]))
     cut = layshaft.recommend(car, {GAP: narrow}, goal=goal, learned=learned)
-    assert cut.sureness.high_is_end
-    assert cut.sureness.best_high == pytest.approx(free.settings[GAP], abs=READING)
+    assert cut.confidence.high_is_end
+    assert cut.confidence.best_high == pytest.approx(free.settings[GAP], abs=READING)
 
 
 def test_sureness_says_whether_other_parts_may_be_better(car: layshaft.Car) -> None:
@@ -224,11 +224,11 @@ def test_sureness_says_whether_other_parts_may_be_better(car: layshaft.Car) -> N
     goal = goals.shift_at("52 km/h", distance="30 m", within="0.1 km/h")
     near = {GAP: ["4.75 mm", "4.8 mm", "4.85 mm"]}
     advice = layshaft.recommend(car, near, goal=goal, learned=learned)
-    assert advice.sureness.path is None
+    assert advice.confidence.path is None
     # A shift speed known to some km/h does not tell 0.05 mm, worth 1 km/h, apart.
-    assert 0.0 < advice.sureness.best_of_all < 0.7
+    assert 0.0 < advice.confidence.best_of_all < 0.7
     far = {GAP: ["4.3 mm", "4.8 mm"]}
-    assert layshaft.recommend(car, far, goal=goal, learned=learned).sureness.best_of_all > 0.95
+    assert layshaft.recommend(car, far, goal=goal, learned=learned).confidence.best_of_all > 0.95
 
 
 def test_a_plateau_ends_where_a_limit_does(car: layshaft.Car) -> None:

@@ -3,7 +3,7 @@
 import layshaft
 import numpy as np
 import pytest
-from layshaft.setup.parts_box import Parts
+from layshaft.setup.parts_at_hand import Parts
 from layshaft.sweeps import track_gears as maps
 
 GAPS = [3.6e-3, 4.0e-3, 4.4e-3, 4.8e-3, 5.2e-3, 5.6e-3]

@@ -19,7 +19,7 @@ from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
-    from layshaft.setup.parts_box import Parts
+    from layshaft.setup.parts_at_hand import Parts
 
 _GRID = {0: 1, 1: 33, 2: 13, 3: 7}
 _FINEST_GRID = 5
@@ -98,7 +98,7 @@ def trade_off(
     tried = np.where(allowed[1:, None], costs[1:], np.inf)
     front = front_of(tried)
     if not front:
-        why = "; ".join(filter(None, [reasons.told(), *near]))
+        why = "; ".join(filter(None, [reasons.describe(), *near]))
         raise ValueError(f"no setting reaches every goal within the limits: {why}")
     middle = _middle(tried, front)
     return TradeOff(

@@ -1,4 +1,4 @@
-"""What a setting shall be good for: each goal is a cost of a run, the less the better."""
+"""What a setting should achieve: each goal is a cost of a run, the lower the better."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -7,7 +7,7 @@ from typing import Unpack
 import numpy as np
 
 from layshaft.quantities import units
-from layshaft.quantities.pit_units import run_text
+from layshaft.quantities.pit_units import KMH, run_text
 from layshaft.quantities.possible import check_possible
 from layshaft.quantities.units import Given
 from layshaft.runs.failed_runs import out_of_time
@@ -74,7 +74,7 @@ def quickest(within: Given = 0.01, **options: Unpack[Options]) -> Goal:
     if isinstance(read, LapOptions):
         name = f"{'standing' if read.standing else 'flying'} lap of {read.track.name}"
         return Goal(name=name, measure="time", unit="s", target=None, within=loss, options=read)
-    start = f" from {read.start_speed * 3.6:.4g} km/h" if read.start_speed else ""
+    start = f" from {read.start_speed * KMH:.4g} km/h" if read.start_speed else ""
     return Goal(
         name=f"time over {read.distance:g} m{start}",
         measure="time",
@@ -100,7 +100,7 @@ def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options])
     """
     target = check_possible("shift speed", _number("shift speed", speed, "m/s"), "m/s", speed)
     return Goal(
-        name=f"shift at {target * 3.6:.4g} km/h",
+        name=f"shift at {target * KMH:.4g} km/h",
         measure="shift_speed",
         unit="m/s",
         target=target,
@@ -149,7 +149,7 @@ def measure(
     'longest way in first at 12.0 m'
     """
     own = read_measure(getattr(function, "__name__", "") if name is None else name, function, unit)
-    given = dict(options.pop("measures", {})) | {own.name: (function, unit)}
+    options["measures"] = {**options.get("measures", {}), own.name: (function, unit)}
     aim = None if target is None else units.read("target", target, unit)
     words = own.name.replace("_", " ")
     return Goal(
@@ -158,7 +158,7 @@ def measure(
         unit=unit,
         target=aim,
         within=_number("within", within, unit),
-        options=read_options(**options, measures=given),
+        options=read_options(**options),
     )
 
 
@@ -234,7 +234,7 @@ def goal_reasons(runs: PointRuns, goal: Goal) -> Iterator[str]:
             yield message or absent.get(goal.measure, f"no {goal.measure.replace('_', ' ')}")
 
 
-def _coolest(name: str, measure: str, within: float, options: Mapping[str, object]) -> Goal:
+def _coolest(name: str, measure: str, within: float, options: Options) -> Goal:
     read = read_options(**options)
     return Goal(
         name=name,

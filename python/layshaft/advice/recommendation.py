@@ -2,16 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
 from layshaft.advice.choices import Choices, rounded
+from layshaft.advice.confidence import Confidence, judge_confidence
 from layshaft.advice.goals import Goal, is_allowed, quickest, read_limits
 from layshaft.advice.new_warnings import new_warnings
 from layshaft.advice.parts_choices import read_all_choices
 from layshaft.advice.setting_search import Found, search
-from layshaft.advice.sureness import Sureness, judge_sureness
 from layshaft.fitting.learned import checked_learned
 from layshaft.mounting.setting_moves import Move, moves_to
 from layshaft.quantities.html_table import html_table
@@ -25,7 +25,7 @@ from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from layshaft.fitting.learned import Learned
-    from layshaft.setup.parts_box import Parts
+    from layshaft.setup.parts_at_hand import Parts
 
 #: What a caliper may be out [m].
 CALIPER_ERROR = 0.05e-3
@@ -78,7 +78,7 @@ class Recommendation:
     missed: int  #: of them: do not reach the goal
     reasons: str  #: why not, with how often; empty where all do
     warnings: tuple[Warned, ...]  #: of the recommended car, not of the present one
-    sureness: Sureness | None
+    confidence: Confidence | None
 
     @property
     def gain(self) -> float:
@@ -146,7 +146,7 @@ def recommend(
     Raises
     ------
     ValueError
-        For a choice that is none, and when no setting keeps all limits.
+        If a choice is invalid, and when no setting keeps all limits.
 
     Examples
     --------
@@ -191,13 +191,13 @@ def recommend(
         missed=looked.missed,
         reasons=looked.reasons,
         warnings=new_warnings(present, best, runs, 1),
-        sureness=None
+        confidence=None
         if learned is None
-        else judge_sureness(learned, goal, best, choices, most, found[1:]),
+        else judge_confidence(learned, goal, best, choices, most, found[1:]),
     )
 
 
-def _usual_gaps(car: Car) -> dict[str, object]:
+def _usual_gaps(car: Car) -> dict[str, Any]:
     from layshaft.advice.choices import Between
     from layshaft.mounting.gaps import usual_gaps
 

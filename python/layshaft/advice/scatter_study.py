@@ -161,7 +161,7 @@ class _Study:
     """The runs behind the shares, all in one batch a call."""
 
     def __init__(
-        self, car: Car, wanted: list[Unknown], options: object, shift_speed: float, time: float
+        self, car: Car, wanted: list[Unknown], options: Drive, shift_speed: float, time: float
     ) -> None:
         self.shift_speed, self.time = shift_speed, time
         self.seen: list[np.ndarray] = []
@@ -187,8 +187,8 @@ class _Study:
 
 def _scattered(car: Car, path: str, spread: Given) -> Unknown:
     field = field_table.find_field(path)
-    value = None if field is None or field.kind != "number" else car._core.get(path)
-    if value is not None and value in (field.minimum, field.maximum):
+    bounds = (field.minimum, field.maximum) if field and field.kind == "number" else ()
+    if bounds and car._core.get(path) in bounds:
         raise ValueError(f"{path} stands at a bound of its field and cannot scatter about it")
     return unknown(car, path, doubt=spread)
 

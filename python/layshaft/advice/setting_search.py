@@ -66,7 +66,7 @@ def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) 
         raise ValueError(_nothing_found(runs, goal, limits))
     found = _found(car, choices, goal, limits, points, cost.reshape(len(combinations), -1))
     missed = list(goal_reasons(runs, goal))
-    return Search(found, len(points), len(missed), Reasons(missed).told())
+    return Search(found, len(points), len(missed), Reasons(missed).describe())
 
 
 def _found(
@@ -137,7 +137,7 @@ def _hope(costs: np.ndarray) -> float:
     place = np.unravel_index(int(np.argmin(costs)), costs.shape)
     steps = []
     for axis, at in enumerate(place):
-        line = costs[(*place[:axis], slice(None), *place[axis + 1 :])]
+        line = np.moveaxis(costs, axis, -1)[(*place[:axis], *place[axis + 1 :])]
         near = line[max(at - 1, 0) : at + 2] - line[at]
         steps.append(float(np.max(near[np.isfinite(near)])))
     return float(costs[place] - sum(steps))
@@ -145,7 +145,7 @@ def _hope(costs: np.ndarray) -> float:
 
 def _nothing_found(runs: PointRuns, goal: Goal, limits: Mapping[str, float]) -> str:
     if not np.isfinite(goal.cost(runs)).any():
-        why = Reasons(goal_reasons(runs, goal)).told()
+        why = Reasons(goal_reasons(runs, goal)).describe()
         return f"no setting reaches the goal, {goal.name}: {why}"
     return f"no setting keeps all limits: {nearest_to_limits(runs, limits)}"
 

@@ -1,7 +1,7 @@
-"""Verbs of the bench: which setting, what meshes, what did the car do, how sure."""
+"""Commands for advice: which setting, what meshes, what the car did, how sure that is."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, Literal
 
 import typer
 
@@ -53,7 +53,7 @@ def recommend(
     settings: Settings = None,
     learned: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="What `learn` wrote: its car, and how sure it is."),
+        typer.Option(metavar="FILE", help="File written by `learn`: the car and its uncertainty."),
     ] = None,
     over: Annotated[
         list[str] | None,
@@ -66,7 +66,7 @@ def recommend(
         list[str] | None,
         typer.Option(
             metavar="GOAL",
-            help="quickest, shift-at=SPEED, cool-shoes or cool-clutch; two of them show the trade.",
+            help="quickest, shift-at=SPEED, cool-shoes or cool-clutch; two show the trade-off.",
         ),
     ] = None,
     limit: Annotated[
@@ -90,7 +90,7 @@ def recommend(
         from layshaft.reports import advice_report
 
         picture = checked_files(out, "layshaft-recommend.png", None, None)
-        theme = "dark" if dark else "light"
+        theme: Literal["dark", "light"] = "dark" if dark else "light"
         known = None if learned is None else layshaft.read_learned(learned)
         if known is not None and (car is not None or settings):
             raise ValueError("--learned brings its own car: leave out --car and --set")
@@ -108,7 +108,7 @@ def recommend(
             asked.echo()
             print_rows(advice_report.front_rows(found))
             echo_advised(found.warnings)
-            save_picture(advice_plots.trade_front(found, theme=theme).figure, picture)
+            save_picture(advice_plots.trade_front(found, theme=theme), picture)
         else:
             advice = layshaft.recommend(
                 present, choices, goal=wanted[0], limits=limits, parts=box, learned=known
@@ -155,7 +155,7 @@ def mesh(
             layshaft.save(chart, csv)
             say(f"Numbers: {csv}")
         drawn = gear_plots.gear_speeds(chart, car=present, theme="dark" if dark else "light")
-        save_picture(drawn.figure, picture)
+        save_picture(drawn, picture)
         echo_caution(present)
 
 
@@ -167,14 +167,14 @@ def learn(
         typer.Option(metavar="GAP=SPEED", help="Shift heard at a gap, 4.6mm=56km/h; repeatable."),
     ] = None,
     error: Annotated[
-        str, typer.Option(metavar="SPEED", help="How far a heard shift speed may be out.")
+        str, typer.Option(metavar="SPEED", help="Standard error of a shift speed heard.")
     ] = USUAL_ERROR,
     seen: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
     ] = None,
     log: Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")] = None,
     log_error: Annotated[
-        str | None, typer.Option(metavar="ERROR", help="How far a sample of the log may be out.")
+        str | None, typer.Option(metavar="ERROR", help="Standard error of a sample of the log.")
     ] = None,
     unknown: Annotated[
         list[str] | None,
@@ -194,10 +194,10 @@ def learn(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Correct the car by what it did: shift speeds heard, times, top speed, a log."""
+    """Fit the car to what it did: shift speeds heard, times, top speed, a log."""
     with plain_errors():
-        from layshaft.plots import advice_plots
-        from layshaft.reports import advice_report
+        from layshaft.plots import learned_plots
+        from layshaft.reports import learned_report
 
         picture = checked_files(out, "layshaft-learn.png", None, None)
         for file in filter(None, (learned, setup)):
@@ -209,15 +209,15 @@ def learn(
         evidence = read_evidence(shift, error, seen, log, log_error, asked)
         found = layshaft.learn(present, evidence, *read_unknowns(present, unknown, asked))
         asked.echo()
-        say(*advice_report.learned_sentences(found))
-        print_rows(advice_report.seen_rows(found))
-        say(advice_report.suggestion_sentence(layshaft.suggest(found)))
+        say(*learned_report.learned_sentences(found))
+        print_rows(learned_report.seen_rows(found))
+        say(learned_report.suggestion_sentence(layshaft.suggest(found)))
         found.save(learned)
         say(f"Learned: {learned}; `layshaft recommend --learned {learned}` goes on from it.")
         if setup is not None:
             layshaft.write_car(found.car, setup)
             say(f"Set-up: {setup}")
-        figure = advice_plots.learned_figure(found, theme="dark" if dark else "light")
+        figure = learned_plots.learned_figure(found, theme="dark" if dark else "light")
         save_picture(figure, picture)
         echo_caution(present)
 
@@ -240,7 +240,7 @@ def scatter(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Say how far caliper, parts and friction scatter the shift, and which of them matters."""
+    """Say how far caliper, parts and friction make the shift vary, and which matters most."""
     with plain_errors():
         from layshaft.plots import advice_plots
         from layshaft.reports import scatter_report
@@ -249,11 +249,11 @@ def scatter(
         asked = Asked()
         present = read_present(car, settings, asked)
         given = once("--spread", (read_spread(text, asked) for text in spread or []))
-        spreads = given or None
+        spreads: Any = given or None
         way = way_of(asked, distance, start_speed, longest_time, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()
         say(*scatter_report.scatter_sentences(study))
         drawn = advice_plots.scatter_shares(study, theme="dark" if dark else "light")
-        save_picture(drawn.figure, picture)
+        save_picture(drawn, picture)
         echo_caution(present)

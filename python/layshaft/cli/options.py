@@ -4,7 +4,7 @@ import contextlib
 import warnings
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar, cast
 
 import typer
 
@@ -13,6 +13,7 @@ from layshaft.cli.asked import Asked
 from layshaft.cli.say import say
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
     from layshaft.setup.car import Car
@@ -41,7 +42,7 @@ StartSpeed = Annotated[
 LongestTime = Annotated[
     str | None,
     typer.Option(
-        "--longest-time", metavar="TIME", help="A run is given up then; else 20 s, a lap 120 s."
+        "--longest-time", metavar="TIME", help="When a run is given up; else 20 s, a lap 120 s."
     ),
 ]
 Lap = Annotated[
@@ -59,8 +60,8 @@ Table = Annotated[
 Data = Annotated[
     Path | None, typer.Option("--netcdf", metavar="FILE", help="Also write everything as netCDF.")
 ]
-Replace = Annotated[bool, typer.Option("--replace", help="Write over a set-up file that is there.")]
-Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground.")]
+Replace = Annotated[bool, typer.Option("--replace", help="Overwrite an existing set-up file.")]
+Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark background.")]
 
 
 @contextlib.contextmanager
@@ -101,7 +102,7 @@ def _told_warnings() -> Iterator[None]:
 
     with warnings.catch_warnings():
         warnings.simplefilter("always", UserWarning)
-        warnings.showwarning = tell
+        warnings.showwarning = cast(Any, tell)
         yield
 
 
@@ -127,7 +128,7 @@ def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:
     return found
 
 
-def longest_of(asked: Asked, text: str | None) -> dict[str, object]:
+def longest_of(asked: Asked, text: str | None) -> dict[str, Any]:
     """Turn the words for a longest time into an option of a run; none where none is given."""
     if text is None:
         return {}
@@ -140,7 +141,7 @@ def way_of(
     start_speed: str,
     longest_time: str | None,
     track: str | None = None,
-) -> dict[str, object]:
+) -> dict[str, Any]:
     """Turn the words for distance and start, or for a track, into options of a run."""
     given = longest_of(asked, longest_time)
     if track is not None:
@@ -189,11 +190,12 @@ def refuse_present(file: Path | None, *, replace: bool) -> None:
         raise FileExistsError(f"{file} is there already; --replace writes over it")
 
 
-def save_picture(figure: "Figure", file: Path) -> None:
+def save_picture(drawn: "Figure | Axes", file: Path) -> None:
     """Write a picture and say where."""
-    from layshaft.storage.aside import written_aside
+    from layshaft.storage.atomic import atomic_write
 
-    with written_aside(file) as aside:
+    figure: Any = getattr(drawn, "figure", drawn)
+    with atomic_write(file) as aside:
         figure.savefig(aside, dpi=100)
     say(f"Picture: {file}")
 
@@ -207,12 +209,12 @@ def print_rows(renderable: object) -> None:
 
 def echo_advised(new: tuple[tuple[str, str, str], ...]) -> None:
     """Print what an advised setting is warned of, and the car as it is now is not."""
-    _echo_warnings("Look out, with that setting", new)
+    _echo_warnings("Warning, with that setting", new)
 
 
 def _echo_warnings(opening: str, warned: tuple[tuple[str, str, str], ...]) -> None:
     for _, code, sentence in warned:
-        # How an engine compares with published ones is for the bench, not for the pit.
+        # How an engine compares with published ones does not matter in the pit.
         if code != "outside_published":
             say(f"{opening}: {sentence}")
 
@@ -224,7 +226,7 @@ def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) 
     of_set_up = present.warnings()
     told = {each[:2] for each in of_set_up}
     of_run = tuple(each for each in of_run if each[:2] not in told)
-    _echo_warnings("Look out", (*of_set_up, *of_run))
+    _echo_warnings("Warning", (*of_set_up, *of_run))
     if present == layshaft.demo_car():
         say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
     say(*CAUTION)

@@ -82,7 +82,7 @@ def gearing(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Drive laps with every gap and every gearing, and say which of both wins there."""
+    """Drive laps with every gap and gearing; say which wins there."""
     with plain_errors():
         from layshaft.advice.new_warnings import new_warnings
         from layshaft.cli.typed_values import read_axis
@@ -110,7 +110,7 @@ def gearing(
         if others:
             say(f"As quick with a gap of their own: {', '.join(others)}.")
         echo_advised(new_warnings(present, settings_of(table, best)))
-        save_picture(gear_map_picture(table, theme="dark" if dark else "light").figure, picture)
+        save_picture(gear_map_picture(table, theme="dark" if dark else "light"), picture)
         echo_caution(present)
 
 
@@ -123,7 +123,7 @@ def stint(
     csv: Table = None,
     dark: Dark = False,
 ) -> None:
-    """Drive a race: laps on a tank, stops, tyres that wear, and when to turn the screws."""
+    """Drive a race: laps on a tank, stops, tyre wear, and when to turn the screws."""
     with plain_errors():
         from layshaft.plots.stint_plots import stint_story
         from layshaft.reports import lap_report

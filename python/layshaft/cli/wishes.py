@@ -1,10 +1,11 @@
-"""Options of the bench's verbs, read: goals, limits, choices, and what was seen.
+"""Options of the advice commands, read: goals, limits, choices, and what was seen.
 
 Each takes down in `Asked` what it understood.
 """
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import layshaft
 from layshaft.cli import typed_values
@@ -26,11 +27,11 @@ USUAL_ERROR = "2 km/h"  #: of a shift speed heard
 _SHIFT_GOAL = "shift-at"
 
 
-def read_goal(text: str, way: dict[str, object], within: str | None, asked: Asked) -> "Goal":
+def read_goal(text: str, way: dict[str, Any], within: str | None, asked: Asked) -> "Goal":
     """Read a goal, with the loss that counts as none in its own unit."""
     from layshaft.advice import goals
 
-    makers = {
+    makers: dict[str, tuple[Callable[..., goals.Goal], str]] = {
         "quickest": (goals.quickest, "s"),
         "cool-shoes": (goals.coolest_shoes, "K"),
         "cool-clutch": (goals.coolest_clutch, "K"),
@@ -64,9 +65,9 @@ def _goal_loss(text: str, unit: str, asked: Asked) -> float:
     return loss
 
 
-def read_choices(over: list[str] | None, asked: Asked) -> dict[str, object] | None:
+def read_choices(over: list[str] | None, asked: Asked) -> dict[str, Any] | None:
     """Read what may change; `None` where nothing is named."""
-    choices: dict[str, object] = {}
+    choices: dict[str, Any] = {}
     for path, values in map(typed_values.read_choice, over or []):
         if path in choices:
             raise ValueError(f"{path} is to vary twice; write all its values at once")
@@ -92,7 +93,7 @@ def read_spread(text: str, asked: Asked) -> tuple[str, object]:
     return path, spread
 
 
-def usual_range(present: "Car") -> dict[str, object]:
+def usual_range(present: "Car") -> dict[str, Any]:
     """Return the range of the gap that is tried when nothing is named."""
     gaps = usual_gaps(present)
     return {"two_speed.gap": layshaft.Between(gaps[0], gaps[-1])}
@@ -141,15 +142,15 @@ def read_evidence(
     return evidence
 
 
-def read_unknowns(present: "Car", texts: list[str] | None, asked: Asked) -> list[list[object]]:
+def read_unknowns(present: "Car", texts: list[str] | None, asked: Asked) -> list[list[Any]]:
     """Return what is to be learned as the last argument of `learn`; nothing for the usual."""
     if not texts:
         return []
-    wanted: list[object] = []
+    wanted: list[Any] = []
     for text in texts:
         path, _, doubt = (part.strip() for part in text.partition("="))
         written = typed_values.plain(doubt)
-        given = typed_values.check_unit("--unknown", path, written) if doubt else None
+        given: Any = typed_values.check_unit("--unknown", path, written) if doubt else None
         wanted.append(layshaft.unknown(present, path, doubt=given))
         asked.note("--unknown", path, doubt)
     return [wanted]

@@ -8,7 +8,7 @@ import numpy as np
 
 from layshaft.fitting.learned import Learned, checked_learned
 from layshaft.fitting.learning import Evidence
-from layshaft.fitting.observations import Observation, observe, told
+from layshaft.fitting.observations import Observation, describe, observe
 
 #: Away from the present gap [m] and slug [kg], at which a shift speed would be listened to.
 _GAP_STEPS = (-4e-4, -2e-4, 0.0, 2e-4, 4e-4)
@@ -65,7 +65,7 @@ def suggest(
             suggestions.append(
                 Suggestion(
                     observations=tuple(candidates[row] for row in rows),
-                    text=" and ".join(told(candidates[row]) for row in rows),
+                    text=" and ".join(describe(candidates[row]) for row in rows),
                     loosest=learned.unknowns[loosest].path,
                     now=float(np.sqrt(learned.covariance[loosest, loosest]) / value),
                     then=float(spreads[loosest] / value),

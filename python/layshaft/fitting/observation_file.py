@@ -13,15 +13,14 @@ A heading has its unit, unless its cells have theirs or there is none. How cells
 stands in `csv_text`.
 """
 
-import os
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from layshaft import _core
 from layshaft.fitting.observations import Observation, measure_unit, observe
 from layshaft.quantities import units
 from layshaft.setup import field_table
-from layshaft.setup.csv_text import TextTable, read_text_table
+from layshaft.setup.csv_text import AnyTable, TextTable, read_text_table
 from layshaft.setup.setup_file import Fault, SetupError
 
 _SHORT = {"gap": "two_speed.gap", "slug_mass": "two_speed.slug_mass"}
@@ -35,8 +34,8 @@ class _Column(NamedTuple):
     unit: str
 
 
-def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
-    r"""Read observations from a CSV file.
+def read_observations(given: AnyTable) -> list[Observation]:
+    r"""Read observations from a CSV file, or from a DataFrame with its columns.
 
     Returns
     -------
@@ -58,7 +57,7 @@ def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
     >>> seen.value, seen.changes
     (15.0, (('two_speed.gap', 0.0046),))
     """
-    table = read_text_table(path)
+    table = read_text_table(given)
     faults: list[Fault] = []
     columns = _columns(table.file, table.line, table.heads, faults)
     if faults:
@@ -108,7 +107,7 @@ def _column(head: str) -> _Column | None:
 
 
 def _row(table: TextTable, columns: list[_Column], cells: list[str]) -> Iterator[Observation]:
-    parts: dict[str, dict[str, object]] = {"setting": {}, "option": {}, "value": {}, "error": {}}
+    parts: dict[str, dict[str, Any]] = {"setting": {}, "option": {}, "value": {}, "error": {}}
     for column, cell in zip(columns, cells, strict=True):
         if cell:
             parts[column.kind][column.name] = _value(table, cell, column)
@@ -139,6 +138,6 @@ def _dimension(column: _Column) -> str:
     if column.kind == "option":
         return _OPTIONS[column.name]
     if column.kind == "setting":
-        field = field_table.find_field(column.name)
+        field = field_table.field_of(column.name)
         return field.unit if field.kind == "number" else "1"
     return measure_unit(column.name)

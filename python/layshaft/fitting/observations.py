@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft.fitting.shown import check_shown
 from layshaft.quantities import units
+from layshaft.quantities.pit_units import KMH
 from layshaft.quantities.possible import check_error
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
@@ -31,7 +32,7 @@ USUAL_ERRORS: dict[str, Given] = {
     "hand_over": "0.03 s",
 }
 #: A top speed needs a longer way.
-_LONG_WAY = {"distance": 200.0}
+_LONG_WAY: Options = {"distance": 200.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +69,7 @@ def observe(
     value
         What was seen: a number in the SI unit, or text with a unit.
     changes
-        Settings that were others than the car's at that time, as for `Car.replace`.
+        Settings that differed from the car's at that time, as for `Car.replace`.
     error
         How far it may be out, one standard deviation; for the usual measures it may be left out:
         2 km/h, 0.02 s, 500 rpm.
@@ -100,7 +101,7 @@ def observe(
     if not isinstance(measure, str):
         raise TypeError(f"measure = {measure!r} must be a scalar of a run, or a function of one")
     if measure == "top_speed":
-        measure, options = "peak_speed", _LONG_WAY | options
+        measure, options = "peak_speed", {**_LONG_WAY, **options}
     read = read_options(**options)
     unit = measure_unit(measure, read)
     error = USUAL_ERRORS.get(measure) if error is None else error
@@ -171,12 +172,12 @@ def predict(car: Car, observations: Sequence[Observation], points: Sequence[Poin
     return result
 
 
-def told(observation: Observation) -> str:
+def describe(observation: Observation) -> str:
     """Say an observation: what was seen, where.
 
     Examples
     --------
-    >>> told(observe("shift_speed", "54 km/h", changes={"two_speed.gap": "4.6 mm"}))
+    >>> describe(observe("shift_speed", "54 km/h", changes={"two_speed.gap": "4.6 mm"}))
     'shift speed at gap 4.6 mm'
     """
     name = {"peak_speed": "top speed"}.get(observation.measure)
@@ -186,13 +187,13 @@ def told(observation: Observation) -> str:
         name = f"{'lap time' if is_time else name} on {options.track.name}"
     else:
         name = f"time over {options.distance:g} m" if is_time else name
-        name += f" from {options.start_speed * 3.6:.4g} km/h" if options.start_speed else ""
+        name += f" from {options.start_speed * KMH:.4g} km/h" if options.start_speed else ""
     settings = [_setting_text(path, value) for path, value in observation.changes]
     return f"{name} at {', '.join(settings)}" if settings else name
 
 
 def _setting_text(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     name = path.removeprefix("two_speed.").replace("_", " ")
     if field.kind != "number" or field.unit == "1":
         return f"{name} {field_table.as_stored(field, value)}"

@@ -2,13 +2,14 @@
 
 import math
 
+from layshaft.quantities.pit_units import KMH
 from layshaft.quantities.possible import RANGES, Range
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.measures import check_value
 from layshaft.runs.run_options import Drive
 
 #: Far beyond what tyres hold [m/s^2], and far slower than a car that only creeps [m/s].
-_MOST_ACCELERATION, _LEAST_MEAN_SPEED = 98.0665, 1.0 / 3.6
+_MOST_ACCELERATION, _LEAST_MEAN_SPEED = 98.0665, 1.0 / KMH
 
 
 def check_shown(measure: str, number: float, unit: str, given: object, options: Drive) -> float:

@@ -63,7 +63,7 @@ def unknown(
     Parameters
     ----------
     car
-        The car as it is believed to be.
+        The car before learning.
     path
         Field, a plain number. Static friction follows friction, the front tyre's grip the rear's.
     doubt

@@ -11,7 +11,7 @@ from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.parts_box import Parts, checked_parts
+from layshaft.setup.parts_at_hand import Parts, checked_parts
 
 if TYPE_CHECKING:
     import xarray
@@ -41,7 +41,7 @@ def gear_sets(car: Car, parts: Parts) -> Iterator[GearSet]:
     """
     pairs = {gear: list(_pairs(car, parts, gear)) for gear in _GEARS}
     for first, second in itertools.product(pairs["first"], pairs["second"]):
-        if not first.spur / first.pinion > second.spur / second.pinion:
+        if not first.ratio > second.ratio:
             continue
         centres = _core.shared_centres(first, second, parts.least_backlash, parts.most_backlash)
         if not centres.is_empty:
@@ -119,11 +119,11 @@ def mesh(
     sets = sorted(gear_sets(checked_car(car), checked_parts(parts)), key=_step)
     if not sets:
         raise ValueError("no two pairs of these gears fit one centre distance with that backlash")
-    columns = {name: [] for name in _COLUMNS}
+    columns: dict[str, list[float]] = {name: [] for name in _COLUMNS}
     for each in sets:
         for name, value in _row(car, each).items():
             columns[name].append(value)
-    variables = {
+    variables: dict[str, tuple] = {
         name: ("set", columns[name], {"units": unit, "long_name": meaning})
         for name, (unit, meaning) in _COLUMNS.items()
     }
@@ -166,8 +166,8 @@ def _row(car: Car, each: GearSet) -> dict[str, float]:
     for gear, pair in zip(_GEARS, (each.first, each.second), strict=True):
         row[f"{gear}_spur"] = int(pair.spur)
         row[f"{gear}_pinion"] = int(pair.pinion)
-        row[f"{gear}_ratio"] = pair.spur / pair.pinion
-        row[f"{gear}_rollout"] = rollout(car, pair.spur / pair.pinion)
+        row[f"{gear}_ratio"] = pair.ratio
+        row[f"{gear}_rollout"] = rollout(car, pair.ratio)
         row[f"{gear}_backlash"] = _core.backlash(pair, each.middle)
         row[f"{gear}_contact"] = _core.contact_ratio(pair, each.middle)
     return row
@@ -175,9 +175,8 @@ def _row(car: Car, each: GearSet) -> dict[str, float]:
 
 def rollout(car: Car, ratio: float) -> float:
     """Return the way of the car per engine turn [m] at a gear ratio, on tyres that do not grow."""
-    belt = car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
-    radius = car["rear_tyre.radius"] - car["rear_tyre.wear"]
-    return 2.0 * math.pi * radius / (ratio * belt)
+    rear = _core.rear_axle(car._core)
+    return 2.0 * math.pi * rear.radius / (ratio * rear.ratio)
 
 
 def _pairs(car: Car, parts: Parts, gear: str) -> Iterator[_core.GearPair]:
@@ -191,4 +190,4 @@ def _pairs(car: Car, parts: Parts, gear: str) -> Iterator[_core.GearPair]:
 
 
 def _step(each: GearSet) -> float:
-    return (each.first.spur / each.first.pinion) / (each.second.spur / each.second.pinion)
+    return each.first.ratio / each.second.ratio

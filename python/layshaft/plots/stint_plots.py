@@ -4,15 +4,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure
+from layshaft.quantities.pit_units import KMH
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from layshaft.runs.stint_run import Stint
+    from layshaft.runs.stint_result import Stint
 
-_KMH = 3.6
 _ZERO_CELSIUS = 273.15  #: [K]
 
 
@@ -36,7 +36,7 @@ def shift_drift(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "li
         Those given, or those of a new figure.
     """
     title = "Car speed at the shift [km/h]"
-    return _over_laps(race, {"shift_speed": ""}, axes, theme, title, scale=_KMH)
+    return _over_laps(race, {"shift_speed": ""}, axes, theme, title, scale=KMH)
 
 
 def tyres(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
@@ -112,12 +112,11 @@ def _over_laps(
     scale: float = 1.0,
     offset: float = 0.0,
 ) -> "Axes":
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     laps = race.laps.lap.values
     for number, (name, text) in enumerate(names.items()):
         values = race.laps[name].values * scale + offset
-        look = {"color": colours.lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(laps, values, linewidth=2.8, label=text or None, **look)
     for stop in race.stops:
         axes.axvline(stop.lap + 0.5, color=colours.ink, linewidth=1.4, linestyle=(0, (2, 2)))

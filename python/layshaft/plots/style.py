@@ -5,13 +5,15 @@ a picture also reads in black and white.
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
 Theme = Literal["light", "dark"]
+#: Keywords of matplotlib for what is drawn.
+Look = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,9 +78,12 @@ def new_figure(theme: Theme, width: float, height: float) -> "Figure":
     return Figure(figsize=(width, height), layout="constrained", facecolor=palette(theme).paper)
 
 
-def new_axes(theme: Theme) -> "Axes":
-    """Return the axes of a figure that holds nothing else."""
-    return new_figure(theme, 8.0, 4.5).subplots()
+def drawn_on(
+    axes: "Axes | None", theme: Theme, width: float = 8.0, height: float = 4.5
+) -> tuple["Axes", Palette]:
+    """Return the axes to draw on, those of a new figure if none are given, and the colours."""
+    axes = new_figure(theme, width, height).subplots() if axes is None else axes
+    return axes, palette(theme)
 
 
 def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = "") -> None:

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import Theme, dress, new_figure, palette
+from layshaft.plots.style import Look, Theme, drawn_on, dress
 from layshaft.sweeps.track_gears import PLATEAU, best_place
 
 if TYPE_CHECKING:
@@ -31,8 +31,7 @@ def gear_map_picture(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_figure(theme, 11.0, 6.5).subplots() if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme, 11.0, 6.5)
     times = table.lap_time.values
     lost = (times - times[best_place(times)]) * _MILLISECONDS
     top = min(float(np.nanmax(lost)), _MOST_SHOWN)
@@ -46,7 +45,11 @@ def gear_map_picture(
     for row, column in np.ndindex(upset.shape):
         if upset[row, column] > 0:
             dark = lost[row, column] > 0.5 * top
-            look = {"ha": "center", "va": "center", "color": "white" if dark else "black"}
+            look: Look = {
+                "ha": "center",
+                "va": "center",
+                "color": "white" if dark else "black",
+            }
             axes.text(gaps[column], row, f"{upset[row, column]:.0f}", fontsize=11, **look)
     row, column = best_place(times)
     look = {"markersize": 24, "color": colours.slips, "markeredgecolor": "black"}

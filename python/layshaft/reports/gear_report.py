@@ -1,9 +1,10 @@
 """What the command line prints of gears and tyres."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layshaft.quantities import units
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.sweeps.track_gears import PLATEAU
 
@@ -44,7 +45,7 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
             f"{float(each.speed_drop) * 100:.0f}",
             f"{float(each.first_rollout) * 1e3:.1f}",
             f"{float(each.second_rollout) * 1e3:.1f}",
-            f"{float(each.second_speed[-1]) * 3.6:.0f}",
+            f"{float(each.second_speed[-1]) * KMH:.0f}",
             note,
             bold=bool(note),
         )
@@ -68,7 +69,7 @@ def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
     ]
 
 
-def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, object]) -> list[str]:
+def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, Any]) -> list[str]:
     """Say how wide the best of a map of gap and gears is: between which gaps it may stand."""
     gaps = table.gap.values
     low, high = (float(best[name]) for name in ("gap_low", "gap_high"))

@@ -5,13 +5,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.mounting.setting_moves import turns_text
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 
 if TYPE_CHECKING:
     from layshaft.runs.lap_run import LapEvent, LapRun
-    from layshaft.runs.stint_run import Stint, Stop
+    from layshaft.runs.stint_result import Stint, Stop
 
-_KMH = 3.6
 _RPM = 30.0 / np.pi
 #: Kinds of events, in a word or two.
 EVENTS = {
@@ -35,7 +35,7 @@ def lap_sentences(run: "LapRun") -> list[str]:
     kind = "from a standing start" if run.options.standing else "flying"
     sectors = " + ".join(f"{time:.3f}" for time in run.sector_times)
     lines = [f"{run.options.track.name}: {run.time:.3f} s {kind} ({sectors})."]
-    top, least = (float(run.scalars[name]) * _KMH for name in ("peak_speed", "least_speed"))
+    top, least = (float(run.scalars[name]) * KMH for name in ("peak_speed", "least_speed"))
     lines.append(f"Top speed {top:.0f} km/h, slowest {least:.0f} km/h.")
     upset = [event for event in run.shifts if event.place != "straight"]
     if upset:
@@ -78,7 +78,7 @@ def corner_rows(run: "LapRun") -> PitTable:
         rows.add_row(
             str(number),
             _number(corner.brake_distance, "{:.0f}"),
-            _number(corner.least_speed * _KMH, "{:.0f}"),
+            _number(corner.least_speed * KMH, "{:.0f}"),
             _number(corner.exit_distance, "{:.0f}"),
             _number(round(corner.exit_engine_speed * _RPM, -2), "{:,.0f}"),
             "bogs" if corner.bogs else "",
@@ -106,7 +106,7 @@ def stint_sentences(race: "Stint") -> list[str]:
     lines.append(
         "Tyres lose {:.2f} mm of radius at the rear, {:.2f} mm at the front.".format(*worn)
     )
-    lines.append(_shift_drift(*(float(each.shift_speed) * _KMH for each in (first, last))))
+    lines.append(_shift_drift(*(float(each.shift_speed) * KMH for each in (first, last))))
     lines.append(_warm(race.laps_to_settle, count))
     are_alike = race.car["two_speed.shoe_1.gap"] == race.car["two_speed.shoe_2.gap"]
     lines += [_stop_text(stop, are_alike=are_alike) for stop in race.stops]
@@ -116,9 +116,9 @@ def stint_sentences(race: "Stint") -> list[str]:
 def _warm(settle: dict[str, int], count: int) -> str:
     """Say when clutch and drum are warm; every lap is driven as if they were from the start."""
     clutch, drum = (_laps(settle[name]) for name in ("clutch", "two_speed"))
-    before = "laps before that are told too hot"
+    before = "laps before that are shown too hot"
     if max(settle.values()) >= count:
-        before = "this race is over by then, so its laps are told too hot"
+        before = "this race is over by then, so its laps are shown too hot"
     return f"From cold it takes {clutch} until the clutch is warm, {drum} for the drum; {before}."
 
 
@@ -134,7 +134,7 @@ def _shift_drift(first: float, last: float) -> str:
     if not np.isfinite(first) and not np.isfinite(last):
         return "No lap has a shift."
     if not np.isfinite(last):
-        return f"The first lap shifts at {first:.1f} km/h, the last one no more."
+        return f"The first lap shifts at {first:.1f} km/h, the last one not at all."
     if not np.isfinite(first):
         return f"The first lap has no shift, the last one at {last:.1f} km/h."
     return f"The first shift of the lap moves from {first:.1f} to {last:.1f} km/h."
@@ -172,4 +172,4 @@ def event_text(event: "LapEvent") -> str:
     place = where[event.place]
     if event.place != "straight":
         place += f" corner {event.corner + 1}"
-    return f"{name} at {event.distance:.0f} m, {event.car_speed * _KMH:.0f} km/h, {place}"
+    return f"{name} at {event.distance:.0f} m, {event.car_speed * KMH:.0f} km/h, {place}"

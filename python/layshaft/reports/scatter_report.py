@@ -1,6 +1,8 @@
-"""What the command line prints of a scatter: how far the shift scatters, and who is to blame."""
+"""What the command line prints of a scatter: how far the shift varies, and why."""
 
 from typing import TYPE_CHECKING
+
+from layshaft.quantities.pit_units import KMH
 
 if TYPE_CHECKING:
     from layshaft.advice.scatter_study import Scatter, Share
@@ -10,22 +12,22 @@ _ENOUGH = 32  #: samples; of fewer the shares come out anew with every seed
 
 
 def scatter_sentences(study: "Scatter") -> list[str]:
-    """Say how far the shift scatters, what that costs, and what to measure better.
+    """Say how far the shift varies, what that costs, and what to measure better.
 
     Returns
     -------
     list of str
         Sentences, numbers in the units of the workshop.
     """
-    low, high = (speed * 3.6 for speed in study.shift_range)
+    low, high = (speed * KMH for speed in study.shift_range)
     least, most = study.loss_range
     lines = [
-        f"95 of 100 such cars shift between {low:.1f} and {high:.1f} km/h"
-        f" (as set: {study.shift_speed * 3.6:.1f}).",
+        f"95 % of such cars shift between {low:.1f} and {high:.1f} km/h"
+        f" (as set: {study.shift_speed * KMH:.1f}).",
         f"Over {study.distance:.4g} m they are {-least:.3f} s quicker to {most:.3f} s slower.",
     ]
     for what, shares in (("shift speed", study.shift_shares), ("time", study.time_shares)):
-        lines.append(f"Who scatters the {what}: {_shares(shares)} ({_how_rough(study)}).")
+        lines.append(f"What makes the {what} vary: {_shares(shares)} ({_how_rough(study)}).")
     if study.failed:
         lines.append(f"{study.failed} of the cars drawn did not shift or did not arrive.")
     return lines

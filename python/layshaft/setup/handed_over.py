@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from numbers import Real
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 from layshaft.quantities import units
 
@@ -61,10 +61,10 @@ def checked_map(name: str, given: object) -> Mapping:
     Traceback (most recent call last):
     TypeError: changes = <list> must be a Mapping, such as dict returns
     """
-    return checked(name, given, Mapping, "dict")
+    return checked(name, given, cast("type[Mapping]", Mapping), "dict")
 
 
-def whole(name: str, value: object) -> int:
+def whole(name: str, value: Any) -> int:
     """Return a count; refuse what is no whole number.
 
     Examples

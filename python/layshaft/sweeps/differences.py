@@ -72,7 +72,7 @@ def _axis_difference(file: "netCDF4.Dataset", columns: Columns) -> str | None:
     axes = axis_variables(file)
     if list(axes) != list(columns):
         return f"holds a sweep over {', '.join(axes)}, not over {', '.join(columns)}"
-    for path, (_, values, _) in axis_coordinates(columns).items():
+    for path, (_, values, _) in zip(columns, axis_coordinates(columns).values(), strict=True):
         is_text = axes[path].dtype == "S1"
         own = read_texts(axes[path], (slice(None),)) if is_text else axes[path][:]
         if len(own) != len(values):

@@ -11,17 +11,17 @@ import os
 import weakref
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
 from layshaft.runs.run_options import Drive
 from layshaft.setup.car import Car
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.letters import read_texts, write_texts
 from layshaft.storage.netcdf_file import with_own_names
-from layshaft.sweeps.blocks import PartResult, Region, blocks
+from layshaft.sweeps.blocks import BlockResult, Region, blocks
 from layshaft.sweeps.differences import check_same_sweep
 from layshaft.sweeps.file_layout import lay_out, told_as_oserror
 from layshaft.sweeps.in_memory import Tally
@@ -48,10 +48,10 @@ class RunsInFile:
         if self._path.suffix != ".nc":
             raise ValueError(f"file = {self._name} must end in .nc")
         self._columns, self._options = columns, options
-        self._file: netCDF4.Dataset | None = None
+        self._file: netCDF4.Dataset  # while it is written
         self.tally = Tally(tuple(len(values) for values in columns.values()))
         if not self._path.exists():
-            with written_aside(path) as aside:
+            with atomic_write(path) as aside:
                 lay_out(aside, car, columns, options)
         _let_go(self._path)
         with self._opened("r") as file:
@@ -76,13 +76,13 @@ class RunsInFile:
             self._file = file
             yield
 
-    def put(self, result: PartResult) -> None:
+    def put(self, result: BlockResult) -> None:
         """Write the results of a block."""
         region, chunk = result
         own = zip(self._columns.items(), region, strict=True)
         block = labelled({path: values[cut] for (path, values), cut in own}, chunk, self._options)
         with told_as_oserror(self._name):
-            for name in block.data_vars:
+            for name in map(str, block.data_vars):
                 if name != "status":
                     _write(self._file[name], region, block[name].values)
             self._flush()
@@ -99,7 +99,8 @@ class RunsInFile:
         import netCDF4
         import xarray
 
-        opener = xarray.backends.CachingFileManager(netCDF4.Dataset, os.fspath(self._path), "r")
+        make: Any = netCDF4.Dataset
+        opener = xarray.backends.CachingFileManager(make, os.fspath(self._path), "r")
         store = xarray.backends.NetCDF4DataStore(opener)
         opened = xarray.open_dataset(store, decode_timedelta=False)
         _openers.setdefault(self._path, weakref.WeakSet()).add(opener)
@@ -115,7 +116,7 @@ class RunsInFile:
             os.fsync(file.fileno())
 
     @contextlib.contextmanager
-    def _opened(self, mode: str) -> Iterator["netCDF4.Dataset"]:
+    def _opened(self, mode: Literal["r", "r+"]) -> Iterator["netCDF4.Dataset"]:
         import netCDF4
 
         try:

@@ -3,10 +3,11 @@
 import json
 import warnings
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Unpack
+from typing import TYPE_CHECKING, Any, Unpack
 
 import numpy as np
 
+from layshaft import _core
 from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_chart import meshing_sets
 from layshaft.runs import result_file
@@ -14,7 +15,7 @@ from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.point_runs import PointRuns, run_points
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.parts_box import Parts
+from layshaft.setup.parts_at_hand import Parts
 from layshaft.setup.settings import as_written
 from layshaft.sweeps.table import axis_values
 
@@ -109,7 +110,7 @@ def run_gear_map(
     _check_driven(runs)
     shape = (len(sets), len(values))
     meaning = {name: (unit, what) for name, unit, what in read.scalars}
-    variables = {
+    variables: dict[str, tuple] = {
         name: (
             ("gears", "gap"),
             runs[name].reshape(shape),
@@ -143,9 +144,9 @@ def _check_driven(runs: PointRuns) -> None:
     failed = int(np.sum(~np.isfinite(runs.time)))
     reasons = Reasons(runs.messages)
     if failed == len(runs.status):
-        raise ValueError(f"no lap with any of these gears and gaps: {reasons.told()}")
+        raise ValueError(f"no lap with any of these gears and gaps: {reasons.describe()}")
     if failed:
-        sentence = f"{failed} of {len(runs.status)} laps failed: {reasons.told()}"
+        sentence = f"{failed} of {len(runs.status)} laps failed: {reasons.describe()}"
         warnings.warn(sentence, stacklevel=4)
 
 
@@ -162,7 +163,7 @@ def gear_text(car: Car, changes: Mapping[str, float]) -> str:
     return f"{teeth[1]}/{teeth[0]} {teeth[3]}/{teeth[2]}"
 
 
-def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, object]:
+def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, Any]:
     """Return the best gap and gears of a map, and the plateau around them.
 
     The best is quickest in the mean of its gap and the two beside it, so that a caliper that is a
@@ -200,7 +201,7 @@ def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, ob
     }
 
 
-def settings_of(table: "xarray.Dataset", best: Mapping[str, object]) -> dict[str, float]:
+def settings_of(table: "xarray.Dataset", best: Mapping[str, Any]) -> dict[str, float]:
     """Return what `best_gears` found in a map as stored numbers by path."""
     changes = json.loads(str(table[GEAR_CHANGES].sel(gears=best["gears"]).item()))
     return {path: axis_values(path, [value])[0] for path, value in changes.items()} | {
@@ -242,5 +243,5 @@ def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> lis
 
 
 def _top_ratio(car: Car, changes: Mapping[str, float]) -> float:
-    spur, pinion = (changes.get(path, car[path]) for path in ("second.spur", "second.pinion"))
-    return spur / pinion * car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
+    changed = car._core.replace(list(changes.items()))
+    return _core.gear_ratios(changed)[1] * _core.rear_axle(changed).ratio

@@ -142,14 +142,16 @@ def test_scatter_names_the_greatest_first() -> None:
         *("scatter", "--samples", "8", "--distance", "20m"),
         *("--spread", "two_speed.spring_rate=5%", "--spread", "two_speed.shoe_1.slug_mass=0.01g"),
     )
-    line = next(line for line in text.splitlines() if line.startswith("Who scatters the shift"))
+    line = next(
+        line for line in text.splitlines() if line.startswith("What makes the shift speed vary")
+    )
     assert "two_speed.spring_rate" in line.split(",")[0]
     assert Path("layshaft-scatter.png").read_bytes().startswith(PNG)
 
 
 def test_shares_of_few_samples_are_no_more_than_all_and_told_as_rough() -> None:
     text = said("scatter", "--samples", "8")
-    lines = [line for line in text.splitlines() if line.startswith("Who scatters")]
+    lines = [line for line in text.splitlines() if line.startswith("What makes")]
     for line in lines:
         assert line.endswith("(shares of 8 samples, a mere hint).")
         # Each is rounded to half a per cent either way.

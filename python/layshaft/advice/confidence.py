@@ -30,7 +30,7 @@ _SEED = 20
 
 
 @dataclass(frozen=True, slots=True)
-class Sureness:
+class Confidence:
     """What the uncertainty of a learned car leaves of the recommendation."""
 
     path: str | None  #: the range that was looked through; `None` without ranges
@@ -45,19 +45,19 @@ class Sureness:
     keeps_limits: float  #: share for which it keeps all limits
 
 
-def judge_sureness(
+def judge_confidence(
     learned: "Learned",
     goal: Goal,
     best: Mapping[str, float],
     choices: Choices,
     limits: Mapping[str, float],
     others: Sequence[Found] = (),
-) -> Sureness:
+) -> Confidence:
     """Judge the recommendation on cars drawn from what is known of this one."""
     path, (low, high) = next(iter(choices.ranges.items()), (None, (np.nan, np.nan)))
     settings = np.array([]) if path is None else np.linspace(low, high, _LINE)
     rivals = [other.settings for other in others[:_MOST_OTHERS]]
-    line = [merged(best, {path: float(value)}) for value in settings]
+    line = [merged(best, {str(path): float(value)}) for value in settings]
     each = [{}, best, *rivals, *line]
     draws = learned.draws(_DRAWS, seed=_SEED)
     runs = run_points(
@@ -72,7 +72,7 @@ def judge_sureness(
     best_low, best_high = _interval(bests)
     shift_low, shift_high = _interval(runs["shift_speed"].reshape(shape)[:, 1])
     rival = costs[:, 2:start].min(axis=1, initial=np.inf)
-    return Sureness(
+    return Confidence(
         path=path,
         best_low=best_low,
         best_high=best_high,

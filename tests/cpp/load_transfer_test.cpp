@@ -1,4 +1,4 @@
-#include "closed_forms/load_transfer.hpp"
+#include "layshaft/laws/load_transfer.hpp"
 
 #include <gtest/gtest.h>
 

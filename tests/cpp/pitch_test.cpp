@@ -6,10 +6,10 @@
 
 #include <cmath>
 
-#include "closed_forms/load_transfer.hpp"
 #include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/car/warnings.hpp"
+#include "layshaft/laws/load_transfer.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/simulation.hpp"
 

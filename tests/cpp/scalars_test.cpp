@@ -97,7 +97,7 @@ TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
                .crank_after = 19.0,
                .heat = 20.0,
                .start_error = 24.0};
-  run.state.setConstant(-1.0);
+  run.state.entries.fill(-1.0);
   run.state(node::car) = 21.0;
   run.ending.time = 22.0;
   run.clutch_lock_time = 23.0;

@@ -32,7 +32,7 @@ inline constexpr double kSlipRoundOff = 1e-11;
 template <class Real>
 [[nodiscard]] Real slip_noise(const Real& tolerance) {
   using std::max;
-  return max(1e-6 * tolerance, Real(kSlipRoundOff));
+  return max(1e-5 * tolerance, Real(kSlipRoundOff));
 }
 
 /// What a guard has to rise past before it may fall; one that has not may stand as far below zero.

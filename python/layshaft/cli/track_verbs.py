@@ -7,6 +7,7 @@ import typer
 
 import layshaft
 from layshaft.cli.asked import Asked
+from layshaft.cli.file_names import checked_files
 from layshaft.cli.options import (
     FAILED,
     CarFile,
@@ -15,7 +16,6 @@ from layshaft.cli.options import (
     Picture,
     Settings,
     Table,
-    checked_files,
     echo_advised,
     echo_caution,
     longest_of,
@@ -48,7 +48,7 @@ def lap(
         from layshaft.plots import lap_plots
         from layshaft.reports import lap_report, launch_report
 
-        picture = checked_files(out, "layshaft-lap.png", csv, None)
+        picture = checked_files(out, "layshaft-lap.png", csv, read={"TRACK": track, "--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         longest = longest_of(asked, longest_time)
@@ -90,7 +90,11 @@ def gearing(
         from layshaft.reports import gear_report
         from layshaft.sweeps.track_gears import best_gears, settings_of
 
-        picture = checked_files(out, "layshaft-gearing.png", None, None)
+        picture = checked_files(
+            out,
+            "layshaft-gearing.png",
+            read={"TRACK": track, "--car": car, "--parts": parts},
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         box = None if parts is None else layshaft.read_parts(parts)
@@ -128,7 +132,7 @@ def stint(
         from layshaft.plots.stint_plots import stint_story
         from layshaft.reports import lap_report
 
-        picture = checked_files(out, "layshaft-stint.png", csv, None)
+        picture = checked_files(out, "layshaft-stint.png", csv, read={"TRACK": track, "--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         length = asked.checked("--duration", duration, "s", usual=_USUAL_DURATION)

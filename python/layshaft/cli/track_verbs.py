@@ -28,6 +28,7 @@ from layshaft.cli.say import say
 
 _GAP = "two_speed.gap"
 _USUAL_DURATION = "30 min"
+_USUAL_RESERVE = "5 %"
 TrackFile = Annotated[
     str, typer.Argument(metavar="TRACK", help="Track file; or club, or fast: invented ones.")
 ]
@@ -123,6 +124,9 @@ def stint(
     car: CarFile = None,
     settings: Settings = None,
     duration: Annotated[str, typer.Option(metavar="TIME", help="Of the race.")] = _USUAL_DURATION,
+    reserve: Annotated[
+        str, typer.Option(metavar="SHARE", help="Of the tank, left when the car comes in.")
+    ] = _USUAL_RESERVE,
     out: Picture = None,
     csv: Table = None,
     dark: Dark = False,
@@ -136,7 +140,8 @@ def stint(
         asked = Asked()
         present = read_present(car, settings, asked)
         length = asked.checked("--duration", duration, "s", usual=_USUAL_DURATION)
-        race = layshaft.stint(present, track, duration=length)
+        left = asked.checked("--reserve", reserve, "1", usual=_USUAL_RESERVE)
+        race = layshaft.stint(present, track, duration=length, reserve=left)
         asked.echo()
         say(*lap_report.stint_sentences(race))
         if csv is not None:

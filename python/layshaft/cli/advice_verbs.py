@@ -7,6 +7,7 @@ import typer
 
 import layshaft
 from layshaft.cli.asked import Asked
+from layshaft.cli.file_names import check_ending, checked_files
 from layshaft.cli.options import (
     USUAL_DISTANCE,
     USUAL_START,
@@ -20,7 +21,6 @@ from layshaft.cli.options import (
     Settings,
     StartSpeed,
     Table,
-    checked_files,
     echo_advised,
     echo_caution,
     once,
@@ -89,7 +89,8 @@ def recommend(
         from layshaft.plots import advice_plots
         from layshaft.reports import advice_report
 
-        picture = checked_files(out, "layshaft-recommend.png", None, None)
+        read = {"--car": car, "--learned": learned, "--parts": parts, "--track": track}
+        picture = checked_files(out, "layshaft-recommend.png", read=read)
         theme: Literal["dark", "light"] = "dark" if dark else "light"
         known = None if learned is None else layshaft.read_learned(learned)
         if known is not None and (car is not None or settings):
@@ -142,7 +143,7 @@ def mesh(
         from layshaft.plots import gear_plots
         from layshaft.reports import gear_report
 
-        picture = checked_files(out, "layshaft-mesh.png", csv, None)
+        picture = checked_files(out, "layshaft-mesh.png", csv, read={"PARTS": parts, "--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         box = layshaft.read_parts(parts)
@@ -199,10 +200,14 @@ def learn(
         from layshaft.plots import learned_plots
         from layshaft.reports import learned_report
 
-        picture = checked_files(out, "layshaft-learn.png", None, None)
-        for file in filter(None, (learned, setup)):
-            if not file.parent.is_dir():
-                raise ValueError(f"{file}: there is no folder {file.parent}")
+        check_ending("--learned", learned, ".json")
+        picture = checked_files(
+            out,
+            "layshaft-learn.png",
+            read={"--car": car, "--seen": seen, "--log": log},
+            written={"--learned": learned},
+            replaced={"--setup": setup},
+        )
         refuse_present(setup, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
@@ -245,7 +250,7 @@ def scatter(
         from layshaft.plots import advice_plots
         from layshaft.reports import scatter_report
 
-        picture = checked_files(out, "layshaft-scatter.png", None, None)
+        picture = checked_files(out, "layshaft-scatter.png", read={"--car": car, "--track": track})
         asked = Asked()
         present = read_present(car, settings, asked)
         given = once("--spread", (read_spread(text, asked) for text in spread or []))

@@ -12,6 +12,7 @@ import typer
 import layshaft
 from layshaft.cli import advice_verbs, track_verbs
 from layshaft.cli.asked import Asked
+from layshaft.cli.file_names import check_written, checked_files
 from layshaft.cli.options import (
     FAILED,
     INTERRUPTED,
@@ -28,7 +29,6 @@ from layshaft.cli.options import (
     Settings,
     StartSpeed,
     Table,
-    checked_files,
     echo_advised,
     echo_caution,
     loss_of,
@@ -115,7 +115,14 @@ def sweep(
         from layshaft.cli import typed_values
         from layshaft.reports import launch_report
 
-        picture = checked_files(out, "layshaft-sweep.png", csv, netcdf)
+        picture = checked_files(
+            out,
+            "layshaft-sweep.png",
+            csv,
+            netcdf,
+            read={"--car": car, "--track": track},
+            written={"--runs": runs},
+        )
         asked = Asked()
         loss = loss_of(within, "s", asked, usual=_USUAL_LOSS)
         present = read_present(car, settings, asked)
@@ -165,7 +172,7 @@ def launch(
         from layshaft.plots.launch_plots import launch_story
         from layshaft.reports import energy_report, launch_report
 
-        picture = checked_files(out, "layshaft-launch.png", csv, netcdf)
+        picture = checked_files(out, "layshaft-launch.png", csv, netcdf, read={"--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         way = way_of(asked, distance, start_speed, longest_time)
@@ -199,6 +206,7 @@ def car(
 ) -> None:
     """Write the demo car's set-up file, a template for your own car."""
     with plain_errors():
+        check_written({"--car": car}, {}, {"FILE": file})
         refuse_present(file, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
@@ -222,6 +230,7 @@ def fmu(
 ) -> None:
     """Write the car as a co-simulation unit (FMI) for other simulation programs."""
     with plain_errors():
+        check_written({"--car": car}, {"FILE": file}, {})
         asked = Asked()
         layshaft.write_fmu(read_present(car, settings, asked), file, fmi=fmi)
         asked.echo()

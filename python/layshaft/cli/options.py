@@ -26,7 +26,6 @@ INTERRUPTED = 130
 USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
 _USUAL_LONGEST = "20 s"
 _MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
-_PICTURES = (".png", ".pdf", ".svg")
 
 CarFile = Annotated[
     Path | None, typer.Option("--car", metavar="FILE", help="Set-up file; else the demo car.")
@@ -166,22 +165,6 @@ def loss_of(text: str, unit: str, asked: Asked, *, usual: str = "") -> float:
     if not loss >= 0.0:
         raise ValueError(f"--within {text}: must be at least 0")
     return loss
-
-
-def checked_files(out: Path | None, usual: str, csv: Path | None, netcdf: Path | None) -> Path:
-    """Check names before the work is done; return the picture's."""
-    for file, ending, option in ((csv, ".csv", "--csv"), (netcdf, ".nc", "--netcdf")):
-        if file is not None and file.suffix != ending:
-            raise ValueError(f"{option} {file}: the name must end in {ending}")
-    picture = Path(usual) if out is None else out
-    if picture.is_dir():
-        picture = picture / usual
-    if picture.suffix not in _PICTURES:
-        raise ValueError(f"--out {picture}: must be a folder or end in {', '.join(_PICTURES)}")
-    for file in filter(None, (picture, csv, netcdf)):
-        if not file.parent.is_dir():
-            raise ValueError(f"{file}: there is no folder {file.parent}")
-    return picture
 
 
 def refuse_present(file: Path | None, *, replace: bool) -> None:

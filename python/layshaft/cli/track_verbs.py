@@ -7,6 +7,7 @@ import typer
 
 import layshaft
 from layshaft.cli.asked import Asked
+from layshaft.cli.file_names import checked_files
 from layshaft.cli.options import (
     FAILED,
     CarFile,
@@ -15,7 +16,6 @@ from layshaft.cli.options import (
     Picture,
     Settings,
     Table,
-    checked_files,
     echo_advised,
     echo_caution,
     longest_of,
@@ -28,6 +28,7 @@ from layshaft.cli.say import say
 
 _GAP = "two_speed.gap"
 _USUAL_DURATION = "30 min"
+_USUAL_RESERVE = "5 %"
 TrackFile = Annotated[
     str, typer.Argument(metavar="TRACK", help="Track file; or club, or fast: invented ones.")
 ]
@@ -48,7 +49,7 @@ def lap(
         from layshaft.plots import lap_plots
         from layshaft.reports import lap_report, launch_report
 
-        picture = checked_files(out, "layshaft-lap.png", csv, None)
+        picture = checked_files(out, "layshaft-lap.png", csv, read={"TRACK": track, "--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         longest = longest_of(asked, longest_time)
@@ -90,7 +91,11 @@ def gearing(
         from layshaft.reports import gear_report
         from layshaft.sweeps.track_gears import best_gears, settings_of
 
-        picture = checked_files(out, "layshaft-gearing.png", None, None)
+        picture = checked_files(
+            out,
+            "layshaft-gearing.png",
+            read={"TRACK": track, "--car": car, "--parts": parts},
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         box = None if parts is None else layshaft.read_parts(parts)
@@ -119,6 +124,9 @@ def stint(
     car: CarFile = None,
     settings: Settings = None,
     duration: Annotated[str, typer.Option(metavar="TIME", help="Of the race.")] = _USUAL_DURATION,
+    reserve: Annotated[
+        str, typer.Option(metavar="SHARE", help="Of the tank, left when the car comes in.")
+    ] = _USUAL_RESERVE,
     out: Picture = None,
     csv: Table = None,
     dark: Dark = False,
@@ -128,11 +136,12 @@ def stint(
         from layshaft.plots.stint_plots import stint_story
         from layshaft.reports import lap_report
 
-        picture = checked_files(out, "layshaft-stint.png", csv, None)
+        picture = checked_files(out, "layshaft-stint.png", csv, read={"TRACK": track, "--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         length = asked.checked("--duration", duration, "s", usual=_USUAL_DURATION)
-        race = layshaft.stint(present, track, duration=length)
+        left = asked.checked("--reserve", reserve, "1", usual=_USUAL_RESERVE)
+        race = layshaft.stint(present, track, duration=length, reserve=left)
         asked.echo()
         say(*lap_report.stint_sentences(race))
         if csv is not None:

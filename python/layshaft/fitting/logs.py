@@ -27,6 +27,8 @@ _LOGGED = {"engine_speed": ("rad/s", "crank_speed"), "car_speed": ("m/s", "car_s
 _SPACING = 0.25
 #: A run of a car is over by then [s].
 LONGEST_LOG = 600.0
+#: First sample of a log after the throttle opened [s]; far more than a launch takes.
+_LATEST_START = 20.0
 _HEADS = {
     "engine_speed_rpm": ("engine_speed", "rpm"),
     "engine_speed_rad_per_s": ("engine_speed", "rad/s"),
@@ -99,6 +101,11 @@ def run_log(
     numbers = _samples(quantity, "times", times, "s", values)
     if numbers[0, 0] < 0.0:
         raise ValueError("a log must not begin before the throttle opens: take its start off")
+    if numbers[0, 0] > _LATEST_START:
+        raise ValueError(
+            f"a log must begin at the start of the run, as the throttle opens, within"
+            f" {_LATEST_START:g} s, not at {numbers[0, 0]:g} s: take the time before off"
+        )
     if numbers[0, -1] > LONGEST_LOG:
         raise ValueError(f"a log must not last longer than {LONGEST_LOG:g} s")
     longest = float(numbers[0, -1]) + 0.1

@@ -12,6 +12,10 @@ from layshaft.runs.run_options import Drive
 _MOST_ACCELERATION, _LEAST_MEAN_SPEED = 98.0665, 1.0 / KMH
 
 
+#: What a car shows only once it moves.
+_ABOVE_ZERO = ("shift_speed", "peak_speed", "engine_speed_before", "engine_speed_after")
+
+
 def check_shown(measure: str, number: float, unit: str, given: object, options: Drive) -> float:
     """Return what a run was seen to do; refuse what no car can do in such a run.
 
@@ -42,6 +46,8 @@ def check_shown(measure: str, number: float, unit: str, given: object, options: 
     ValueError: time = '0.2 s' must be from 1.11 s to 20 s over 60 m, which no run leaves
     """
     check_value(measure, number, unit, given, options.measures)
+    if measure in _ABOVE_ZERO and not number > 0.0:
+        raise ValueError(f"{measure} = {given!r} must be above 0: at rest nothing is seen of it")
     if measure in {each.name for each in options.measures}:
         return number
     distance = f"{options.distance:g} m"

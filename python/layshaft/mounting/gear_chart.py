@@ -20,6 +20,10 @@ _GEARS = ("first", "second")
 _TEETH = tuple(f"{gear}.{part}" for gear in _GEARS for part in ("spur", "pinion"))
 
 
+#: Far beyond any box of gears; looking through more takes minutes.
+_MOST_COMBINATIONS = 1_000_000
+
+
 class GearSet(NamedTuple):
     """Two pairs of gears that run on one centre distance."""
 
@@ -38,7 +42,13 @@ def gear_sets(car: Car, parts: Parts) -> Iterator[GearSet]:
 
     Teeth not named in the parts are those of the car, as are module and tooth shape. First gear is
     the shorter one; equal or crossed ratios are left out.
+
+    Raises
+    ------
+    ValueError
+        For more gears than can be looked through.
     """
+    _check_count(car, parts)
     pairs = {gear: list(_pairs(car, parts, gear)) for gear in _GEARS}
     for first, second in itertools.product(pairs["first"], pairs["second"]):
         if not first.ratio > second.ratio:
@@ -177,6 +187,21 @@ def rollout(car: Car, ratio: float) -> float:
     """Return the way of the car per engine turn [m] at a gear ratio, on tyres that do not grow."""
     rear = _core.rear_axle(car._core)
     return 2.0 * math.pi * rear.radius / (ratio * rear.ratio)
+
+
+def _check_count(car: Car, parts: Parts) -> None:
+    counts = {
+        f"{gear}.{wheels}": len(getattr(parts, f"{gear}_{wheels}")) or 1
+        for gear in _GEARS
+        for wheels in ("pinions", "spurs")
+    }
+    count = math.prod(counts.values())
+    if count > _MOST_COMBINATIONS:
+        named = ", ".join(f"{number} {name}" for name, number in counts.items() if number > 1)
+        raise ValueError(
+            f"these gears ({named}) make {count} combinations, which must be at most"
+            f" {_MOST_COMBINATIONS}: name fewer of them"
+        )
 
 
 def _pairs(car: Car, parts: Parts, gear: str) -> Iterator[_core.GearPair]:

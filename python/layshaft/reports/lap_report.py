@@ -40,7 +40,12 @@ def lap_sentences(run: "LapRun") -> list[str]:
     upset = [event for event in run.shifts if event.place != "straight"]
     if upset:
         told = "; ".join(event_text(event) for event in upset)
-        lines.append(f"{len(upset)} of {len(run.shifts)} shifts upset the car: {told}.")
+        if len(run.shifts) == 1:
+            lines.append(f"The only shift upsets the car: {told}.")
+        else:
+            lines.append(f"{len(upset)} of {len(run.shifts)} shifts upset the car: {told}.")
+    elif len(run.shifts) == 1:
+        lines.append("The only shift lies on a straight.")
     elif run.shifts:
         lines.append(f"All {len(run.shifts)} shifts lie on straights.")
     else:
@@ -99,7 +104,7 @@ def stint_sentences(race: "Stint") -> list[str]:
     lines = [
         f"{_laps(count)} in {race.time / 60.0:.1f} min with {_stops(len(race.stops))} for fuel.",
         f"A tank lasts {_laps(race.laps_per_tank)}, {race.time_per_tank / 60.0:.1f} min:"
-        f" {race.fuel_per_lap * 1e6:.1f} cm3 a lap.",
+        f" {race.fuel_per_lap * 1e6:.1f} cm3 a lap, with {100.0 * race.reserve:.3g} % of it left.",
     ]
     first, last = laps.isel(lap=0), laps.isel(lap=-1)
     worn = (float(first[name] - last[name]) * 1e3 for name in ("rear_radius", "front_radius"))

@@ -146,13 +146,16 @@ def _plateau(advice: SettingAdvice, low: str, high: str) -> list[str]:
 def missed_distance(table: "xarray.Dataset") -> list[str]:
     """Say how many runs of a sweep ended before their distance, and how to let them run on."""
     times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values
-    missed = int(np.sum((table.status.values == "finished") & ~np.isfinite(times)))
+    is_missed = (table.status.values == "finished") & ~np.isfinite(times)
+    ends = table.end_distance.transpose(*table.status.dims).values
+    back, missed = (int(np.sum(is_missed & way)) for way in (ends < 0.0, ~(ends < 0.0)))
+    lines = [f"{'1 run rolls' if back == 1 else f'{back} runs roll'} back."] if back else []
     if not missed:
-        return []
+        return lines
     distance = f"{float(table.distance[-1]):g} m"
     longest = float(np.nanmax(table.end_time.values))
     runs = "1 run does" if missed == 1 else f"{missed} runs do"
-    return [f"{runs} not reach {distance} in {longest:g} s; {_run_on(longest)}."]
+    return [*lines, f"{runs} not reach {distance} in {longest:g} s; {_run_on(longest)}."]
 
 
 def _run_on(longest: float) -> str:
@@ -191,7 +194,9 @@ def run_summary(run: "LaunchRun") -> str:
         float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
     )
     text = f"{distance:.4g} m in {time:.3f} s, {speed * KMH:.0f} km/h at the end; "
-    if run.end == "longest_time":
+    if run.end == "longest_time" and distance < 0.0:
+        text = f"The car rolls back, {-distance:.4g} m in {time:.3f} s: it does not climb this; "
+    elif run.end == "longest_time":
         longest = run.options.longest_time
         text = f"{out_of_time(run.options)}; {_run_on(longest)}. So far {text}"
     if np.isfinite(float(scalars.hand_over)):
@@ -258,6 +263,9 @@ def distance_rows(run: "LaunchRun") -> PitTable:
 
 
 def _shows_turns(table: "xarray.Dataset", car: "Car") -> bool:
+    of_one_shoe = {field_table.column_of(path) for path in field_table.pairs()[_GAP]}
+    if of_one_shoe & set(map(str, table.status.dims)):
+        return False  # a turn for both screws would be false for one of them
     return _GAP_AXIS in table.status.dims and present_setting(car, _GAP) is not None
 
 

@@ -40,6 +40,7 @@ class Race:
         self._car, self._options, self._wear = car, options, wear
         self._duration, self._stop_time, self._turning_time = duration, stop_time, turning_time
         self._tank = car["fuel.tank_volume"] * _core.fuel_density(car._core)
+        self._reserve = reserve
         self._usable = self._tank * (1.0 - reserve)
         self._lost = np.array([car["rear_tyre.wear"], car["front_tyre.wear"]])
         self._burnt = 0.0
@@ -174,6 +175,7 @@ class Race:
             duration=self._duration,
             laps=laps,
             stops=tuple(self._stops),
+            reserve=self._reserve,
             laps_per_tank=per_tank,
             time_per_tank=per_tank * float(laps.lap_time[: max(per_tank, 1)].mean()),
             fuel_per_lap=float(laps.fuel.mean()),

@@ -50,6 +50,7 @@ class Stint:
     duration: float  #: asked for [s]
     laps: "xarray.Dataset"  #: over `lap`
     stops: tuple[Stop, ...]
+    reserve: float  #: share of the tank left when the car comes in [-]
     laps_per_tank: int  #: of the first tank
     time_per_tank: float  #: [s]
     fuel_per_lap: float  #: mean volume [m^3]

@@ -128,6 +128,9 @@ def unknown(path: str) -> str:
     """
     if path == CURVE:
         return "it is a list of points, no single value"
+    if path in sections() and path:
+        example = next(each for each in (*pairs(), *positions()) if each.startswith(f"{path}."))
+        return f"it is a part of the car; name a field of it, such as {example}"
     candidates = [_core.nearest_path(path), *(section for section in sections() if section)]
     nearest = max(candidates, key=functools.partial(_likeness, path))
     name = max(_endings(), key=functools.partial(_likeness, path))

@@ -2,7 +2,6 @@
 
 import contextlib
 import difflib
-import math
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from numbers import Real
@@ -14,6 +13,20 @@ _Kind = TypeVar("_Kind")
 _NUMBER = re.compile(r"[0-9.]+(?:e[-+]?[0-9]+)?")
 _LONGEST_SHOWN = 60
 _MOST_COUNT = 2**31  # of a count, as the core holds it
+
+
+def shown(value: object) -> str:
+    """Write a value that is refused, no longer than a line takes.
+
+    Examples
+    --------
+    >>> shown("4,6 mm"), len(shown("4" * 1000)), shown(10**400)
+    ("'4,6 mm'", 60, '<int>')
+    """
+    if isinstance(value, int) and abs(value) >= 10**_LONGEST_SHOWN:
+        return f"<{type(value).__name__}>"
+    text = repr(value[:_LONGEST_SHOWN] if isinstance(value, str | bytes) else value)
+    return text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 3]}..."
 
 
 def checked(name: str, given: object, kind: type[_Kind], source: str) -> _Kind:
@@ -73,9 +86,11 @@ def whole(name: str, value: Any) -> int:
     100000
     """
     is_number = isinstance(value, Real) and not isinstance(value, bool)
-    if is_number and math.isfinite(value) and value == int(value) and abs(value) < _MOST_COUNT:
+    # Compared before the conversion: a great integer does not fit into a float.
+    if is_number and abs(value) < _MOST_COUNT and value == int(value):
         return int(value)
-    raise ValueError(f"{name} = {value!r} must be a whole number")
+    most = f" below {_MOST_COUNT}" if is_number and abs(value) >= _MOST_COUNT else ""
+    raise ValueError(f"{name} = {shown(value)} must be a whole number{most}")
 
 
 def check_names(given: Iterable[str], known: Iterable[str]) -> None:

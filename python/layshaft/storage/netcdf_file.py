@@ -20,6 +20,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.storage.damage import told_as_damage
+from layshaft.storage.netcdf_lock import NETCDF_LOCK
 
 if TYPE_CHECKING:
     import xarray
@@ -59,7 +60,8 @@ def write(data: "xarray.Dataset", path: Path) -> None:
     # A coordinate has no missing values, so it must not name one.
     encoding = {name: {"_FillValue": None} for name in file.coords}
     try:
-        file.to_netcdf(path, engine="netcdf4", encoding=encoding)
+        with NETCDF_LOCK:
+            file.to_netcdf(path, engine="netcdf4", encoding=encoding)
     except RuntimeError as error:  # so the library tells of a full disk, without a reason
         raise OSError(errno.EIO, f"cannot be written ({error})", os.fspath(path)) from None
 
@@ -74,13 +76,16 @@ def read(path: str | os.PathLike[str]) -> "xarray.Dataset":
     OSError
         If it is not there or may not be read.
     """
+    import netCDF4
     import xarray
 
     Path(path).open("rb").close()  # what is wrong with it here is no damage
     with told_as_damage(path, "netCDF file of a result"):
-        with xarray.open_dataset(path, engine="netcdf4", decode_timedelta=False) as file:
-            data = file.load()
-        return with_own_names(data)
+        # Opened here, not by xarray, which keeps a file open whose contents it cannot read.
+        with NETCDF_LOCK, netCDF4.Dataset(os.fspath(path)) as file:
+            store = xarray.backends.NetCDF4DataStore(file)
+            data = xarray.open_dataset(store, decode_timedelta=False).load()
+        return with_own_names(data.drop_encoding())
 
 
 def _with_plain_names(data: "xarray.Dataset") -> "xarray.Dataset":

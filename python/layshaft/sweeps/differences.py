@@ -39,6 +39,8 @@ def _difference(file: "netCDF4.Dataset", car: Car, columns: Columns, options: Dr
     wanted = {"kind", "layshaft_version", "setup", "options"}
     if not wanted <= there.keys() or there["kind"] != "sweep" or "status" not in file.variables:
         return "holds no sweep"
+    if file["status"].dtype is str:
+        return "is a finished table, not the file that a sweep keeps its runs in"
     if there["layshaft_version"] != _core.version():
         return f"was written by layshaft {there['layshaft_version']}, this is {_core.version()}"
     return (

@@ -21,6 +21,7 @@ from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.storage.letters import write_everywhere, write_texts
 from layshaft.storage.netcdf_file import kept_name
+from layshaft.storage.netcdf_lock import NETCDF_LOCK
 from layshaft.sweeps.blocks import NOT_RUN
 from layshaft.sweeps.labels import Columns, axis_coordinates, labelled
 
@@ -45,7 +46,7 @@ def lay_out(path: Path, car: Car, columns: Columns, options: Drive) -> None:
     marks = {name: one[name] for name in one.coords if name not in axes}
     attributes = result_file.attributes("sweep", car, options)
     grid = xarray.Dataset(coords=marks | axes, attrs=attributes)
-    with tempfile.TemporaryDirectory() as folder, told_as_oserror(os.fspath(path)):
+    with NETCDF_LOCK, tempfile.TemporaryDirectory() as folder, told_as_oserror(os.fspath(path)):
         saved = Path(folder, "grid.nc")
         result_file.write_table(grid, saved)
         with netCDF4.Dataset(saved) as pattern, netCDF4.Dataset(path, "w") as file:

@@ -81,6 +81,13 @@ def recommend(
     within: Annotated[
         str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
     ] = None,
+    scatter: Annotated[
+        str | None,
+        typer.Option(
+            metavar="GAP",
+            help="How far the gap is out (deviation): judged by the mean. On a track else 0.05 mm.",
+        ),
+    ] = None,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
@@ -102,7 +109,10 @@ def recommend(
         limits = once("--limit", (read_limit(text, asked) for text in limit or []))
         names = once("--goal", ((text, text) for text in goal or ["quickest"]))
         wanted = [read_goal(text, way, within, asked) for text in names]
+        spread = None if scatter is None else asked.checked("--scatter", scatter, "m")
         if len(wanted) > 1:
+            if spread is not None:
+                raise ValueError("--scatter: a trade-off takes single runs; give one --goal")
             chosen = usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
             asked.echo()
@@ -111,7 +121,13 @@ def recommend(
             save_picture(advice_plots.trade_front(found, theme=theme), picture)
         else:
             advice = layshaft.recommend(
-                present, choices, goal=wanted[0], limits=limits, parts=box, learned=known
+                present,
+                choices,
+                goal=wanted[0],
+                limits=limits,
+                parts=box,
+                learned=known,
+                scatter=spread,
             )
             asked.echo()
             say(*advice_report.advice_sentences(advice))

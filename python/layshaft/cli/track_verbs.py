@@ -47,6 +47,7 @@ def lap(
     with plain_errors():
         from layshaft.plots import lap_plots
         from layshaft.reports import lap_report, launch_report
+        from layshaft.runs.setting_scatter import lap_band
 
         picture = checked_files(out, "layshaft-lap.png", csv, None)
         asked = Asked()
@@ -54,7 +55,8 @@ def lap(
         longest = longest_of(asked, longest_time)
         run = layshaft.lap(present, track, standing=standing, on_failure="return", **longest)
         asked.echo()
-        say(*lap_report.lap_sentences(run), *launch_report.doubts(run))
+        band = None if run.message else lap_band(run)
+        say(*lap_report.lap_sentences(run, band), *launch_report.doubts(run))
         if csv is not None:
             run.save(csv)
             say(f"Numbers: {csv}")

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.plots.style import Look, Theme, drawn_on, dress
-from layshaft.sweeps.track_gears import PLATEAU, best_place
+from layshaft.sweeps.track_gears import PLATEAU, best_place, expected_times
 
 if TYPE_CHECKING:
     import xarray
@@ -32,7 +32,7 @@ def gear_map_picture(
         Those given, or those of a new figure.
     """
     axes, colours = drawn_on(axes, theme, 11.0, 6.5)
-    times = table.lap_time.values
+    times = expected_times(table)
     lost = (times - times[best_place(times)]) * _MILLISECONDS
     top = min(float(np.nanmax(lost)), _MOST_SHOWN)
     gaps, rows = table.gap.values * 1e3, np.arange(table.sizes["gears"])

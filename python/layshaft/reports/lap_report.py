@@ -7,12 +7,21 @@ import numpy as np
 from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
+from layshaft.reports.wording import capital
 
 if TYPE_CHECKING:
     from layshaft.runs.lap_run import LapEvent, LapRun
+    from layshaft.runs.setting_scatter import LapBand
     from layshaft.runs.stint_result import Stint, Stop
 
 _RPM = 30.0 / np.pi
+_LEAST_WIDTH = 0.001  # of lap times [s]
+_LEAST_WARMTH = 10.0  # over the air [K]: less is as good as cold
+#: Friction pairs of a stint: their name, and what holds their temperature.
+_LININGS = {
+    "clutch": ("the clutch", "clutch_temperature"),
+    "two_speed": ("the drum", "shoe_temperature"),
+}
 #: Kinds of events, in a word or two.
 EVENTS = {
     "upshift": "up",
@@ -22,8 +31,15 @@ EVENTS = {
 }
 
 
-def lap_sentences(run: "LapRun") -> list[str]:
+def lap_sentences(run: "LapRun", band: "LapBand | None" = None) -> list[str]:
     """Say how quick the lap is, what upsets the car, and which exits bog.
+
+    Parameters
+    ----------
+    run
+        The lap.
+    band
+        From `layshaft.runs.setting_scatter.lap_band`: how far it varies.
 
     Returns
     -------
@@ -37,6 +53,7 @@ def lap_sentences(run: "LapRun") -> list[str]:
     lines = [f"{run.options.track.name}: {run.time:.3f} s {kind} ({sectors})."]
     top, least = (float(run.scalars[name]) * KMH for name in ("peak_speed", "least_speed"))
     lines.append(f"Top speed {top:.0f} km/h, slowest {least:.0f} km/h.")
+    lines += _band(run, band)
     upset = [event for event in run.shifts if event.place != "straight"]
     if upset:
         told = "; ".join(event_text(event) for event in upset)
@@ -58,6 +75,22 @@ def lap_sentences(run: "LapRun") -> list[str]:
         f" fuel {run.scalars.fuel.item() * 1e3:.1f} g."
     )
     return lines
+
+
+def _band(run: "LapRun", band: "LapBand | None") -> list[str]:
+    """Say how far time and number of upshifts vary with a gap that is a little out."""
+    if band is None:
+        return []
+    out = f"With a gap up to {2e3 * band.scatter:.2f} mm out"
+    count = int(run.scalars.upshifts)
+    many = f"{count} upshift{'' if count == 1 else 's'}"
+    if band.least_upshifts != band.most_upshifts:
+        many = f"{band.least_upshifts} to {band.most_upshifts} upshifts, here {count}"
+    failed = f"; {band.failed} of such laps fail" if band.failed else ""
+    times = f"{band.low:.3f} to {band.high:.3f} s, {band.mean:.3f} s in the mean"
+    if band.high - band.low < _LEAST_WIDTH:
+        times = f"the same to {_LEAST_WIDTH:g} s"
+    return [f"{out}: {times}; {many}{failed}."]
 
 
 def corner_rows(run: "LapRun") -> PitTable:

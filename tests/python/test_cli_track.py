@@ -79,7 +79,7 @@ def test_a_stint_is_told_and_drawn() -> None:
     told = run("stint", "club", "--duration", "2 min", "--csv", "stint.csv")
     assert "A tank lasts" in told
     assert "no stops for fuel" in told
-    assert "until the clutch is warm" in told
+    assert "The clutch: hardly warmer than the air" in told
     assert "this race is over by then" in told
     assert "an assumption" in told
     assert "lap_time_s" in Path("stint.csv").read_text(encoding="utf-8").splitlines()[0]

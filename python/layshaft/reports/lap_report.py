@@ -140,19 +140,29 @@ def stint_sentences(race: "Stint") -> list[str]:
         "Tyres lose {:.2f} mm of radius at the rear, {:.2f} mm at the front.".format(*worn)
     )
     lines.append(_shift_drift(*(float(each.shift_speed) * KMH for each in (first, last))))
-    lines.append(_warm(race.laps_to_settle, count))
+    lines.append(_warm(race))
     are_alike = race.car["two_speed.shoe_1.gap"] == race.car["two_speed.shoe_2.gap"]
     lines += [_stop_text(stop, are_alike=are_alike) for stop in race.stops]
     return lines
 
 
-def _warm(settle: dict[str, int], count: int) -> str:
+def _warm(race: "Stint") -> str:
     """Say when clutch and drum are warm; every lap is driven as if they were from the start."""
-    clutch, drum = (_laps(settle[name]) for name in ("clutch", "two_speed"))
+    air, count = race.car["air.temperature"], race.laps.sizes["lap"]
+    settle, stays = {}, []
+    for part, (name, column) in _LININGS.items():
+        if float(race.laps[column].max()) - air < _LEAST_WARMTH:
+            stays.append(name)
+        else:
+            settle[name] = race.laps_to_settle[part]
+    cool = f"{capital(' and '.join(stays))}: hardly warmer than the air" if stays else ""
+    if not settle:
+        return f"{cool}."
     before = "laps before that are shown too hot"
     if max(settle.values()) >= count:
         before = "this race is over by then, so its laps are shown too hot"
-    return f"From cold it takes {clutch} until the clutch is warm, {drum} for the drum; {before}."
+    when = " and ".join(f"{_laps(laps)} until {name} is warm" for name, laps in settle.items())
+    return f"From cold it takes {when}; {before}.{f' {cool}.' if cool else ''}"
 
 
 def _laps(count: int) -> str:

@@ -8,8 +8,11 @@ from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import capital
+from layshaft.runs.corner_exits import bogged_corners
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from layshaft.runs.lap_run import LapEvent, LapRun
     from layshaft.runs.setting_scatter import LapBand
     from layshaft.runs.stint_result import Stint, Stop
@@ -62,19 +65,38 @@ def lap_sentences(run: "LapRun", band: "LapBand | None" = None) -> list[str]:
         lines.append(f"All {len(run.shifts)} shifts lie on straights.")
     else:
         lines.append("No shift in this lap.")
-    bogged = [number for number, corner in enumerate(run.corners, start=1) if corner.bogs]
-    if bogged:
-        what = f"corner{'s' if len(bogged) > 1 else ''} {', '.join(map(str, bogged))}"
-        if len(bogged) == len(run.corners) > 1:
-            what = "every corner"
-        share = f"{run.options.least_power:.0%}"
-        lines.append(f"Bogs out of {what}: the engine has under {share} of its power there.")
+    lines += _exits(run)
     heat = {name: max(made, 0.0) for name, made in run.heat.items()}  # no round-off below zero
     lines.append(
         f"Slip heat each lap: clutch {heat['clutch']:.0f} J, two-speed {heat['two_speed']:.0f} J;"
         f" fuel {run.scalars.fuel.item() * 1e3:.1f} g."
     )
     return lines
+
+
+def _exits(run: "LapRun") -> list[str]:
+    """Say out of which corners the engine limits, with the remedy, and where it is the tyres."""
+    bogged = bogged_corners(run)
+    weak = [number for number, corner in enumerate(run.corners, start=1) if corner.bogs]
+    tyres = [number for number in weak if number not in bogged]
+    has, lines = f"the engine has under {run.options.least_power:.0%} of its power", []
+    if bogged:
+        lines.append(
+            f"Bogs out of {_corners(bogged, run)}: {has}, and the tyres would take more. A shorter"
+            " first gear helps."
+        )
+    if tyres:
+        lines.append(
+            f"Out of {_corners(tyres, run)} {has}, but the tyres limit, not the gear: more would"
+            " spin the wheels."
+        )
+    return lines
+
+
+def _corners(numbers: "Sequence[int]", run: "LapRun") -> str:
+    if len(numbers) == len(run.corners) > 1:
+        return "every corner"
+    return f"corner{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
 
 
 def _band(run: "LapRun", band: "LapBand | None") -> list[str]:
@@ -107,14 +129,16 @@ def corner_rows(run: "LapRun") -> PitTable:
     rows.add_column("foot down\nm", rank=1)
     rows.add_column("rpm\nthere", rank=1)
     rows.add_column("")
+    bogged = bogged_corners(run)
     for number, corner in enumerate(run.corners, start=1):
+        limit = "tyres limit" if corner.bogs else ""
         rows.add_row(
             str(number),
             _number(corner.brake_distance, "{:.0f}"),
             _number(corner.least_speed * KMH, "{:.0f}"),
             _number(corner.exit_distance, "{:.0f}"),
             _number(round(corner.exit_engine_speed * _RPM, -2), "{:,.0f}"),
-            "bogs" if corner.bogs else "",
+            "bogs" if number in bogged else limit,
         )
     return rows
 

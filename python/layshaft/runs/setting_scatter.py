@@ -122,7 +122,7 @@ def expected_along(settings: np.ndarray, values: np.ndarray, scatter: float) -> 
 
     >>> gaps, times = np.array([4.0, 4.1, 4.2]), np.array([[20.0, 19.0, 20.0]])
     >>> expected_along(gaps, times, 0.05).round(2)
-    array([[19.82, 19.38, 19.82]])
+    array([[19.82, 19.36, 19.82]])
     """
     steps = np.linspace(-2.0, 2.0, 41)
     weights = np.exp(-0.5 * steps**2)

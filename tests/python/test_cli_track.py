@@ -140,3 +140,9 @@ def test_what_cannot_be_is_told_in_a_line(words: tuple[str, ...], told: str) -> 
     assert result.exit_code == 2
     assert told in result.stderr
     assert "Traceback" not in result.output
+
+
+def test_a_map_tells_what_gaps_and_gears_buy() -> None:
+    told = run("gearing", "fast", "--gaps", "4.2:4.6:0.4mm")
+    assert "upset: the most that the drive force changes" in told
+    assert "19/48 24/43" in told

@@ -185,6 +185,13 @@ def learn(
     error: Annotated[
         str, typer.Option(metavar="SPEED", help="Standard error of a shift speed heard.")
     ] = USUAL_ERROR,
+    lap: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="GAP=TIME", help="Lap time at a gap on --track, 4.6mm=21.7s; repeatable."
+        ),
+    ] = None,
+    track: Lap = None,
     seen: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
     ] = None,
@@ -210,7 +217,7 @@ def learn(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Fit the car to what it did: shift speeds heard, times, top speed, a log."""
+    """Fit the car to what it did: shift speeds heard, lap and other times, top speed, a log."""
     with plain_errors():
         from layshaft.plots import learned_plots
         from layshaft.reports import learned_report
@@ -222,7 +229,7 @@ def learn(
         refuse_present(setup, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
-        evidence = read_evidence(shift, error, seen, log, log_error, asked)
+        evidence = read_evidence(shift, error, seen, log, log_error, lap or [], track, asked)
         found = layshaft.learn(present, evidence, *read_unknowns(present, unknown, asked))
         asked.echo()
         say(*learned_report.learned_sentences(found))

@@ -33,7 +33,6 @@ def advice_sentences(advice: Recommendation) -> list[str]:
         Sentences, numbers in the units of the workshop.
     """
     lines = [*_out_of_reach(advice), _what_to_do(advice), *_spared(advice), *_less_work(advice)]
-    lines += [*_mean_over(advice), *_resolved(advice)]
     if advice.missed:
         which = f"{advice.missed} of {advice.tried} settings tried do not get there"
         lines.append(f"{which}: {advice.reasons}.")
@@ -42,7 +41,7 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     lines += [_plateau(line, advice.goal) for line in advice.lines]
     # Without a shift there is none to move.
     lines += [_effect(each, advice) for each in advice.effects if np.isfinite(each.shift_speed)]
-    return lines
+    return [*lines, *_mean_over(advice), *_resolved(advice)]
 
 
 def _out_of_reach(advice: Recommendation) -> list[str]:

@@ -100,3 +100,17 @@ def test_the_mean_of_a_straight_line_is_the_line_itself(tables: dict[str, object
     table.lap_time[:] = 20.0 + 100.0 * table.gap.values
     inner = maps.expected_times(table)[:, 1:-1]
     assert inner == pytest.approx(table.lap_time.values[:, 1:-1], abs=1e-9)
+
+
+def test_each_field_has_its_value_and_ticks_stand_where_a_gap_was_tried(
+    tables: dict[str, object],
+) -> None:
+    from layshaft.plots import gear_map_picture
+
+    table = tables["fast"]
+    axes = gear_map_picture(table)
+    times = maps.expected_times(table)
+    lost = (times - times[maps.best_place(times)]) * 1e3
+    written = [text.get_text().split(" | ")[0] for text in axes.texts]
+    assert written == [f"{value:.0f}" for value in lost.ravel()]
+    assert axes.get_xticks() == pytest.approx(table.gap.values * 1e3)

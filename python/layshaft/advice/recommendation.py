@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from layshaft.advice.needed_moves import Spared, spare_moves
 from layshaft.advice.new_warnings import new_warnings
 from layshaft.advice.parts_choices import read_all_choices
 from layshaft.advice.setting_search import Found, search
+from layshaft.advice.small_errors import Effect, effect_points, judged_effects
 from layshaft.fitting.learned import checked_learned
 from layshaft.mounting.setting_moves import Move, moves_to
 from layshaft.quantities import units
@@ -31,10 +32,6 @@ if TYPE_CHECKING:
     from layshaft.fitting.learned import Learned
     from layshaft.setup.parts_at_hand import Parts
 
-#: What a caliper may be out [m].
-CALIPER_ERROR = 0.05e-3
-#: What one slug more or less weighs, if no parts are at hand to say so [kg].
-USUAL_SLUG_STEP = 0.1e-3
 _LINE = 21
 _MOST_SCATTER = 1e-3  # [m]
 
@@ -51,16 +48,6 @@ class CostLine:
     high: float
     low_is_end: bool  #: what was allowed ends there, the plateau may not
     high_is_end: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Effect:
-    """What a small change does at the recommended setting."""
-
-    what: Literal["caliper", "slug"]
-    change: float  #: [m] or [kg]
-    shift_speed: float  #: Greatest change of the shift speed, either way [m/s]
-    loss: float  #: Greatest loss of the goal, either way
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -193,7 +180,7 @@ def recommend(
     # Neighbours on the grid share their runs where a mean over them is taken.
     steps = looked.steps if goal.scatter > 0.0 else {}
     lines = _lines(best, choices, steps)
-    effects = _effect_points(present, best, parts)
+    effects = effect_points(present, best, parts)
     points = [{}, best, *(point for line in lines.values() for point in line), *effects.values()]
     runs = goal.runs(present, points)
     costs, shifts = goal.cost(runs), runs["shift_speed"]
@@ -211,7 +198,7 @@ def recommend(
         moves=moves_to(present, best),
         spared=spared,
         lines=_judged_lines(lines, runs, goal, most, float(costs[1])),
-        effects=_judged_effects(
+        effects=judged_effects(
             effects, costs[-len(effects) :], shifts[-len(effects) :], runs, goal
         ),
         others=tuple(found[1:]),
@@ -307,45 +294,3 @@ def _plateau(
             end += share * (settings[beyond] - end)
         ends.append(float(end))
     return ends[0], ends[1]
-
-
-def _effect_points(
-    car: Car, best: dict[str, float], parts: "Parts | None"
-) -> dict[tuple[str, float], dict[str, float]]:
-    """Return the points of small errors: name, change with its sign."""
-    step = USUAL_SLUG_STEP if parts is None else parts.slug_step or USUAL_SLUG_STEP
-    points = {}
-    for name, member, change in (("caliper", "gap", CALIPER_ERROR), ("slug", "slug_mass", step)):
-        for sign in (-1.0, 1.0):
-            moved = {
-                f"two_speed.{shoe}.{member}": _value(car, best, shoe, member) + sign * change
-                for shoe in ("shoe_1", "shoe_2")
-            }
-            if min(moved.values()) >= 0.0:
-                points[name, sign * change] = merged(best, moved)
-    return points
-
-
-def _value(car: Car, best: Mapping[str, float], shoe: str, member: str) -> float:
-    pair = best.get(f"two_speed.{member}")
-    single = best.get(f"two_speed.{shoe}.{member}", pair)
-    return car[f"two_speed.{shoe}.{member}"] if single is None else single
-
-
-def _judged_effects(
-    points: Mapping[tuple[str, float], object],
-    costs: np.ndarray,
-    shifts: np.ndarray,
-    runs: PointRuns,
-    goal: Goal,
-) -> tuple[Effect, ...]:
-    cost, shift = goal.cost(runs)[1], runs["shift_speed"][1]
-    effects = []
-    for name in ("caliper", "slug"):
-        rows = [row for row, (each, _) in enumerate(points) if each == name]
-        changes = [abs(change) for each, change in points if each == name]
-        if rows:
-            moved = float(np.max(np.abs(shifts[rows] - shift)))
-            loss = max(float(np.max(costs[rows] - cost)), 0.0)
-            effects.append(Effect(name, changes[0], moved, loss))
-    return tuple(effects)

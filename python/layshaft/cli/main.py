@@ -12,6 +12,7 @@ import typer
 import layshaft
 from layshaft.cli import advice_verbs, track_verbs
 from layshaft.cli.asked import Asked
+from layshaft.cli.bought_tables import tell_settings
 from layshaft.cli.options import (
     FAILED,
     INTERRUPTED,
@@ -46,7 +47,6 @@ if TYPE_CHECKING:
     import xarray
     from matplotlib.figure import Figure
 
-    from layshaft.advice.setting_advice import SettingAdvice
     from layshaft.plots.style import Theme
     from layshaft.setup.car import Car
 
@@ -134,7 +134,7 @@ def sweep(
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             say(*launch_report.sweep_sentences(advice, present))
-            _tell_bought(present, table, advice, way)
+            tell_settings(present, table, advice, way)
             if advice.is_worth_it:
                 echo_advised(new_warnings(present, {advice.path: advice.best}))
         _write(table, csv, netcdf)
@@ -148,32 +148,6 @@ def sweep(
         if figure is not None:
             save_picture(figure, picture)
         echo_caution(present)
-
-
-def _tell_bought(
-    car: "layshaft.Car", table: "xarray.Dataset", advice: "SettingAdvice", way: dict[str, Any]
-) -> None:
-    """Print what the settings that count buy: the best, the present, ends of plateau and sweep."""
-    from layshaft.advice.what_it_buys import what_it_buys
-    from layshaft.reports import bought_report
-    from layshaft.reports.wording import setting_text, short_name
-    from layshaft.runs.corner_exits import tyre_share
-    from layshaft.runs.drive import drive
-    from layshaft.runs.run_options import read_options
-    from layshaft.setup.field_table import column_of
-    from layshaft.setup.settings import as_written
-
-    swept = table[column_of(advice.path)].values.astype(float)
-    counted = {swept.min(), advice.low, advice.best, advice.high, swept.max()}
-    shown = sorted(counted | ({advice.present} if advice.present is not None else set()))
-    options = read_options(**way)
-    bought = what_it_buys(car, [{advice.path: float(value)} for value in shown], options)
-    labels = [setting_text(advice.path, value) for value in shown]
-    best = shown.index(advice.best)
-    print_rows(bought_report.bought_rows(bought, labels, short_name(advice.path), best))
-    run = drive(car.replace(as_written({advice.path: advice.best})), options)
-    said = bought_report.no_matter_sentences(bought, advice.path, advice.within, tyre_share(run))
-    say(*said)
 
 
 @app.command()

@@ -1,12 +1,13 @@
 """The verbs of the track: a lap, a map of gap and gears, a stint."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated
 
 import typer
 
 import layshaft
 from layshaft.cli.asked import Asked
+from layshaft.cli.bought_tables import tell_gears
 from layshaft.cli.options import (
     FAILED,
     CarFile,
@@ -26,14 +27,8 @@ from layshaft.cli.options import (
 )
 from layshaft.cli.say import say
 
-if TYPE_CHECKING:
-    import xarray
-
-    from layshaft.runs.run_options import Drive
-
 _GAP = "two_speed.gap"
 _USUAL_DURATION = "30 min"
-_MOST_GAPS = 9  # lines of a table
 TrackFile = Annotated[
     str, typer.Argument(metavar="TRACK", help="Track file; or club, or fast: invented ones.")
 ]
@@ -115,35 +110,13 @@ def gearing(
             f" {best['lap_time']:.3f} s."
         )
         say(*gear_report.plateau_sentences(table, best))
-        _tell_bought(present, table, best, read_options(track=track, **longest))
+        tell_gears(present, table, best, read_options(track=track, **longest))
         others = [gears for gears in best["gears_alike"] if gears != best["gears"]]
         if others:
             say(f"As quick with a gap of their own: {', '.join(others)}.")
         echo_advised(new_warnings(present, settings_of(table, best)))
         save_picture(gear_map_picture(table, theme="dark" if dark else "light"), picture)
         echo_caution(present)
-
-
-def _tell_bought(
-    car: "layshaft.Car", table: "xarray.Dataset", best: dict[str, Any], options: "Drive"
-) -> None:
-    """Print what each gap buys with the best gears, and each set of gears with the best gap."""
-    from layshaft.advice.what_it_buys import what_it_buys
-    from layshaft.reports.bought_report import bought_rows
-    from layshaft.sweeps.track_gears import settings_of
-
-    gaps, sets = list(map(float, table.gap.values)), list(map(str, table.gears.values))
-    step = -(-len(gaps) // _MOST_GAPS)
-    gaps = sorted({*gaps[::step], gaps[-1], best["gap"]})
-    columns = (
-        ("gap\nmm", gaps, "gap", [f"{gap * 1e3:.2f}" for gap in gaps]),
-        ("1st 2nd", sets, "gears", sets),
-    )
-    for heading, values, name, labels in columns:
-        if len(values) > 1:
-            points = [settings_of(table, best | {name: value}) for value in values]
-            bought = what_it_buys(car, points, options)
-            print_rows(bought_rows(bought, labels, heading, values.index(best[name])))
 
 
 def stint(

@@ -6,7 +6,8 @@ import numpy as np
 
 from layshaft.advice.choices import rounded
 from layshaft.advice.confidence import Confidence
-from layshaft.advice.recommendation import CostLine, Effect, Recommendation
+from layshaft.advice.recommendation import CostLine, Recommendation
+from layshaft.advice.small_errors import Effect
 from layshaft.mounting.setting_moves import moves_to, turns_in
 from layshaft.quantities import pit_units
 from layshaft.quantities.pit_units import KMH

@@ -36,7 +36,8 @@ def spare_moves(
     tuple
         The settings left, and what was spared.
     """
-    settings, spared = dict(best), []
+    settings = dict(best)
+    spared: list[Spared] = []
     own = _own_settings(car, choices)
     cost = float(goal.cost(goal.runs(car, [settings]))[0])
     most = cost + goal.within
@@ -60,7 +61,7 @@ def spare_moves(
 
 def _own_settings(car: Car, choices: Choices) -> dict[tuple[str, ...], dict[str, float]]:
     """Return the present values of all that may stay: what changes together is one."""
-    own = {}
+    own: dict[tuple[str, ...], dict[str, float]] = {}
     for path, (low, high) in choices.ranges.items():
         present = present_setting(car, path)
         if present is not None and low <= present <= high:

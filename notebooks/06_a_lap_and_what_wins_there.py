@@ -56,8 +56,9 @@ plots.live(shifts, gap_mm=(3.8, 5.8, 0.1), track=["club", "fast"])
 
 # %% [markdown]
 # Gap and gears together, on both tracks. Both pinions get larger by as many teeth as the spurs get
-# smaller, so that the centre distance stays. The frame holds what loses less than 0.05 s; the
-# numbers count shifts in corners or just before them.
+# smaller, so that the centre distance stays. The frame holds what loses less than 0.05 s in
+# the mean over a gap that is a little out; the numbers are the milliseconds lost, those after a bar
+# count shifts in corners or just before them.
 
 # %%
 sets = [

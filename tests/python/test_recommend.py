@@ -347,3 +347,31 @@ def test_every_combination_that_may_be_the_best_is_searched_finely(car: layshaft
     found = layshaft.recommend(car, over, goal=goal)
     assert len(found.others) == 4
     assert all(each.cost < 0.2 * goal.within for each in found.others)
+
+
+def test_a_turn_that_gains_too_little_to_notice_is_not_asked_for(car: layshaft.Car) -> None:
+    # Shorter gears gain a tenth of a second; the nut and the gap have next to nothing to add.
+    slow = car.replace({"first.pinion": 20, "first.spur": 47})
+    over = {
+        "clutch.axial.nut_turns": layshaft.Between("1.5 turn", "3 turns"),
+        "first.pinion": [17, 20],
+    }
+    advice = layshaft.recommend(slow, over, goal=goals.quickest(distance="30 m"))
+    left = [path for each in advice.spared for path in each.paths]
+    assert {move.path for move in advice.moves}.isdisjoint(left)
+    # What is left out loses no more together than counts as a loss, found by runs of its own.
+    every = min(
+        layshaft.launch(
+            slow.replace({"clutch.axial.nut_turns": nut, "first.pinion": pinion}), distance=30.0
+        )
+        .times[-1]
+        .item()
+        for nut in np.linspace(1.5, 3.0, 16)
+        for pinion in (17, 20)
+    )
+    assert advice.cost <= every + advice.goal.within + 1e-3
+    for path in {move.path for move in advice.moves}:
+        kept = {p: v for p, v in advice.settings.items() if p != path}
+        without = layshaft.launch(slow.replace(kept), distance=30.0).times[-1].item()
+        assert without - every > advice.goal.within - 1e-3
+    assert any(line.startswith("Leave as is") for line in advice_sentences(advice))

@@ -41,9 +41,12 @@ class Choices:
         singles = [dict(zip(self.lists, values, strict=True)) for values in picked]
         return [single | gears for single, gears in itertools.product(singles, together)]
 
-    def grid(self, count: int) -> list[dict[str, float]]:
-        """Return points evenly over all ranges, `count` to each; one empty one without ranges."""
-        axes = [np.linspace(low, high, count) for low, high in self.ranges.values()]
+    def grid(self, counts: Sequence[int]) -> list[dict[str, float]]:
+        """Return points evenly over all ranges, so many to each; one empty one without ranges."""
+        axes = [
+            np.linspace(low, high, count)
+            for (low, high), count in zip(self.ranges.values(), counts, strict=True)
+        ]
         return [
             dict(zip(self.ranges, map(float, values), strict=True))
             for values in itertools.product(*axes)

@@ -43,6 +43,7 @@ class Confidence:
     better_than_present: float  #: share of plausible cars for which it is at least as good
     best_of_all: float  #: share for which no other combination is better by what counts as a loss
     keeps_limits: float  #: share for which it keeps all limits
+    gain_error: float  #: standard deviation of the gain over the present setting
 
 
 def judge_confidence(
@@ -83,7 +84,13 @@ def judge_confidence(
         better_than_present=float(np.mean(costs[:, 1] <= costs[:, 0])),
         best_of_all=float(np.mean(costs[:, 1] <= rival + goal.within)),
         keeps_limits=float(np.mean(allowed[:, 1])),
+        gain_error=_gain_error(costs[:, 0], costs[:, 1]),
     )
+
+
+def _gain_error(before: np.ndarray, after: np.ndarray) -> float:
+    known = np.isfinite(before) & np.isfinite(after)
+    return float(np.std(before[known] - after[known])) if known.any() else float("nan")
 
 
 def _interval(values: np.ndarray) -> tuple[float, float]:

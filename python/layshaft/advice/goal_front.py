@@ -79,7 +79,8 @@ def trade_off(
     if len(goals) < 2:
         raise ValueError("a trade-off needs at least two goals")
     choices = read_all_choices(checked_car(car), over, parts)
-    grid = choices.grid(_GRID.get(len(choices.ranges), _FINEST_GRID))
+    count = len(choices.ranges)
+    grid = choices.grid([_GRID.get(count, _FINEST_GRID)] * count)
     settings = [merged(one, each) for one in choices.combinations() for each in grid]
     ways = list(dict.fromkeys(goal.options for goal in goals))
     read = read_limits({} if limits is None else limits, *ways)

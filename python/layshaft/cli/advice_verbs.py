@@ -81,6 +81,13 @@ def recommend(
     within: Annotated[
         str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
     ] = None,
+    scatter: Annotated[
+        str | None,
+        typer.Option(
+            metavar="GAP",
+            help="How far the gap is out (deviation): judged by the mean. On a track else 0.05 mm.",
+        ),
+    ] = None,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
@@ -103,7 +110,10 @@ def recommend(
         limits = once("--limit", (read_limit(text, asked) for text in limit or []))
         names = once("--goal", ((text, text) for text in goal or ["quickest"]))
         wanted = [read_goal(text, way, within, asked) for text in names]
+        spread = None if scatter is None else asked.checked("--scatter", scatter, "m")
         if len(wanted) > 1:
+            if spread is not None:
+                raise ValueError("--scatter: a trade-off takes single runs; give one --goal")
             chosen = usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
             asked.echo()
@@ -112,7 +122,13 @@ def recommend(
             save_picture(advice_plots.trade_front(found, theme=theme), picture)
         else:
             advice = layshaft.recommend(
-                present, choices, goal=wanted[0], limits=limits, parts=box, learned=known
+                present,
+                choices,
+                goal=wanted[0],
+                limits=limits,
+                parts=box,
+                learned=known,
+                scatter=spread,
             )
             asked.echo()
             say(*advice_report.advice_sentences(advice))
@@ -170,6 +186,13 @@ def learn(
     error: Annotated[
         str, typer.Option(metavar="SPEED", help="Standard error of a shift speed heard.")
     ] = USUAL_ERROR,
+    lap: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="GAP=TIME", help="Lap time at a gap on --track, 4.6mm=21.7s; repeatable."
+        ),
+    ] = None,
+    track: Lap = None,
     seen: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
     ] = None,
@@ -195,7 +218,7 @@ def learn(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Fit the car to what it did: shift speeds heard, times, top speed, a log."""
+    """Fit the car to what it did: shift speeds heard, lap and other times, top speed, a log."""
     with plain_errors():
         from layshaft.plots import learned_plots
         from layshaft.reports import learned_report
@@ -211,7 +234,7 @@ def learn(
         refuse_present(setup, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
-        evidence = read_evidence(shift, error, seen, log, log_error, asked)
+        evidence = read_evidence(shift, error, seen, log, log_error, lap or [], track, asked)
         found = layshaft.learn(present, evidence, *read_unknowns(present, unknown, asked))
         asked.echo()
         say(*learned_report.learned_sentences(found))

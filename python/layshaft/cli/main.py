@@ -12,6 +12,7 @@ import typer
 import layshaft
 from layshaft.cli import advice_verbs, track_verbs
 from layshaft.cli.asked import Asked
+from layshaft.cli.bought_tables import tell_settings
 from layshaft.cli.file_names import check_written, checked_files
 from layshaft.cli.options import (
     FAILED,
@@ -140,6 +141,7 @@ def sweep(
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             say(*launch_report.sweep_sentences(advice, present))
+            tell_settings(present, table, advice, way)
             if advice.is_worth_it:
                 echo_advised(new_warnings(present, {advice.path: advice.best}))
         _write(table, csv, netcdf)

@@ -7,6 +7,7 @@ import typer
 
 import layshaft
 from layshaft.cli.asked import Asked
+from layshaft.cli.bought_tables import tell_gears
 from layshaft.cli.file_names import checked_files
 from layshaft.cli.options import (
     FAILED,
@@ -48,6 +49,7 @@ def lap(
     with plain_errors():
         from layshaft.plots import lap_plots
         from layshaft.reports import lap_report, launch_report
+        from layshaft.runs.setting_scatter import lap_band
 
         picture = checked_files(out, "layshaft-lap.png", csv, read={"TRACK": track, "--car": car})
         asked = Asked()
@@ -55,7 +57,8 @@ def lap(
         longest = longest_of(asked, longest_time)
         run = layshaft.lap(present, track, standing=standing, on_failure="return", **longest)
         asked.echo()
-        say(*lap_report.lap_sentences(run), *launch_report.doubts(run))
+        band = None if run.message else lap_band(run)
+        say(*lap_report.lap_sentences(run, band), *launch_report.doubts(run))
         if csv is not None:
             run.save(csv)
             say(f"Numbers: {csv}")
@@ -89,6 +92,7 @@ def gearing(
         from layshaft.cli.typed_values import read_axis
         from layshaft.plots.track_gear_plots import gear_map_picture
         from layshaft.reports import gear_report
+        from layshaft.runs.run_options import read_options
         from layshaft.sweeps.track_gears import best_gears, settings_of
 
         picture = checked_files(
@@ -111,6 +115,7 @@ def gearing(
             f" {best['lap_time']:.3f} s."
         )
         say(*gear_report.plateau_sentences(table, best))
+        tell_gears(present, table, best, read_options(track=track, **longest))
         others = [gears for gears in best["gears_alike"] if gears != best["gears"]]
         if others:
             say(f"As quick with a gap of their own: {', '.join(others)}.")

@@ -3,7 +3,7 @@
 Each takes down in `Asked` what it understood.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -112,6 +112,8 @@ def read_evidence(
     seen: Path | None,
     log: Path | None,
     log_error: str | None,
+    laps: Sequence[str],
+    track: str | None,
     asked: Asked,
 ) -> "list[Observation | Log]":
     """Read what was heard, seen and logged."""
@@ -127,6 +129,19 @@ def read_evidence(
         ((_, stored),) = seen_then.changes
         told = units.si_text(heard, "m/s"), units.si_text(stored, "m")
         asked.note("--shift", " at ".join(told))
+    if laps and track is None:
+        raise ValueError("--lap needs --track: a track file, club or fast")
+    if track is not None and not laps:
+        raise ValueError(f"--track {track}: there is no --lap that it could belong to")
+    for text in laps:
+        gap, time = _pair(text, "--lap", "GAP=TIME, such as 4.6mm=21.7s")
+        typed_values.measured("--lap", gap, "m")
+        typed_values.measured("--lap", time, "s")
+        driven = layshaft.observe(
+            "lap_time", time, changes={"two_speed.gap": gap}, track=str(track), sample_spacing=0.0
+        )
+        evidence.append(driven)
+        asked.note("--lap", f"{driven.value:g} s at {gap}")
     if log is None and log_error is not None:
         raise ValueError(f"--log-error {log_error}: there is no --log that it could belong to")
     if seen is not None:
@@ -138,7 +153,7 @@ def read_evidence(
         evidence.append(layshaft.read_log(log, error=log_error))
         asked.note("--log-error", log_error)
     if not evidence:
-        raise ValueError("nothing was seen: give --shift, --seen or --log")
+        raise ValueError("nothing was seen: give --shift, --lap, --seen or --log")
     return evidence
 
 

@@ -4,9 +4,10 @@ The first line names the columns, each with its unit: `gap_mm`, `shift_speed_km_
 
 - settings at that time, left empty where the car's own held: `gap`, `slug_mass`, or any field by
   its path (`first.pinion`, `clutch.axial.nut_turns_turns`);
-- how it was run: `distance`, `start_speed`, `grade`;
-- what was seen, one or more of `shift_speed`, `time` (to the distance), `top_speed`, or any scalar
-  of a run; a value left empty was not seen;
+- how it was run: `distance`, `start_speed`, `grade`; or on a `track`, a file or the name of a demo
+  track;
+- what was seen, one or more of `shift_speed`, `time` (to the distance), `lap_time` (of a track),
+  `top_speed`, or any scalar of a run or of a lap; a value left empty was not seen;
 - how far it may be out, one standard deviation: the same name with `_error`.
 
 A heading has its unit, unless its cells have theirs or there is none. How cells may be parted
@@ -25,7 +26,9 @@ from layshaft.setup.setup_file import Fault, SetupError
 
 _SHORT = {"gap": "two_speed.gap", "slug_mass": "two_speed.slug_mass"}
 _OPTIONS = {"distance": "m", "start_speed": "m/s", "grade": "1"}
-_MEASURES = ("time", "top_speed", *(name for name, _, _ in _core.scalars))
+_TRACK = "track"
+_SCALARS = (name for name, _, _ in (*_core.scalars, *_core.lap_scalars))
+_MEASURES = ("time", "top_speed", *dict.fromkeys(_SCALARS))
 
 
 class _Column(NamedTuple):
@@ -79,7 +82,8 @@ def _columns(file: str, line: int, heads: list[str], faults: list[Fault]) -> lis
     for head in heads:
         column = _column(head)
         if column is None:
-            known = ", ".join((*_SHORT, *_OPTIONS, "shift_speed", "time", "top_speed"))
+            usual = ("shift_speed", "time", "lap_time", "top_speed")
+            known = ", ".join((*_SHORT, *_OPTIONS, _TRACK, *usual))
             must = f"must be a known column with its unit: {known}, a scalar of a run or a field"
             faults.append(Fault(file, line, head, must))
         elif column in columns:
@@ -94,7 +98,7 @@ def _columns(file: str, line: int, heads: list[str], faults: list[Fault]) -> lis
 def _column(head: str) -> _Column | None:
     """Part a heading into its name and its unit; the longest name that fits wins."""
     known = [("setting", short, path) for short, path in _SHORT.items()]
-    known += [("option", name, name) for name in _OPTIONS]
+    known += [("option", name, name) for name in (*_OPTIONS, _TRACK)]
     for measure in _MEASURES:
         known += [("value", measure, measure), ("error", f"{measure}_error", measure)]
     paths = [*field_table.positions(), *field_table.pairs()]
@@ -118,6 +122,8 @@ def _row(table: TextTable, columns: list[_Column], cells: list[str]) -> Iterator
 
 
 def _value(table: TextTable, cell: str, column: _Column) -> object:
+    if column.name == _TRACK:
+        return cell
     try:
         number = table.number(cell)
     except ValueError as error:

@@ -26,6 +26,7 @@ from layshaft.setup.settings import Point, merged
 USUAL_ERRORS: dict[str, Given] = {
     "shift_speed": "2 km/h",  # heard, and read off a gauge or from the place on the track
     "time": "0.02 s",
+    "lap_time": "0.05 s",  # of the middle of some laps
     "peak_speed": "2 km/h",
     "engine_speed_before": "500 rpm",
     "engine_speed_after": "500 rpm",
@@ -64,8 +65,8 @@ def observe(
     Parameters
     ----------
     measure
-        `shift_speed`, `time` (to the `distance`), `top_speed`, any scalar of a run, or a function
-        of a run that returns a number in the SI unit.
+        `shift_speed`, `time` (to the `distance`), `lap_time` (with a `track`), `top_speed`, any
+        scalar of a run, or a function of a run that returns a number in the SI unit.
     value
         What was seen: a number in the SI unit, or text with a unit.
     changes

@@ -88,10 +88,16 @@ def drawn_on(
 
 def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = "") -> None:
     """Give axes their labels, type and grid."""
+    from matplotlib.ticker import ScalarFormatter
+
     colours = palette(theme)
     axes.set_facecolor(colours.paper)
     axes.grid(color=colours.grid, linewidth=1.0)
     axes.set_axisbelow(True)
+    for axis in (axes.xaxis, axes.yaxis):
+        form = axis.get_major_formatter()
+        if isinstance(form, ScalarFormatter):
+            form.set_useOffset(False)
     axes.tick_params(colors=colours.ink, labelsize=14, length=0)
     for side, spine in axes.spines.items():
         spine.set_visible(side == "bottom")
@@ -102,6 +108,14 @@ def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = 
         axes.set_ylabel(y, color=colours.ink, fontsize=14)
     if title:
         axes.set_title(title, loc="left", color=colours.ink, fontsize=17, fontweight="bold")
+
+
+def widen(axes: "Axes", least: float) -> None:
+    """Make the height of a panel at least so much, around what it shows."""
+    low, high = axes.get_ylim()
+    if high - low < least:
+        middle = 0.5 * (low + high)
+        axes.set_ylim(middle - 0.5 * least, middle + 0.5 * least)
 
 
 def legend(axes: "Axes", theme: Theme, **placing: object) -> None:

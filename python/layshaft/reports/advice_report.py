@@ -6,7 +6,8 @@ import numpy as np
 
 from layshaft.advice.choices import rounded
 from layshaft.advice.confidence import Confidence
-from layshaft.advice.recommendation import CostLine, Effect, Recommendation
+from layshaft.advice.recommendation import CostLine, Recommendation
+from layshaft.advice.small_errors import Effect
 from layshaft.mounting.setting_moves import moves_to, turns_in
 from layshaft.quantities import pit_units
 from layshaft.quantities.pit_units import KMH
@@ -32,7 +33,7 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
-    lines = [*_out_of_reach(advice), _what_to_do(advice), *_less_work(advice)]
+    lines = [*_out_of_reach(advice), _what_to_do(advice), *_spared(advice), *_less_work(advice)]
     if advice.missed:
         which = f"{advice.missed} of {advice.tried} settings tried do not get there"
         lines.append(f"{which}: {advice.reasons}.")
@@ -41,7 +42,7 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     lines += [_plateau(line, advice.goal) for line in advice.lines]
     # Without a shift there is none to move.
     lines += [_effect(each, advice) for each in advice.effects if np.isfinite(each.shift_speed)]
-    return lines
+    return [*lines, *_mean_over(advice), *_resolved(advice)]
 
 
 def _out_of_reach(advice: Recommendation) -> list[str]:
@@ -69,7 +70,46 @@ def _what_to_do(advice: Recommendation) -> str:
     better = _gain(goal, gain)
     if gain <= goal.within:
         return f"Leave it: the best ({steps}) gains {better}, too little to notice."
+    if not advice.is_worth_it:
+        give_or_take = _loss(goal, advice.gain_error)
+        return (
+            f"Leave it: the best ({steps}) gains {better}, give or take {give_or_take}: no more"
+            " than the doubt about it."
+        )
     return f"{capital(steps)}: {at}, {better} better than now."
+
+
+def _spared(advice: Recommendation) -> list[str]:
+    """Name what may change and need not, with what it would gain."""
+    if not advice.spared:
+        return []
+    parts = [
+        f"{' and '.join(map(short_name, each.paths))}, {_gain(advice.goal, each.gain)}"
+        for each in advice.spared
+    ]
+    return [f"Leave as is what would gain too little to notice: {'; '.join(parts)}."]
+
+
+def _mean_over(advice: Recommendation) -> list[str]:
+    goal = advice.goal
+    if not goal.scatter > 0.0:
+        return []
+    scatter = f"{goal.scatter * 1e3:.2f} mm"
+    width = ""
+    if goal.measure == "time":
+        width = f"; single laps are {_gain(goal, advice.width)} either side of it"
+    return [f"All is the mean over a gap that is {scatter} out by caliper and friction{width}."]
+
+
+def _resolved(advice: Recommendation) -> list[str]:
+    """Say how fine the search was; a dip narrower than that may have been stepped over."""
+    if not advice.steps:
+        return []
+    parts = [
+        f"{short_name(path)} every {setting_text(path, step)}"
+        for path, step in advice.steps.items()
+    ]
+    return [f"Tried: {', '.join(parts)}; what is narrower may have been stepped over."]
 
 
 def _less_work(advice: Recommendation) -> list[str]:

@@ -14,6 +14,7 @@ from layshaft.runs import result_file
 from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.point_runs import PointRuns, run_points
+from layshaft.runs.setting_scatter import USUAL_SCATTER, expected_along
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.parts_at_hand import Parts
 from layshaft.setup.settings import as_written
@@ -163,11 +164,13 @@ def gear_text(car: Car, changes: Mapping[str, float]) -> str:
     return f"{teeth[1]}/{teeth[0]} {teeth[3]}/{teeth[2]}"
 
 
-def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, Any]:
+def best_gears(
+    table: "xarray.Dataset", within: float = PLATEAU, *, scatter: float = USUAL_SCATTER
+) -> dict[str, Any]:
     """Return the best gap and gears of a map, and the plateau around them.
 
-    The best is quickest in the mean of its gap and the two beside it, so that a caliper that is a
-    little out does not miss it.
+    Judged by the mean over a gap that is a little out (see `expected_times`), so that no lap that
+    one reading alone gives is chosen.
 
     Parameters
     ----------
@@ -175,14 +178,16 @@ def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, An
         From `gear_map`.
     within
         Time loss that counts as none [s].
+    scatter
+        Standard deviation of the gap by caliper, friction and driver [m].
 
     Returns
     -------
     dict
-        `gears`, `gap` [m], `lap_time` [s]; `gap_low` and `gap_high` [m], the ends of the plateau
-        with these gears; `gears_alike`, all gears with a gap as quick as that.
+        `gears`, `gap` [m], `lap_time` [s], the mean; `gap_low` and `gap_high` [m], the ends of the
+        plateau with these gears; `gears_alike`, all gears with a gap as quick as that.
     """
-    times = table.lap_time.values
+    times = expected_times(table, scatter)
     row, column = best_place(times)
     alike = times <= times[row, column] + within
     low = high = int(column)
@@ -209,13 +214,27 @@ def settings_of(table: "xarray.Dataset", best: Mapping[str, Any]) -> dict[str, f
     }
 
 
+def expected_times(table: "xarray.Dataset", scatter: float = USUAL_SCATTER) -> np.ndarray:
+    """Return the lap times of a map in the mean over a gap that is a little out [s].
+
+    No map tells more than its step: gaps further apart than the scatter are smoothed over half a
+    step, with straight lines between them.
+    """
+    gaps = table.gap.values
+    order = np.argsort(gaps)
+    if len(gaps) == 1:
+        return table.lap_time.values
+    step = float(np.max(np.diff(gaps[order])))
+    times = np.empty(table.lap_time.shape)
+    smooth = expected_along(gaps[order], table.lap_time.values[:, order], max(scatter, 0.5 * step))
+    times[:, order] = smooth
+    # Beside a lap that failed there is no mean.
+    return times if np.isfinite(times).any() else table.lap_time.values
+
+
 def best_place(times: np.ndarray) -> tuple[int, int]:
-    """Return row and column of the quickest setting in the mean of its gap and those beside it."""
-    padded = np.pad(times, ((0, 0), (1, 1)), mode="edge")
-    means = (padded[:, :-2] + padded[:, 1:-1] + padded[:, 2:]) / 3.0
-    if np.isnan(means).all():
-        means = times  # no three gaps side by side have a lap
-    row, column = np.unravel_index(np.nanargmin(means), means.shape)
+    """Return row and column of the least time."""
+    row, column = np.unravel_index(np.nanargmin(times), times.shape)
     return int(row), int(column)
 
 

@@ -20,7 +20,7 @@ def car() -> layshaft.Car:
     return layshaft.demo_car()
 
 
-def shift_at(gap: float, error: str = "1 km/h", value: float = 0.0) -> layshaft.observe:
+def shift_at(gap: float, error: str = "1 km/h", value: float = 15.0) -> layshaft.observe:
     changes = {"two_speed.gap": gap}
     return layshaft.observe("shift_speed", value, changes=changes, error=error, distance=30.0)
 

@@ -18,7 +18,7 @@ from layshaft.runs.measures import plain_options
 from layshaft.runs.run_options import options_from_json
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
-from layshaft.setup.handed_over import checked
+from layshaft.setup.handed_over import checked, checked_path
 from layshaft.setup.settings import as_written
 from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
@@ -167,7 +167,10 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
     """
     from layshaft.runs.result_file import car_of
 
-    with Path(path).open(encoding="utf-8") as file, told_as_damage(path, "file of a learned car"):
+    with (
+        Path(checked_path("path", path)).open(encoding="utf-8") as file,
+        told_as_damage(path, "file of a learned car"),
+    ):
         content = json.load(file)
         if content.pop("kind") != "layshaft learned car":
             raise ValueError("its kind is another")
@@ -201,7 +204,13 @@ def _check(learned: Learned) -> None:
             raise ValueError(f"{name} is none: it has correlations above 1")
     if not (np.isfinite(learned.seen).all() and (learned.errors > 0.0).all()):
         raise ValueError("an observation is no number, or its error is not above 0")
+    if np.linalg.eigvalsh(learned.covariance)[0] < -1e-9 * np.trace(learned.covariance):
+        raise ValueError("covariance is none: it has negative variances")
     for each, value in zip(learned.unknowns, learned.values, strict=True):
+        for name, number in (("car", value), ("believed", each.guess)):
+            own = getattr(learned, name)[each.path]
+            if not math.isclose(own, number, rel_tol=1e-9):
+                raise ValueError(f"{each.path} is {own:g} in its {name}, not {number:g}")
         if not (each.low <= value <= each.high and 0.0 < each.doubt < math.inf):
             raise ValueError(f"{each.path} is outside its bounds, or its doubt is not above 0")
 

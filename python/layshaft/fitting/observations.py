@@ -10,6 +10,7 @@ from layshaft.fitting.shown import check_shown
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH
 from layshaft.quantities.possible import check_error
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
@@ -100,7 +101,9 @@ def observe(
         own = read_measure(getattr(measure, "__name__", ""), measure, unit)
         measure, options = own.name, options | {"measures": {own.name: (measure, unit)}}
     if not isinstance(measure, str):
-        raise TypeError(f"measure = {measure!r} must be a scalar of a run, or a function of one")
+        raise TypeError(
+            f"measure = {shown(measure)} must be a scalar of a run, or a function of one"
+        )
     if measure == "top_speed":
         measure, options = "peak_speed", {**_LONG_WAY, **options}
     read = read_options(**options)
@@ -209,4 +212,4 @@ def _stored(path: str, value: object) -> tuple[str, float]:
     try:
         return path, field_table.to_number(field, value)
     except ValueError as error:
-        raise ValueError(f"{path} = {value!r} {error}") from None
+        raise ValueError(f"{path} = {shown(value)} {error}") from None

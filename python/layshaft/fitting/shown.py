@@ -4,6 +4,7 @@ import math
 
 from layshaft.quantities.pit_units import KMH
 from layshaft.quantities.possible import RANGES, Range
+from layshaft.quantities.refused import shown
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.measures import check_value
 from layshaft.runs.run_options import Drive
@@ -47,7 +48,9 @@ def check_shown(measure: str, number: float, unit: str, given: object, options: 
     """
     check_value(measure, number, unit, given, options.measures)
     if measure in _ABOVE_ZERO and not number > 0.0:
-        raise ValueError(f"{measure} = {given!r} must be above 0: at rest nothing is seen of it")
+        raise ValueError(
+            f"{measure} = {shown(given)} must be above 0: at rest nothing is seen of it"
+        )
     if measure in {each.name for each in options.measures}:
         return number
     distance = f"{options.distance:g} m"
@@ -63,7 +66,7 @@ def check_shown(measure: str, number: float, unit: str, given: object, options: 
     if low <= number <= high:
         return number
     bounds = f"from {low:.3g} {unit} to {high:.4g} {unit}{where}, which no run leaves"
-    raise ValueError(f"{measure} = {given!r} must be {bounds}")
+    raise ValueError(f"{measure} = {shown(given)} must be {bounds}")
 
 
 def _times_over(options: Drive) -> Range:

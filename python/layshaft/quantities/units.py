@@ -15,6 +15,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from layshaft.quantities.known_units import EXACT, QUANTITIES, scale
+from layshaft.quantities.refused import shown
 
 if TYPE_CHECKING:
     import numpy as np
@@ -161,11 +162,13 @@ def read(name: str, given: Any, si_unit: str) -> float:
     ValueError: distance = None must be a length such as "4.5 mm", or a plain number in m
     """
     given = as_text(given)
+    if isinstance(given, bool):
+        raise ValueError(f"{name} = {given} must be {expectation(si_unit)}")
     try:
         return to_si(given, si_unit) if isinstance(given, str) else float(given)
     except (ValueError, TypeError, OverflowError) as error:
         why = str(error) if isinstance(given, str) else f"must be {expectation(si_unit)}"
-        raise ValueError(f"{name} = {given!r} {why}") from None
+        raise ValueError(f"{name} = {shown(given)} {why}") from None
 
 
 def read_list(name: str, given: object, si_unit: str) -> list[float]:
@@ -177,7 +180,7 @@ def read_list(name: str, given: object, si_unit: str) -> list[float]:
     [1.0, 2.0]
     """
     if isinstance(as_text(given), str) or not isinstance(given, Iterable):
-        raise ValueError(f"{name} = {given!r} must be a list")
+        raise ValueError(f"{name} = {shown(given)} must be a list")
     return [read(name, each, si_unit) for each in given]
 
 

@@ -147,7 +147,8 @@ def missed_distance(table: "xarray.Dataset") -> list[str]:
     """Say how many runs of a sweep ended before their distance, and how to let them run on."""
     times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values
     is_missed = (table.status.values == "finished") & ~np.isfinite(times)
-    ends = table.end_distance.transpose(*table.status.dims).values
+    # A lap, which never goes back, has none.
+    ends = table.get("end_distance", table.status == "").transpose(*table.status.dims).values
     back, missed = (int(np.sum(is_missed & way)) for way in (ends < 0.0, ~(ends < 0.0)))
     lines = [f"{'1 run rolls' if back == 1 else f'{back} runs roll'} back."] if back else []
     if not missed:

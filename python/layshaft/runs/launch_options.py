@@ -72,6 +72,8 @@ class LaunchOptions:
         ValueError
             Naming the option, its value and the broken bound.
         """
+        if not -1.0 <= self.grade <= 1.0:
+            raise ValueError(f"Launch.grade = {self.grade!r} must be from -1 to 1")
         values = dataclasses.asdict(self)
         del values["measures"]
         values["distance_marks"] = list(values.pop("distances"))

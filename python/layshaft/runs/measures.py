@@ -48,7 +48,7 @@ class Measure:
         value = self.function(run)
         try:
             return float(value)
-        except (TypeError, ValueError):
+        except (TypeError, ValueError, OverflowError):
             text = f"measure {self.name} must return a number, not <{type(value).__name__}>"
             raise TypeError(text) from None
 

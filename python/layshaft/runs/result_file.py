@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from layshaft import _core
 from layshaft.runs.run_options import Drive, options_from_json
 from layshaft.setup.car import Car
+from layshaft.setup.handed_over import checked_path
 from layshaft.storage.atomic import atomic_write
 
 if TYPE_CHECKING:
@@ -77,7 +78,7 @@ def form_of(path: str | os.PathLike[str]) -> ModuleType:
     from layshaft.storage import netcdf_file
 
     forms = {".nc": netcdf_file, ".csv": csv_file}
-    ending = Path(path).suffix
+    ending = Path(checked_path("path", path)).suffix
     if ending not in forms:
         raise ValueError(f"{os.fspath(path)} must end in .nc or .csv")
     return forms[ending]

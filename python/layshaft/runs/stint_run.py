@@ -4,6 +4,7 @@ from typing import Unpack
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, read_lap_options
 from layshaft.runs.measures import refuse_measures
@@ -102,5 +103,7 @@ def friction_left(car: Car, section: str, temperature: float) -> float:
 def _number(name: str, value: Given, unit: str, low: float, high: float) -> float:
     number = units.read(name, value, unit)
     if not low <= number <= high:
-        raise ValueError(f"{name} = {value!r} must be from {low:g} to {high:g} {unit}".rstrip(" 1"))
+        raise ValueError(
+            f"{name} = {shown(value)} must be from {low:g} to {high:g} {unit}".rstrip(" 1")
+        )
     return number

@@ -7,6 +7,7 @@ from layshaft import _core
 from layshaft._core import Car as CoreCar
 from layshaft.quantities import units
 from layshaft.quantities.html_table import html_table
+from layshaft.quantities.refused import shown
 from layshaft.setup import field_table
 from layshaft.setup.core_changes import changed_core
 from layshaft.setup.field_table import CURVE, Points, Value
@@ -181,6 +182,8 @@ class Car(CarFields):
     if not TYPE_CHECKING:  # a checker knows the fields by name
 
         def __getitem__(self, path: str) -> "Value | Points | Section":
+            if not isinstance(path, str):
+                raise KeyError(f"{shown(path)} must be the path of a field")
             if path == CURVE:
                 return tuple(zip(self._core.torque_speeds, self._core.torque_values, strict=True))
             field = field_table.find_field(path)

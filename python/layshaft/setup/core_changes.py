@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from layshaft._core import Car as CoreCar
+from layshaft.quantities.refused import shown
 from layshaft.setup import curve_points, field_table
 from layshaft.setup.field_table import CURVE
 from layshaft.setup.handed_over import checked_map
@@ -27,7 +28,7 @@ def changed_core(core: CoreCar, changes: Mapping[str, object]) -> CoreCar:
         try:
             numbers[path] = field_table.to_number(field, value)
         except ValueError as error:
-            raise ValueError(f"{path} = {value!r} {error}") from None
+            raise ValueError(f"{path} = {shown(value)} {error}") from None
     # Pairs first, so that a shoe named beside them keeps its own value.
     ordered = sorted(numbers.items(), key=lambda change: change[0] not in field_table.pairs())
     core = core.replace(ordered)

@@ -11,6 +11,7 @@ import os
 import re
 from typing import TYPE_CHECKING, NamedTuple, Union
 
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.setup_file import Fault, SetupError, text_of
 
 if TYPE_CHECKING:
@@ -91,8 +92,8 @@ def read_text_table(given: AnyTable) -> TextTable:
     >>> table.heads, [table.number(cell) for cell in table.rows[0].cells]
     (['gap_mm', 'time_s'], [4.6, 2.15])
     """
-    if isinstance(given, str | os.PathLike):
-        name = os.fspath(given)
+    if not hasattr(given, "to_csv"):
+        name = checked_path("given", given)
         text = text_of(name)
     else:
         name, text = "<DataFrame>", given.to_csv(index=False)

@@ -2,31 +2,18 @@
 
 import contextlib
 import difflib
+import os
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from numbers import Real
 from typing import Any, TypeVar, cast
 
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 
 _Kind = TypeVar("_Kind")
 _NUMBER = re.compile(r"[0-9.]+(?:e[-+]?[0-9]+)?")
-_LONGEST_SHOWN = 60
 _MOST_COUNT = 2**31  # of a count, as the core holds it
-
-
-def shown(value: object) -> str:
-    """Write a value that is refused, no longer than a line takes.
-
-    Examples
-    --------
-    >>> shown("4,6 mm"), len(shown("4" * 1000)), shown(10**400)
-    ("'4,6 mm'", 60, '<int>')
-    """
-    if isinstance(value, int) and abs(value) >= 10**_LONGEST_SHOWN:
-        return f"<{type(value).__name__}>"
-    text = repr(value[:_LONGEST_SHOWN] if isinstance(value, str | bytes) else value)
-    return text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 3]}..."
 
 
 def checked(name: str, given: object, kind: type[_Kind], source: str) -> _Kind:
@@ -58,11 +45,10 @@ def checked(name: str, given: object, kind: type[_Kind], source: str) -> _Kind:
     """
     if isinstance(given, kind):
         return given
-    shown = repr(given) if isinstance(given, str | int | float | None) else ""
-    if not shown or len(shown) > _LONGEST_SHOWN:
-        shown = f"<{type(given).__name__}>"
+    is_short = isinstance(given, str | int | float | None)
+    told = shown(given) if is_short else f"<{type(given).__name__}>"
     wanted = getattr(kind, "__name__", kind)
-    raise TypeError(f"{name} = {shown} must be a {wanted}, such as {source} returns")
+    raise TypeError(f"{name} = {told} must be a {wanted}, such as {source} returns")
 
 
 def checked_map(name: str, given: object) -> Mapping:
@@ -74,7 +60,26 @@ def checked_map(name: str, given: object) -> Mapping:
     Traceback (most recent call last):
     TypeError: changes = <list> must be a Mapping, such as dict returns
     """
-    return checked(name, given, cast("type[Mapping]", Mapping), "dict")
+    found = checked(name, given, cast("type[Mapping]", Mapping), "dict")
+    for key in found:
+        if not isinstance(key, str):
+            raise TypeError(f"{name} = <dict> must have names, not {shown(key)}")
+    return found
+
+
+def checked_path(name: str, given: object) -> str:
+    """Return the name of a file as text; refuse what names none.
+
+    Examples
+    --------
+    >>> checked_path("path", 3)
+    Traceback (most recent call last):
+    TypeError: path = 3 must be the name of a file
+    """
+    path = given.__fspath__() if isinstance(given, os.PathLike) else given
+    if isinstance(path, str):
+        return path
+    raise TypeError(f"{name} = {shown(given)} must be the name of a file")
 
 
 def whole(name: str, value: Any) -> int:

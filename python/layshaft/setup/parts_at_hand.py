@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import Any, NamedTuple
 
 from layshaft.quantities import units
-from layshaft.setup.handed_over import checked
+from layshaft.setup.handed_over import checked, checked_path
 from layshaft.setup.setup_file import Fault, SetupError, parsed, text_of
 from layshaft.setup.toml_lines import KeyPath
 from layshaft.setup.toml_text import shown, shown_key
@@ -129,7 +129,7 @@ def read_parts(path: str | os.PathLike[str]) -> Parts:
     >>> parts.first_pinions, parts.slugs
     ((16, 17), (0.0008, 0.001))
     """
-    name = os.fspath(path)
+    name = checked_path("path", path)
     content, lines = parsed(name, text_of(name))
     values: dict[str, Any] = {}
     faults: list[Fault] = []

@@ -16,6 +16,7 @@ from layshaft import _core
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.field_table import CURVE
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
 from layshaft.setup.toml_text import shown, shown_key
 from layshaft.storage.atomic import atomic_write
@@ -93,7 +94,7 @@ def read_car(path: str | os.PathLike[str]) -> Car:
     ...     layshaft.read_car(file)
     layshaft.Car({'two_speed.gap': 0.0043})
     """
-    name = os.fspath(path)
+    name = checked_path("path", path)
     content, lines = parsed(name, text_of(name))
     reading = _Reading(name, lines)
     reading.table(content, ())

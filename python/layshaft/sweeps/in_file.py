@@ -16,6 +16,7 @@ import numpy as np
 
 from layshaft.runs.run_options import Drive
 from layshaft.setup.car import Car
+from layshaft.setup.handed_over import checked_path
 from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.letters import read_texts, write_texts
@@ -44,7 +45,8 @@ class RunsInFile:
     def __init__(
         self, path: str | os.PathLike[str], car: Car, columns: Columns, options: Drive
     ) -> None:
-        self._path, self._name = Path(os.path.realpath(path)), os.fspath(path)
+        self._name = checked_path("file", path)
+        self._path = Path(os.path.realpath(path))
         if self._path.suffix != ".nc":
             raise ValueError(f"file = {self._name} must end in .nc")
         self._columns, self._options = columns, options

@@ -18,6 +18,7 @@ from layshaft.runs.launch_run import LaunchRun
 from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.settings import as_written
 from layshaft.storage import netcdf_file
 from layshaft.storage.damage import told_as_damage
@@ -69,8 +70,8 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | LapRun | xarray.Dataset"
     >>> again.samples.identical(run.samples)
     True
     """
-    if not os.fspath(path).endswith(".nc"):
-        name = os.fspath(path)
+    name = checked_path("path", path)
+    if not name.endswith(".nc"):
         raise ValueError(f"{name} must end in .nc: a .csv file holds neither car nor options")
     data = netcdf_file.read(path)
     with told_as_damage(path, _WHAT):

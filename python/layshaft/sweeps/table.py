@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Unpack
 
 import numpy as np
 
+from layshaft.quantities.refused import shown
 from layshaft.runs import result_file
 from layshaft.runs.batch import Progress
 from layshaft.runs.launch_options import LaunchOptions
@@ -158,7 +159,9 @@ def run_sweep(
         if not runs.tally.done[region].all()
     ]
     # Begun before the file is opened and the bar is drawn: what is forked must have neither.
-    results = None if map is None else iter(map(functools.partial(run_block, threads=count), parts))
+    results = (
+        None if map is None else _mapped(map, functools.partial(run_block, threads=count), parts)
+    )
     try:
         with runs.writing(), _reporting(progress) as report:
             interrupted = _put_all(results or _one_by_one(parts, runs, count, report), runs, report)
@@ -169,6 +172,17 @@ def run_sweep(
     table.attrs = attributes | {"interrupted": int(interrupted)}
     _warn(runs, columns, interrupted)
     return table
+
+
+def _mapped(
+    map: Map, function: Callable[[Block], BlockResult], parts: list[Block]
+) -> Iterator[BlockResult]:
+    if not callable(map):
+        raise TypeError(f"map = {shown(map)} must be a function, such as the map of an executor")
+    results = map(function, parts)
+    if not isinstance(results, Iterable):
+        raise TypeError(f"map returned {shown(results)}; it must return the results of its blocks")
+    return iter(results)
 
 
 @functools.cache
@@ -250,7 +264,7 @@ def axis_values(path: str, values: object) -> list[float]:
         try:
             numbers.append(field_table.to_number(field, value))
         except ValueError as error:
-            raise ValueError(f"{path} = {value!r} {error}") from None
+            raise ValueError(f"{path} = {shown(value)} {error}") from None
     if not numbers:
         raise ValueError(f"{path}: an axis needs at least one value")
     if len(set(numbers)) < len(numbers):
@@ -261,7 +275,7 @@ def axis_values(path: str, values: object) -> list[float]:
 def _positive(name: str, number: object, most: int) -> int:
     count = whole(name, number)
     if not 1 <= count <= most:
-        raise ValueError(f"{name} = {number!r} must be at least 1, at most {most}, or None")
+        raise ValueError(f"{name} = {shown(number)} must be at least 1, at most {most}, or None")
     return count
 
 

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from layshaft.quantities import units
 from layshaft.setup.csv_text import Row, TextTable, read_text_table
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.setup_file import Fault, SetupError, parsed, text_of
 from layshaft.setup.toml_lines import KeyPath
 from layshaft.setup.toml_text import shown, shown_key
@@ -109,7 +110,7 @@ def read_track(path: str | os.PathLike[str]) -> Track:
     ...     read_track(file)
     <Track ring: 51.3 m, 1 corners>
     """
-    name = os.fspath(path)
+    name = checked_path("path", path)
     ending = Path(name).suffix
     if ending == ".csv":
         through = _read_points(name)

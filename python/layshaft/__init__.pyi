@@ -8,6 +8,7 @@ from layshaft.setup.car import Car as Car
 from layshaft.runs.changes import Change as Change
 from layshaft.runs.lap_run import CornerPass as CornerPass
 from layshaft.advice.recommendation import CostLine as CostLine
+from layshaft.advice.confidence import Confidence as Confidence
 from layshaft.advice.recommendation import Effect as Effect
 from layshaft.setup.setup_file import Fault as Fault
 from layshaft.setup.field_table import Field as Field
@@ -29,6 +30,7 @@ from layshaft.fitting.observations import Observation as Observation
 from layshaft.setup.parts_at_hand import Parts as Parts
 from layshaft.tracks.track import Piece as Piece
 from layshaft.runs.launch_run import PlainRun as PlainRun
+from layshaft.runs.point_runs import PointRuns as PointRuns
 from layshaft.advice.recommendation import Recommendation as Recommendation
 from layshaft.runs.launch_run import RunError as RunError
 from layshaft.advice.scatter_study import Scatter as Scatter
@@ -36,10 +38,10 @@ from layshaft.setup.car import Section as Section
 from layshaft.advice.setting_advice import SettingAdvice as SettingAdvice
 from layshaft.setup.setup_file import SetupError as SetupError
 from layshaft.advice.scatter_study import Share as Share
+from layshaft.advice.needed_moves import Spared as Spared
 from layshaft.runs.stint_result import Stint as Stint
 from layshaft.runs.stint_result import Stop as Stop
 from layshaft.fitting.next_observations import Suggestion as Suggestion
-from layshaft.advice.confidence import Confidence as Confidence
 from layshaft.tracks.track import Track as Track
 from layshaft.advice.goal_front import TradeOff as TradeOff
 from layshaft.mounting.axle_lead import TyrePair as TyrePair

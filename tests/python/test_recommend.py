@@ -97,6 +97,19 @@ def test_a_car_that_breaks_a_limit_is_not_left_as_it_is(car: layshaft.Car) -> No
     assert what.endswith("the car as it is goes beyond the limit of shift speed.")
 
 
+def test_a_loss_is_not_called_a_gain(car: layshaft.Car) -> None:
+    # One shoe early and the other on its usual gap is not among cars with both alike.
+    unequal = car.replace({"two_speed.shoe_1.gap": "1 mm"})
+    advice = layshaft.recommend(unequal, {GAP: layshaft.Between("3.4 mm", "3.7 mm")})
+    best = layshaft.launch(unequal.replace(advice.settings)).times[-1].item()
+    loss = best - layshaft.launch(unequal).times[-1].item()
+
+    assert loss > 0.005
+    first, *_ = advice_sentences(advice)
+    assert first.startswith("Leave everything as it is: the best that was tried")
+    assert f"is {loss:.3f} s worse" in first
+
+
 def test_what_is_not_worth_it_is_not_warned_of(car: layshaft.Car) -> None:
     # The clutch does nothing for the shift, and drags at idle with its nut that far out.
     turns = {"clutch.axial.nut_turns": layshaft.Between("1 turn", "3 turns")}

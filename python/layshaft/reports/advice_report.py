@@ -67,6 +67,9 @@ def _what_to_do(advice: Recommendation) -> str:
         return f"Leave everything as it is: {at}."
     if advice.present_fault:
         return f"{capital(steps)}: {at}; the car as it is {advice.present_fault}."
+    if gain < 0.0:
+        worse = _loss(goal, -gain)
+        return f"Leave everything as it is: the best that was tried ({steps}) is {worse} worse."
     better = _gain(goal, gain)
     if gain <= goal.within:
         return f"Leave it: the best ({steps}) gains {better}, too little to notice."

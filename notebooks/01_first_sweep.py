@@ -13,8 +13,8 @@
 # %% [markdown]
 # # A first sweep
 #
-# You have a caliper and a screwdriver: which gap shall the two-speed have? We run the built-in demo
-# car, whose numbers are invented, at many gaps and look at what changes.
+# You have a caliper and a screwdriver: which gap should the two-speed have? We run the built-in
+# demo car, whose numbers are invented, at many gaps and look at what changes.
 
 # %%
 import layshaft
@@ -26,7 +26,7 @@ table = layshaft.sweep(car, {"two_speed.gap": gaps})
 table.time_to_distance.isel(distance=-1).to_series().round(3)
 
 # %% [markdown]
-# The best is flat: look at the shaded plateau before you trust the last hundredth.
+# The optimum is flat: look at the shaded plateau before you trust the last hundredth.
 
 # %%
 plots.picture(plots.setting_curve(table, car))

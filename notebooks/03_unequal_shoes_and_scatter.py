@@ -28,13 +28,13 @@ for name, scale, unit in (("shift_speed", 3.6, "km/h"), ("hand_over", 1.0, "s"))
     print(name, [f"{value * scale:.3g}" for value in table[name].values], unit)
 
 # %% [markdown]
-# Everything scatters at once: caliper and slug of each shoe, spring, friction, grip. Which of them
-# makes the shift wander? Measure that one better.
+# Everything varies at once: caliper and slug of each shoe, spring, friction, grip. Which of them
+# makes the shift vary? Measure that one better.
 
 # %%
 study = layshaft.scatter(car, samples=32)
 low, high = (speed * 3.6 for speed in study.shift_range)
-print(f"95 of 100 cars shift between {low:.1f} and {high:.1f} km/h")
+print(f"95 % of cars shift between {low:.1f} and {high:.1f} km/h")
 plots.picture(plots.scatter_shares(study))
 
 # %% [markdown]

@@ -62,7 +62,7 @@ for each in layshaft.suggest(learned)[:3]:
     print(f"{each.text}: doubt of {each.loosest} {each.now:.1%} to {each.then:.1%}")
 
 # %% [markdown]
-# The advice goes on from the learned car and carries its uncertainty.
+# The advice starts from the learned car and carries its uncertainty.
 
 # %%
 wish = goals.shift_at("63 km/h")
@@ -73,7 +73,7 @@ for move in advice.moves:
 plots.picture(plots.plateau_figure(advice))
 
 # %% [markdown]
-# How much does it hang on one thing heard? Move the shift heard at the middle gap.
+# How much does that depend on a single observation? Move the shift heard at the middle gap.
 
 
 # %%
@@ -87,4 +87,4 @@ def if_heard(heard_km_per_h: float) -> object:
 plots.live(if_heard, heard_km_per_h=(60.0, 72.0, 0.5))
 
 # %% [markdown]
-# A fit says what the data say, no more: tyres, fuel and dust are others tomorrow.
+# A fit says what the data say, no more: tyres, fuel and dust will differ tomorrow.

@@ -57,7 +57,7 @@ print(dict(table.sizes))
 # ```
 
 # %% [markdown]
-# A long sweep belongs into a file. Each block is in it as soon as it is done, so that memory stays
+# Write a long sweep to a file. Each block is in it as soon as it is done, so that memory stays
 # bounded, and neither Ctrl-C nor a power cut costs more than the last block. Here the machine stops
 # after three blocks.
 
@@ -101,11 +101,8 @@ print(run)
 
 # %%
 def at_slug(slug_g: float) -> object:
-    return plots.shift_speed(
-        table.sel({"two_speed.slug_mass": slug_g * 1e-3}, method="nearest").drop_vars(
-            "two_speed.slug_mass"
-        )
-    )
+    nearest = table.sel(two_speed_slug_mass=slug_g * 1e-3, method="nearest")
+    return plots.shift_speed(nearest.drop_vars("two_speed_slug_mass"))
 
 
 plots.live(at_slug, slug_g=(0.6, 1.4, 0.1))

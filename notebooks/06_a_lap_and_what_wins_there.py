@@ -14,10 +14,9 @@
 # # A lap, and the setting that wins there
 #
 # A launch alone cannot tell the right gap and gearing: that depends on the corners, the straight,
-# and
-# where a shift would upset the car. Two tracks come with the package, a tight one and a fast one.
-# Both
-# are invented; your own is a file of segments (TOML) or of points along the driven line (CSV).
+# and where a shift would upset the car. Two tracks come with the package, a tight one and a fast
+# one. Both are invented; your own is a file of segments (TOML) or of points along the driven line
+# (CSV).
 
 # %%
 import layshaft
@@ -30,9 +29,8 @@ print(club, fast, sep="\n")
 
 # %% [markdown]
 # One flying lap: it is driven until it ends as it began, the temperatures of clutch and two-speed
-# too.
-# The line is given and kept; going round corners takes grip from driving and braking. A mark with a
-# thick edge is a shift in a corner or just before one: common practice is never there.
+# too. The line is given and kept; going round corners takes grip from driving and braking. A mark
+# with a thick edge is a shift in a corner or just before one: common practice is never there.
 
 # %%
 run = layshaft.lap(car, club)
@@ -40,8 +38,7 @@ print("\n".join(reports.lap_sentences(run)))
 plots.picture(plots.lap_story(run))
 
 # %% [markdown]
-# At which engine speeds is the time spent? Those below the engine's power are what the gears should
-# lift.
+# At which engine speeds is the time spent? The gears should lift those below the engine's power.
 
 # %%
 plots.picture(plots.engine_shares(run))
@@ -59,8 +56,8 @@ plots.live(shifts, gap_mm=(3.8, 5.8, 0.1), track=["club", "fast"])
 
 # %% [markdown]
 # Gap and gears together, on both tracks. Both pinions get larger by as many teeth as the spurs get
-# smaller, so that the centre distance stays. The frame holds what loses less than 0.05 s; the
-# numbers
+# smaller, so that the centre distance stays. The frame holds what loses less than 0.05 s in
+# the mean over a gap that is a little out; the numbers are the milliseconds lost, those after a bar
 # count shifts in corners or just before them.
 
 # %%

@@ -14,9 +14,8 @@
 # # A stint: fuel, tyres, heat, and when to turn the screws
 #
 # Every lap of the race is the settled flying lap of the car as it is then: its fuel burnt, its
-# tyres
-# worn. How tyres wear is an **assumption**: radius lost in proportion to the sliding work of the
-# axle.
+# tyres worn. How tyres wear is an **assumption**: radius lost in proportion to the sliding work of
+# the axle.
 
 # %%
 import layshaft
@@ -31,8 +30,8 @@ plots.picture(plots.stint_story(race))
 
 # %% [markdown]
 # Smaller tyres roll less far for a turn of the engine, and the shoes go out at one speed of the
-# shaft:
-# so the car shifts ever earlier. Front and rear wear unequally, which changes who pulls whom.
+# shaft: so the car shifts ever earlier. Front and rear wear unequally, which changes who pulls
+# whom.
 
 # %%
 first, last = race.laps.isel(lap=0), race.laps.isel(lap=-1)
@@ -59,8 +58,7 @@ print(f"warm after {race.laps_to_settle} laps")
 
 # %% [markdown]
 # At each stop: which gap is quickest with the tyres as they are, and is it worth the time to turn
-# the
-# screws? Else, which gap would bring the shift back to where it was?
+# the screws? Else, which gap would bring the shift back to where it was?
 
 # %%
 for stop in race.stops:
@@ -71,7 +69,7 @@ for stop in race.stops:
     )
 
 # %% [markdown]
-# How hard the tyres wear is what nobody knows beforehand: move it.
+# Nobody knows beforehand how fast the tyres wear: move it.
 
 
 # %%

@@ -24,6 +24,8 @@ GearPair make_pair(double spur, double pinion, double module, double pressure_an
   return pair;
 }
 
+double ratio_of(const GearPair& pair) { return ratio(pair); }
+
 }  // namespace
 
 void bind_gears(py::module_& module) {
@@ -32,6 +34,7 @@ void bind_gears(py::module_& module) {
            py::arg("module"), py::arg("pressure_angle"), py::arg("addendum"), py::arg("friction"))
       .def_readonly("spur", &GearPair::spur)
       .def_readonly("pinion", &GearPair::pinion)
+      .def_property_readonly("ratio", &ratio_of, "Pinion over spur speed [-].")
       .def_property_readonly("nominal_centre", &nominal_centre, "Without backlash [m].")
       .def_property_readonly("undercut_limit", &undercut_limit, "Fewest teeth [-].")
       .def_property_readonly("mesh_efficiency", &mesh_efficiency, "Power out over in [-].")

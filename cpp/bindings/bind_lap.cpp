@@ -180,9 +180,6 @@ void bind_lap(py::module_& module) {
              py::arg("options"), py::arg("threads"), py::arg("progress"),
              "Return (SweepResult, whether it was interrupted).");
   module.def(
-      "fuel_density", [](const Car& car) { return fuel_properties(car.fuel).density; },
-      py::arg("car"), "Density of the car's fuel [kg/m^3].");
-  module.def(
       "lap_warnings",
       [](double peak_pitch, double grip_left) {
         return warning_rows(lap_warnings(peak_pitch, grip_left));

@@ -30,6 +30,7 @@ PYBIND11_MODULE(_core_of_main_interpreter, module) {
   module.def("version", &layshaft::version,
              "Return the version of the compiled core as `major.minor.patch`.");
   layshaft::bind_car(module);
+  layshaft::bind_figures(module);
   layshaft::bind_gears(module);
   layshaft::bind_network(module);
   layshaft::bind_run(module);

@@ -39,8 +39,9 @@ def gtest_sources() -> Path | None:
     except importlib.metadata.PackageNotFoundError:
         return None
     for file in files:
-        if file.name == "gtest-all.cc" and file.locate().is_file():
-            return Path(file.locate()).resolve().parent.parent
+        found = Path(str(file.locate()))
+        if found.name == "gtest-all.cc" and found.is_file():
+            return found.resolve().parent.parent
     return None
 
 

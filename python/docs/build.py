@@ -52,6 +52,9 @@ def main() -> int:
     failed = sphinx(["-q", "-W", "--keep-going", "-j2", "-b", "html", str(source), str(html)])
     if failed:
         return failed
+    if run_notebooks:  # beside its page, so that a notebook opens with its output too
+        for notebook in (source / "notebooks").glob("*.ipynb"):
+            shutil.copy(notebook, html / "notebooks")
     found = list(links.faults(html.resolve()))
     print(*found, sep="\n", file=sys.stderr, end="\n" if found else "")
     print(

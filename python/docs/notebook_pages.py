@@ -11,8 +11,9 @@ from text import ROOT, toctree
 _WIDGET = "application/vnd.jupyter.widget-view+json"
 _INTRODUCTION = """# Notebooks
 
-Run anew each time these pages are built. In a notebook of one's own the pictures with controls
-move: `pip install '.[notebooks]'`, then open a file of `notebooks` in JupyterLab as a notebook.
+Run anew each time these pages are built; beside each page in the folder `notebooks` lies the
+notebook with its output, such as `01_first_sweep.ipynb`. The sliders move where Python runs: `pip
+install '.[notebooks]'`, then open a file of `notebooks` in JupyterLab as a notebook.
 
 """
 

@@ -17,6 +17,7 @@ _HOMES = {
     "Change": "runs.changes",
     "CornerPass": "runs.lap_run",
     "CostLine": "advice.recommendation",
+    "Confidence": "advice.confidence",
     "Effect": "advice.recommendation",
     "Fault": "setup.setup_file",
     "Field": "setup.field_table",
@@ -36,9 +37,10 @@ _HOMES = {
     "Moment": "runs.lap_run",
     "Move": "mounting.setting_moves",
     "Observation": "fitting.observations",
-    "Parts": "setup.parts_box",
+    "Parts": "setup.parts_at_hand",
     "Piece": "tracks.track",
     "PlainRun": "runs.launch_run",
+    "PointRuns": "runs.point_runs",
     "Recommendation": "advice.recommendation",
     "RunError": "runs.launch_run",
     "Scatter": "advice.scatter_study",
@@ -46,14 +48,14 @@ _HOMES = {
     "SettingAdvice": "advice.setting_advice",
     "SetupError": "setup.setup_file",
     "Share": "advice.scatter_study",
-    "Stint": "runs.stint_run",
-    "Stop": "runs.stint_run",
+    "Spared": "advice.needed_moves",
+    "Stint": "runs.stint_result",
+    "Stop": "runs.stint_result",
     "Suggestion": "fitting.next_observations",
-    "Sureness": "advice.sureness",
     "Track": "tracks.track",
     "TradeOff": "advice.goal_front",
     "TyrePair": "mounting.axle_lead",
-    "TyreWear": "runs.stint_run",
+    "TyreWear": "runs.stint_result",
     "Unknown": "fitting.unknowns",
     "best_gears": "sweeps.track_gears",
     "best_setting": "advice.setting_advice",
@@ -76,7 +78,7 @@ _HOMES = {
     "read_learned": "fitting.learned",
     "read_log": "fitting.logs",
     "read_observations": "fitting.observation_file",
-    "read_parts": "setup.parts_box",
+    "read_parts": "setup.parts_at_hand",
     "read_track": "tracks.track_file",
     "recommend": "advice.recommendation",
     "rerun": "sweeps.repeat",
@@ -98,7 +100,6 @@ _HOMES = {
 }
 #: Public modules, imported in the same way.
 _MODULES = {"goals": "advice.goals", "plots": "plots", "reports": "reports"}
-
 __all__ = sorted([*_HOMES, *_MODULES, "__version__"])
 
 

@@ -8,6 +8,7 @@ from layshaft.setup.car import Car as Car
 from layshaft.runs.changes import Change as Change
 from layshaft.runs.lap_run import CornerPass as CornerPass
 from layshaft.advice.recommendation import CostLine as CostLine
+from layshaft.advice.confidence import Confidence as Confidence
 from layshaft.advice.recommendation import Effect as Effect
 from layshaft.setup.setup_file import Fault as Fault
 from layshaft.setup.field_table import Field as Field
@@ -27,9 +28,10 @@ from layshaft.runs.measures import Measure as Measure
 from layshaft.runs.lap_run import Moment as Moment
 from layshaft.mounting.setting_moves import Move as Move
 from layshaft.fitting.observations import Observation as Observation
-from layshaft.setup.parts_box import Parts as Parts
+from layshaft.setup.parts_at_hand import Parts as Parts
 from layshaft.tracks.track import Piece as Piece
 from layshaft.runs.launch_run import PlainRun as PlainRun
+from layshaft.runs.point_runs import PointRuns as PointRuns
 from layshaft.advice.recommendation import Recommendation as Recommendation
 from layshaft.runs.launch_run import RunError as RunError
 from layshaft.advice.scatter_study import Scatter as Scatter
@@ -37,14 +39,14 @@ from layshaft.setup.car import Section as Section
 from layshaft.advice.setting_advice import SettingAdvice as SettingAdvice
 from layshaft.setup.setup_file import SetupError as SetupError
 from layshaft.advice.scatter_study import Share as Share
-from layshaft.runs.stint_run import Stint as Stint
-from layshaft.runs.stint_run import Stop as Stop
+from layshaft.advice.needed_moves import Spared as Spared
+from layshaft.runs.stint_result import Stint as Stint
+from layshaft.runs.stint_result import Stop as Stop
 from layshaft.fitting.next_observations import Suggestion as Suggestion
-from layshaft.advice.sureness import Sureness as Sureness
 from layshaft.tracks.track import Track as Track
 from layshaft.advice.goal_front import TradeOff as TradeOff
 from layshaft.mounting.axle_lead import TyrePair as TyrePair
-from layshaft.runs.stint_run import TyreWear as TyreWear
+from layshaft.runs.stint_result import TyreWear as TyreWear
 from layshaft.fitting.unknowns import Unknown as Unknown
 from layshaft.sweeps.track_gears import best_gears as best_gears
 from layshaft.advice.setting_advice import best_setting as best_setting
@@ -67,7 +69,7 @@ from layshaft.fitting.lap_timer import read_lap_times as read_lap_times
 from layshaft.fitting.learned import read_learned as read_learned
 from layshaft.fitting.logs import read_log as read_log
 from layshaft.fitting.observation_file import read_observations as read_observations
-from layshaft.setup.parts_box import read_parts as read_parts
+from layshaft.setup.parts_at_hand import read_parts as read_parts
 from layshaft.tracks.track_file import read_track as read_track
 from layshaft.advice.recommendation import recommend as recommend
 from layshaft.sweeps.repeat import rerun as rerun

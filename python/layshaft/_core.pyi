@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'backlash', 'car_from_text', 'contact_ratio', 'coupling_names', 'fields', 'front_lead', 'fuel_density', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'variables', 'version']
+__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'backlash', 'car_from_text', 'contact_ratio', 'cooling_rates', 'coupling_names', 'fields', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'gear_ratios', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'rear_axle', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
 class Field:
     """
     One parameter of the car: a row of the field table.
@@ -150,6 +150,37 @@ class Car:
         """
         Full-throttle torque there [N*m].
         """
+class AxleAtRest:
+    """
+    One axle of a car at rest; SI units.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def grip(self) -> float:
+        """
+        Largest force [N].
+        """
+    @property
+    def load(self) -> float:
+        """
+        [N]
+        """
+    @property
+    def radius(self) -> float:
+        """
+        Of the tyres as worn [m].
+        """
+    @property
+    def ratio(self) -> float:
+        """
+        Shaft over axle speed [-].
+        """
+    @property
+    def stiffness(self) -> float:
+        """
+        Force per slip at small slip [N].
+        """
 class GearPair:
     """
     Two spur gears that mesh; SI units, checked at once.
@@ -174,6 +205,11 @@ class GearPair:
     @property
     def pinion(self) -> float:
         ...
+    @property
+    def ratio(self) -> float:
+        """
+        Pinion over spur speed [-].
+        """
     @property
     def spur(self) -> float:
         ...
@@ -464,9 +500,21 @@ def contact_ratio(pair: GearPair, centre: typing.SupportsFloat | typing.Supports
     """
     Mean number of teeth in contact at a centre distance.
     """
+def cooling_rates(car: Car, section: str, surface: typing.SupportsFloat | typing.SupportsIndex, body: typing.SupportsFloat | typing.SupportsIndex) -> tuple[float, float]:
+    """
+    Rates [K/s] of both parts of a pair without new heat, at these rises over the air [K].
+    """
 def fields() -> tuple:
     """
     Return all fields in the order of the set-up file.
+    """
+def friction_left(car: Car, section: str, temperature: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Hot over cold friction [-] of `clutch.heat` or `two_speed_heat` at a temperature [K].
+    """
+def front_axle(car: Car) -> AxleAtRest:
+    """
+    The front axle of a car at rest.
     """
 def front_lead(front_radius: typing.SupportsFloat | typing.SupportsIndex, front_ratio: typing.SupportsFloat | typing.SupportsIndex, rear_radius: typing.SupportsFloat | typing.SupportsIndex, rear_ratio: typing.SupportsFloat | typing.SupportsIndex) -> float:
     """
@@ -475,6 +523,10 @@ def front_lead(front_radius: typing.SupportsFloat | typing.SupportsIndex, front_
 def fuel_density(car: Car) -> float:
     """
     Density of the car's fuel [kg/m^3].
+    """
+def gear_ratios(car: Car) -> tuple[float, float]:
+    """
+    Engine over shaft speed [-] in first and second gear.
     """
 def lap(car: Car, options: LapOptions) -> LapResult:
     ...
@@ -495,6 +547,10 @@ def paired_fields() -> tuple:
 def pitch_warnings(peak_pitch: typing.SupportsFloat | typing.SupportsIndex) -> list[typing.Annotated[list[str], "FixedSize(3)"]]:
     """
     Triples of what a run is warned of whose body pitched so far [rad].
+    """
+def rear_axle(car: Car) -> AxleAtRest:
+    """
+    The rear axle of a car at rest.
     """
 def run_described(network: DescribedNetwork, times: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], tolerance: typing.SupportsFloat | typing.SupportsIndex) -> DescribedRun:
     """
@@ -525,6 +581,10 @@ def to_si(text: str, si_unit: str) -> float:
 def torque_curve_field() -> CurveField:
     """
     Return the field of the engine's torque curve.
+    """
+def turns_in(car: Car, was: typing.SupportsFloat | typing.SupportsIndex, becomes: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Turns of a set screw between two caliper readings [m]; positive is in.
     """
 def variables() -> tuple:
     """

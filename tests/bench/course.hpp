@@ -86,7 +86,7 @@ class Course final : public AnyCourse {
   void rates(double time, const double* state, double* out) const override {
     const State y = Eigen::Map<const State>(state);
     Eigen::Map<State> rates(out);
-    rates = rates_of<P, Active, double>(plant(), active_, frozen_, time, y);
+    rates = rates_of(plant(), active_, frozen_, time, y);
     if constexpr (Problem::kSums > 0) out[kStates] = Problem::sum_rate(y);
   }
 

@@ -8,6 +8,7 @@
 #include <array>
 #include <utility>
 
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
 #include "switching_plants.hpp"

@@ -6,9 +6,9 @@
 #include <random>
 
 #include "layshaft/network/integrate.hpp"
-#include "layshaft/network/lane_loads.hpp"
 #include "layshaft/network/part_plant.hpp"
 #include "layshaft/network/rosenbrock.hpp"
+#include "layshaft/number/lanes.hpp"
 
 namespace layshaft {
 namespace {
@@ -222,7 +222,8 @@ void expect_jacobian_of_duals(const P& plant, const ModesOf<P>& modes, double ti
   Vector<D, P::kNodes> force;
   P::Parts::push(frozen, loads, sliding, force);
   const auto sums = times<P::kNodes, P::kNodes, D>(frozen.accelerate, force);
-  const Vector<D, P::kNodes> accelerations(sums.data());
+  Vector<D, P::kNodes> accelerations;
+  for (int i = 0; i < P::kNodes; ++i) accelerations(i) = sums(i);
   Vector<D, static_cast<int>(kSize)> rates;
   rates.template head<P::kNodes>() = accelerations;
   plant.auxiliary_rates(active, now, at, loads, sliding, accelerations, rates);

@@ -8,6 +8,7 @@
 #include <iterator>
 #include <vector>
 
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
 

@@ -6,6 +6,8 @@
 #include <random>
 
 #include "grazing_lift.hpp"
+#include "layshaft/car/drivetrain.hpp"
+#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/ensemble.hpp"
 #include "layshaft/run/launch.hpp"
 #include "switching_plants.hpp"

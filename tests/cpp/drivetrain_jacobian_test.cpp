@@ -51,7 +51,7 @@ void expect_slopes(const Drivetrain& plant, const Drivetrain::Active& active,
   StateOf<Drivetrain> time_slope;
   plant.linearise(active, frozen, time, state, jacobian, time_slope);
   const auto rates = [&](double at, const StateOf<Drivetrain>& y) {
-    return rates_of<Drivetrain, Drivetrain::Active, double>(plant, active, frozen, at, y);
+    return rates_of(plant, active, frozen, at, y);
   };
   const StateOf<Drivetrain> scale = plant.state_scale();
   const auto pattern = Drivetrain::jacobian_pattern();

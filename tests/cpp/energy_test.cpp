@@ -7,6 +7,7 @@
 #include <cmath>
 #include <span>
 
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
 

@@ -78,8 +78,7 @@ void expect_same(const LaunchResult& a, const LaunchResult& b) {
     expect_same_bits(std::array{scalar.get(a)}, std::array{scalar.get(b)}, scalar.name.data());
   }
   expect_same_bits(a.accounts, b.accounts, "account");
-  expect_same_bits({a.state.data(), static_cast<std::size_t>(a.state.size())},
-                   {b.state.data(), static_cast<std::size_t>(b.state.size())}, "state");
+  expect_same_bits(a.state.entries, b.state.entries, "state");
   expect_same_bits(a.distance_times, b.distance_times, "distance time");
   expect_same_bits(a.distance_speeds, b.distance_speeds, "distance speed");
   expect_same_bits(a.speed_times, b.speed_times, "speed time");

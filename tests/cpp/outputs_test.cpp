@@ -15,7 +15,7 @@ namespace {
 Reading reading_of_distinct_numbers() {
   Reading reading{};
   Sample& sample = reading.sample;
-  for (int i = 0; i < sample.state.size(); ++i) sample.state(i) = 10.0 + i;
+  for (int i = 0; i < car_state::count; ++i) sample.state(i) = 10.0 + i;
   for (int i = 0; i < coupling::count; ++i) {
     sample.torques(i) = 100.0 + i;
     sample.slips(i) = 200.0 + i;

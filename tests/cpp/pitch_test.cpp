@@ -6,6 +6,7 @@
 
 #include <cmath>
 
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/car/warnings.hpp"
 #include "layshaft/laws/load_transfer.hpp"

@@ -67,13 +67,13 @@ const std::vector<Named> kOfAccounts{{"fuel", 102.0},
                                      {"rotating_energy", 121.0},
                                      {"energy_residual", 122.0}};
 
-constexpr Peaks kPeaks{.car_speed = 1.0,
-                       .crank_speed = 2.0,
-                       .rear_slip = 3.0,
-                       .front_slip = 4.0,
-                       .clutch_temperature = 5.0,
-                       .shoe_temperature = 6.0,
-                       .pitch = 7.0};
+constexpr Peaks kPeaks{{.car_speed = 1.0,
+                        .crank_speed = 2.0,
+                        .rear_slip = 3.0,
+                        .front_slip = 4.0,
+                        .clutch_temperature = 5.0,
+                        .shoe_temperature = 6.0},
+                       7.0};
 
 const std::vector<Named> kOfPeaks{
     {"peak_speed", 1.0},      {"peak_engine_speed", 2.0},       {"peak_rear_slip", 3.0},
@@ -103,7 +103,7 @@ TEST(Scalars, OfALaunchAreWhatTheyAreCalled) {
   run.energy_residual = 122.0;
   run.peaks = kPeaks;
   run.shift = numbered_shift(200.0);
-  run.state.setConstant(-1.0);
+  run.state.entries.fill(-1.0);
   run.state(node::car) = 21.0;
   run.ending.time = 22.0;
   run.clutch_lock_time = 23.0;

@@ -48,16 +48,16 @@ TEST(SetupText, NamesTheLineThatIsWrong) {
   EXPECT_EQ(refusal("\n[first]\npinion = 16"),
             "line 2: sections are not read here: write the full path on each line");
   EXPECT_EQ(refusal("two_speed.gap = \"4.6 g\""),
-            "line 1: \"4.6 g\" must be a number in m, or one in mm, cm, um, in");
+            "line 1: two_speed.gap = \"4.6 g\" must be a number in m, or one in mm, cm, um, in");
   EXPECT_EQ(refusal("two_speed.gapp = 1"),
             "line 1: unknown field two_speed.gapp; nearest known field: two_speed.gap");
   EXPECT_EQ(refusal("front_axle = \"two_way\""),
-            "line 1: \"two_way\" must be solid or one_way or differential");
+            "line 1: front_axle = \"two_way\" must be solid or one_way or differential");
   EXPECT_EQ(refusal("first.pinion = 16 = 17"),
-            "line 1: \"16 = 17\" must be a number, or one with the unit %");
+            "line 1: first.pinion = \"16 = 17\" must be a number, or one with the unit %");
   EXPECT_EQ(refusal("first.pinion = \"16\" 17"), "line 1: more than one value");
-  EXPECT_EQ(refusal("first.pinion"), "line 1: expected = before \"\"");
-  EXPECT_EQ(refusal("first.pinion = \"16"), "line 1: expected \" before \"\"");
+  EXPECT_EQ(refusal("first.pinion"), "line 1: expected = before the end of the line");
+  EXPECT_EQ(refusal("first.pinion = \"16"), "line 1: expected \" before the end of the line");
   EXPECT_NE(refusal("engine.torque = [[1, 2], [3]]"), "");
   EXPECT_NE(refusal("engine.torque = [[1, 2], [3, 4]"), "");
   EXPECT_NE(refusal("engine.torque = [[\"1 m\", 2], [3, 4]]"), "");

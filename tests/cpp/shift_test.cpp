@@ -1,7 +1,5 @@
 // The moments of a shift are where they are said to be, wherever the line of a lap lies.
 
-#include "layshaft/run/shift.hpp"
-
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -12,6 +10,7 @@
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/lap.hpp"
 #include "layshaft/run/launch.hpp"
+#include "layshaft/run/shift_watch.hpp"
 
 namespace layshaft {
 namespace {

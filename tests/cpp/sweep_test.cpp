@@ -186,16 +186,21 @@ TEST(Sweep, EveryWayToEndIsExplained) {
                 .find("modes change without end (second gear)"),
             0U);
   // A switch is told from the coupling of its number.
-  EXPECT_EQ(explain({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::shoe_2, 5})
+  EXPECT_EQ(explain_on_track({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::shoe_2, 5})
                 .find("modes change without end (shoe 2)"),
             0U);
-  EXPECT_EQ(explain({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::foot, 5})
+  EXPECT_EQ(explain_on_track({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::foot, 5})
                 .find("modes change without end (the driver's foot)"),
             0U);
-  EXPECT_EQ(explain({Status::non_finite, 0.5, track_state::pedal, 5})
+  // The switches of a launch have other numbers than those of a lap.
+  EXPECT_EQ(explain({Status::chatter, 0.5, coupling::count + plant_switch::stage, 5})
+                .find("modes change without end (stretch of the inputs)"),
+            0U);
+  EXPECT_EQ(explain_on_track({Status::non_finite, 0.5, track_state::pedal, 5})
                 .find("a state stopped being a number (brake pedal reached)"),
             0U);
-  EXPECT_EQ(explain({Status::implausible, 0.5, car_state::count + track_account::cornering_loss, 5})
+  EXPECT_EQ(explain_on_track(
+                {Status::implausible, 0.5, car_state::count + track_account::cornering_loss, 5})
                 .find("energy came from nowhere (work against the drag of corners so far)"),
             0U);
   for (const Status status : {Status::step_budget, Status::no_modes, Status::step_vanished,

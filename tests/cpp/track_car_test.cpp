@@ -51,8 +51,7 @@ void expect_jacobian_of_differences(const Integrate::SegmentView& segment, doubl
   plant.linearise(segment.active, segment.frozen, time, state, jacobian, time_slope);
   EXPECT_EQ(time_slope, StateOf<TrackCar>::Zero().eval());
   const auto rates = [&](const StateOf<TrackCar>& y) {
-    return rates_of<TrackCar, TrackCar::Active, double>(plant, segment.active, segment.frozen, time,
-                                                        y);
+    return rates_of(plant, segment.active, segment.frozen, time, y);
   };
   const StateOf<TrackCar> scale = plant.state_scale();
   const auto pattern = TrackCar::jacobian_pattern();

@@ -2,12 +2,14 @@
 
 import ctypes
 import threading
+import zlib
 from pathlib import Path
 
 import layshaft
 import pytest
 from layshaft import _core
 
+NEAREST = _core.nearest_path("x" * 100_000)
 OK, BAD_INPUT, STOPPED = 0, 1, 2
 LIBRARY = Path(_core.__file__).parent / "lib" / "liblayshaft_c.so"
 
@@ -98,6 +100,10 @@ def test_a_caller_that_knows_less_of_a_struct_gets_no_more(c: ctypes.CDLL) -> No
     assert c.layshaft_describe(ctypes.c_size_t(0), ctypes.byref(seen)) == OK
     assert (seen.size, seen.meaning) == (short, b"untouched")
     assert seen.name.decode() == _core.variables()[0].name
+    for extra in range(1, ctypes.sizeof(ctypes.c_char_p)):  # ends within a member
+        part = Described(size=short + extra, meaning=b"untouched")
+        assert c.layshaft_describe(ctypes.c_size_t(0), ctypes.byref(part)) == OK
+        assert part.meaning == b"untouched"
     unset = Described(size=0)
     assert c.layshaft_describe(ctypes.c_size_t(0), ctypes.byref(unset)) == BAD_INPUT
     assert c.layshaft_last_error() == b"variable->size must be set to its sizeof"
@@ -166,8 +172,23 @@ def test_refusals_name_what_is_wrong_and_change_nothing(
         "these numbers are no saved state of this version": lambda: c.layshaft_load(
             car, out, ctypes.c_size_t(8)
         ),
-        'line 1: "4.6 g" must be a number in m, or one in mm, cm, um, in': lambda: (
+        'line 1: two_speed.gap = "4.6 g" must be a number in m, or one in mm, cm, um, in': lambda: (
             c.layshaft_create(b'two_speed.gap = "4.6 g"', ctypes.byref(ctypes.c_void_p()))
+        ),
+        'two_speed.gap = "4,6 mm" must be a number in m, or one in mm, cm, um, in': lambda: (
+            c.layshaft_set_text(car, b"two_speed.gap", b"4,6 mm")
+        ),
+        'clutch.design = "x" must be axial or thrown_shoes': lambda: c.layshaft_set_text(
+            car, b"clutch.design", b"x"
+        ),
+        "line 1: expected = before the end of the line": lambda: c.layshaft_create(
+            b"x", ctypes.byref(ctypes.c_void_p())
+        ),
+        f"unknown variable {'x' * 57}...; nearest known field: {NEAREST}": lambda: c.layshaft_get(
+            car, b"x" * 100_000, out
+        ),
+        f'two_speed.gap = "{"9" * 57}..." must be a number in m, or one in mm, cm, um, in': (
+            lambda: c.layshaft_set_text(car, b"two_speed.gap", b"9" * 100_000)
         ),
     }
     for message, call in refused.items():
@@ -184,9 +205,10 @@ def test_a_run_that_cannot_go_on_says_so_and_where(c: ctypes.CDLL, car: ctypes.c
     good = (ctypes.c_double * (size.value // 8))()
     assert c.layshaft_save(car, good, size) == OK
     statuses = set()
-    for index in range(len(good)):
+    for index in range(len(good) - 1):
         spoilt = type(good)(*good)
         spoilt[index] = 1e300  # Finite, but its square is not.
+        spoilt[-1] = zlib.crc32(bytes(spoilt)[:-8])  # the checksum, else it is not even read
         if c.layshaft_load(car, spoilt, size) == OK:
             status = c.layshaft_step_to(car, ctypes.c_double(0.1), ctypes.byref(time))
             assert (status == STOPPED) == (time.value < 0.1)
@@ -199,6 +221,21 @@ def test_a_run_that_cannot_go_on_says_so_and_where(c: ctypes.CDLL, car: ctypes.c
     assert STOPPED in statuses
     assert c.layshaft_load(car, good, size) == OK
     assert c.layshaft_step_to(car, ctypes.c_double(0.1), ctypes.byref(time)) == OK
+
+
+def test_a_saved_state_of_which_a_byte_was_changed_is_refused(
+    c: ctypes.CDLL, car: ctypes.c_void_p
+) -> None:
+    size = ctypes.c_size_t()
+    assert c.layshaft_state_size(car, ctypes.byref(size)) == OK
+    good = (ctypes.c_ubyte * size.value)()
+    assert c.layshaft_save(car, good, size) == OK
+    for place in range(size.value):
+        spoilt = type(good)(*good)
+        spoilt[place] ^= 1 << (place % 8)
+        assert c.layshaft_load(car, spoilt, size) == BAD_INPUT, place
+        assert b"no saved state" in c.layshaft_last_error()
+    assert c.layshaft_load(car, good, size) == OK
 
 
 def test_each_thread_has_its_own_last_error(c: ctypes.CDLL) -> None:

@@ -41,8 +41,8 @@ def test_each_case_gives_what_its_run_alone_gives(car: layshaft.Car) -> None:
 def test_the_table_shows_what_each_case_was(car: layshaft.Car) -> None:
     cases = [{"two_speed.gap": "4.4 mm"}, {"two_speed.hold_in": "detent", "distance": "30 m"}]
     table = layshaft.run_cases(car, cases, distance=DISTANCE)
-    assert table["two_speed.gap"].values.tolist() == [0.0044, car["two_speed.gap"]]
-    assert table["two_speed.hold_in"].values.tolist() == [car["two_speed.hold_in"], "detent"]
+    assert table.two_speed_gap.values.tolist() == [0.0044, car["two_speed.gap"]]
+    assert table.two_speed_hold_in.values.tolist() == [car["two_speed.hold_in"], "detent"]
     assert table.distance.values.tolist() == [DISTANCE, 30.0]
 
 
@@ -85,7 +85,7 @@ def test_a_dataframe_gives_its_index_and_empty_cells_the_cars_own(car: layshaft.
     )
     assert table.case.values.tolist() == ["a", "b"]
     np.testing.assert_array_equal(table.time, same.time)
-    assert table.to_dataframe().loc["b", "first.pinion"] == 16
+    assert table.to_dataframe().loc["b", "first_pinion"] == 16
 
 
 def test_cases_take_measures(car: layshaft.Car) -> None:
@@ -102,7 +102,7 @@ def test_the_table_can_be_saved(car: layshaft.Car, tmp_path: Path, ending: str) 
     read = layshaft.load(tmp_path / f"cases.{ending}")
     assert set(read.variables) == set(table.variables)
     np.testing.assert_array_equal(read.shift_speed, table.shift_speed)
-    assert read["first.pinion"].values.tolist() == [16, 17]
+    assert read.first_pinion.values.tolist() == [16, 17]
 
 
 @pytest.mark.parametrize(

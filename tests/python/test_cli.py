@@ -71,8 +71,8 @@ def test_the_sweep_goes_over_what_is_asked_for() -> None:
     )
     assert result.exit_code == 0, result.output
     table = layshaft.load("t.nc")
-    assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046, 0.0048]
-    assert table["first.pinion"].values.tolist() == [16, 17]
+    assert table.two_speed_gap.values.tolist() == [0.0044, 0.0046, 0.0048]
+    assert table.first_pinion.values.tolist() == [16, 17]
     assert float(table.distance[-1]) == 30.0
     assert len(Path("t.csv").read_text().splitlines()) == 1 + 6
     assert Path("p.png").read_bytes().startswith(PNG)
@@ -139,7 +139,7 @@ def test_a_run_that_ends_before_its_distance_says_so_and_how_to_let_it_go_on() -
 
 def test_a_sweep_warns_of_what_its_best_would_newly_do_wrong() -> None:
     result = call("sweep", "--over", "first.pinion=15,16", "--distance", "30m")
-    assert result.stdout.count("Look out, with that setting: The two gear pairs do not mesh") == 1
+    assert result.stdout.count("Warning, with that setting: The two gear pairs do not mesh") == 1
     assert "Best of those tried: first.pinion 1" in result.stdout
     assert "with that setting" not in call("sweep", "--over", "two_speed.gap=4.6,4.8mm").stdout
 
@@ -170,7 +170,7 @@ def test_an_engine_past_its_limit_is_warned_of_by_the_run_that_did_it() -> None:
         "over_limit" in {code for _, code, _ in run.warnings()}
     )
     assert "over_limit" in {code for _, code, _ in run.warnings()}
-    assert "Look out: The engine reaches" in result.stdout
+    assert "Warning: The engine reaches" in result.stdout
     once = call("launch", "--set", "engine.speed_limit=40krpm", "--distance", "30m").stdout
     assert once.count("its limit") == 1
 
@@ -319,11 +319,11 @@ def test_the_plateau_is_what_lies_within_the_loss_around_the_best() -> None:
     gaps = [0.0044, 0.0045, 0.0046, 0.0047, 0.0048]
     table = xarray.Dataset(
         {
-            "time_to_distance": (("two_speed.gap", "distance"), [[time] for time in times]),
-            "shift_speed": ("two_speed.gap", [15.0, 14.5, 14.0, 13.5, 13.0]),
-            "status": ("two_speed.gap", ["finished"] * 5),
+            "time_to_distance": (("two_speed_gap", "distance"), [[time] for time in times]),
+            "shift_speed": ("two_speed_gap", [15.0, 14.5, 14.0, 13.5, 13.0]),
+            "status": ("two_speed_gap", ["finished"] * 5),
         },
-        {"two_speed.gap": gaps, "distance": [60.0]},
+        {"two_speed_gap": gaps, "distance": [60.0]},
     )
     found = best_setting(table, layshaft.Car({"two_speed.gap": "4.7 mm"}), within=0.01)
     assert (found.best, found.low, found.high) == (0.0046, 0.0045, 0.0046)

@@ -106,7 +106,7 @@ def test_what_was_understood_is_the_first_line(words: tuple[str, ...], said: str
 def test_what_is_usual_is_not_said_back() -> None:
     result = CliRunner().invoke(app, ["launch"])
     assert "Understood" not in result.stdout
-    assert asked.Asked().told() == ""
+    assert asked.Asked().describe() == ""
 
 
 def test_counts_ratios_and_nothing_need_no_unit() -> None:

@@ -158,6 +158,42 @@ def test_components_that_there_are_not_are_refused(components: str, tmp_path: Pa
     run(*words, f"-DCMAKE_PREFIX_PATH={PACKAGE.parent}")
 
 
+#: A project that finds nothing outside of the paths that it names.
+SECLUDED = """
+cmake_minimum_required(VERSION 3.25)
+project(secluded LANGUAGES CXX)
+set(CMAKE_DISABLE_FIND_PACKAGE_Eigen3 ON)
+set(CMAKE_DISABLE_FIND_PACKAGE_Python ON)
+set(CMAKE_FIND_USE_CMAKE_SYSTEM_PATH OFF)
+set(CMAKE_FIND_USE_SYSTEM_ENVIRONMENT_PATH OFF)
+"""
+
+
+@compiled
+def test_a_launch_needs_no_other_librarys_headers(tmp_path: Path, native_time: float) -> None:
+    (tmp_path / "CMakeLists.txt").write_text(
+        f"{SECLUDED}find_package(layshaft CONFIG REQUIRED)\n"
+        f"add_executable(launch {CONSUMERS / 'cpp/launch.cpp'})\n"
+        "target_link_libraries(launch PRIVATE layshaft::layshaft)\n"
+    )
+    folder = build(tmp_path, tmp_path / "build", f"-DCMAKE_PREFIX_PATH={PACKAGE.parent}")
+    assert float(run(folder / "launch")) == native_time
+
+
+@compiled
+def test_plants_name_all_that_is_missing_at_once(tmp_path: Path) -> None:
+    (tmp_path / "CMakeLists.txt").write_text(
+        f"{SECLUDED}find_package(layshaft CONFIG REQUIRED COMPONENTS plants)\n"
+    )
+    words = ["cmake", "-S", str(tmp_path), "-B", str(tmp_path / "build"), "-G", "Ninja"]
+    words.append(f"-DCMAKE_PREFIX_PATH={PACKAGE.parent}")
+    shown = subprocess.run(words, capture_output=True, text=True)
+    assert shown.returncode != 0
+    said = " ".join(shown.stderr.split())
+    assert "the headers of plants need Eigen >= 3.4: " in said
+    assert "; and Boost's headers: " in said
+
+
 @compiled
 def test_the_c_library_shows_its_interface_and_nothing_else() -> None:
     shown = run("nm", "-D", "--defined-only", PACKAGE / "lib/liblayshaft_c.so").splitlines()

@@ -6,6 +6,7 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
+from layshaft import _core
 from layshaft.quantities import units
 from layshaft.setup import field_table
 
@@ -72,13 +73,13 @@ def test_a_file_comes_back_as_it_was(
 def test_a_part_of_a_sweep_comes_back_too(
     results: dict[str, xarray.Dataset], tmp_path: Path
 ) -> None:
-    part = results["sweep"].sel({"two_speed.gap": 0.0044, "two_speed.hold_in": "detent"})
+    part = results["sweep"].sel(two_speed_gap=0.0044, two_speed_hold_in="detent")
     layshaft.save(part, tmp_path / "part.nc")
     assert layshaft.load(tmp_path / "part.nc").identical(part)
     layshaft.save(part, tmp_path / "part.csv")
     table = layshaft.load(tmp_path / "part.csv")
-    assert table["two_speed.gap"].values.tolist() == [0.0044]
-    assert table["two_speed.hold_in"].values.tolist() == ["detent"]
+    assert table.two_speed_gap.values.tolist() == [0.0044]
+    assert table.two_speed_hold_in.values.tolist() == ["detent"]
     np.testing.assert_array_equal(table.shift_speed.squeeze(), part.shift_speed)
 
 
@@ -103,9 +104,12 @@ def test_every_number_has_a_unit_and_every_variable_a_meaning(
 
 def test_plain_names_of_settings_stay_apart(results: dict[str, xarray.Dataset]) -> None:
     paths = [*field_table.positions(), *field_table.pairs()]
-    names = [path.replace(".", "_") for path in paths]
+    names = [field_table.column_of(path) for path in paths]
+    assert all(name.isidentifier() for name in names)
+    assert [field_table.path_of(name) for name in names] == paths
     names += [f"{name}_values" for name in names]
-    names += results["sweep"].data_vars
+    of_results = {*results["sweep"].data_vars, *(name for name, _, _ in _core.lap_scalars)}
+    assert not of_results & set(names)
     assert len(set(names)) == len(names)
 
 

@@ -38,6 +38,27 @@ def refused(read: object, file: Path) -> str:
     return str(caught.value)
 
 
+# What was learned.
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda content: content["unknowns"][0].update(guess=float("nan")),
+        lambda content: content["values"].__setitem__(0, content["values"][0] * 1.01),
+        lambda content: content["covariance"][0].__setitem__(0, -1.0),
+        lambda content: content["numbers"][0]["options"].update(grade=1e300),
+        lambda content: content.update(car=content["believed"]),
+    ],
+)
+def test_what_was_learned_agrees_with_its_car(damage: object, whole: Path, tmp_path: Path) -> None:
+    content = json.loads((whole / "learned.json").read_text(encoding="utf-8"))
+    damage(content)
+    file = tmp_path / "learned.json"
+    file.write_text(json.dumps(content), encoding="utf-8")
+    assert "is damaged" in refused(layshaft.read_learned, file)
+
+
 # netCDF.
 
 

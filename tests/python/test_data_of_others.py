@@ -1,5 +1,7 @@
 """Arrays, Series, DataFrames and quantities with units stand wherever numbers and curves do."""
 
+from pathlib import Path
+
 import layshaft
 import numpy as np
 import pandas
@@ -75,7 +77,7 @@ def test_hertz_are_not_taken_for_radians_per_second() -> None:
 )
 def test_an_axis_takes_any_form(gaps: object) -> None:
     table = layshaft.sweep(layshaft.demo_car(), {"two_speed.gap": gaps}, distance=5.0)
-    assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046]
+    assert table.two_speed_gap.values.tolist() == [0.0044, 0.0046]
 
 
 def test_options_goals_and_observations_take_quantities() -> None:
@@ -129,6 +131,22 @@ def test_columns_may_have_their_units_in_their_heads() -> None:
     )
     got = np.array(layshaft.Car({"engine.torque": frame}).engine.torque)
     np.testing.assert_allclose(got, POINTS, rtol=1e-14)
+
+
+def test_a_frame_is_read_as_the_file_that_it_would_be(tmp_path: Path) -> None:
+    seen = pandas.DataFrame({"gap_mm": [4.6, None], "first.pinion": [None, 16], "time_s": [2.1, 2]})
+    log = pandas.DataFrame({"time_s": [0.5, 1 / 3 + 1], "car_speed_km_per_h": [18.0, 36.1]})
+    laps = pandas.DataFrame({"lap_time_s": [21.7, 21.9, 21.8]})
+    ways = {
+        "seen": (seen, layshaft.read_observations),
+        "log": (log, lambda given: layshaft.read_log(given, error="1 km/h")),
+        "laps": (laps, lambda given: layshaft.read_lap_times(given, track="club")),
+    }
+    for name, (frame, read) in ways.items():
+        frame.to_csv(tmp_path / name, index=False)
+        assert read(frame) == read(tmp_path / name)
+    with pytest.raises(layshaft.SetupError, match=r"<DataFrame>:3: .*first.pinion"):
+        layshaft.read_observations(seen.replace(16, 16.5))
 
 
 @pytest.mark.parametrize(

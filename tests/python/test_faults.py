@@ -206,13 +206,13 @@ def test_a_full_disk_is_told_on_the_command_line(start: Start, folder: Path) -> 
 #: Stops each save where its file is written, but not yet moved into place.
 HELD = """
     import os
-    from layshaft.storage import aside
+    from layshaft.storage import atomic
 
     def hold(descriptor):
         print("written", flush=True)
         time.sleep(60.0)
 
-    aside.os.fsync = hold
+    atomic.os.fsync = hold
 """
 
 
@@ -299,7 +299,7 @@ def test_failed_points_are_named_and_the_others_are_as_without_them() -> None:
     alone = layshaft.sweep(
         car, {"first.pinion": [16, 17], "two_speed.static_friction": 0.19}, distance=20.0
     )
-    kept = table.isel({"first.pinion": slice(0, 2), "two_speed.static_friction": slice(0, 1)})
+    kept = table.isel(first_pinion=slice(0, 2), two_speed_static_friction=slice(0, 1))
     assert kept.drop_attrs().equals(alone.drop_attrs())
 
 

@@ -4,10 +4,11 @@ import csv
 from pathlib import Path
 
 import layshaft
+import netCDF4
 import numpy as np
 import pytest
 import xarray
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 
 
 @pytest.fixture(scope="module")
@@ -77,15 +78,46 @@ def test_a_sweep_as_a_table_has_one_row_a_run(table: xarray.Dataset, tmp_path: P
     layshaft.save(table, tmp_path / "table.csv")
     with (tmp_path / "table.csv").open(newline="") as file:
         rows = list(csv.DictReader(file))
-    assert [(float(row["two_speed.gap_m"]), row["two_speed.hold_in"]) for row in rows] == [
+    assert [(float(row["two_speed_gap_m"]), row["two_speed_hold_in"]) for row in rows] == [
         (0.0044, "detent"),
         (0.0044, "spring"),
         (0.0046, "detent"),
         (0.0046, "spring"),
     ]
-    point = table.sel({"two_speed.gap": 0.0046, "two_speed.hold_in": "detent"})
+    point = table.sel(two_speed_gap=0.0046, two_speed_hold_in="detent")
     assert float(rows[2]["time_to_distance_25_m_s"]) == point.time_to_distance.sel(distance=25.0)
     assert rows[2]["status"] == "finished"
+
+
+def test_settings_are_plain_words_in_every_tool(table: xarray.Dataset) -> None:
+    assert table.two_speed_gap.values.tolist() == [0.0044, 0.0046]
+    near = table.query(two_speed_gap="two_speed_gap < 0.0045")
+    assert near.two_speed_gap.values.tolist() == [0.0044]
+    frame = table.shift_speed.to_dataframe().reset_index().query("two_speed_hold_in == 'detent'")
+    assert frame.eval("two_speed_gap * 1e3").round(9).tolist() == [4.4, 4.6]
+
+
+def test_a_file_whose_settings_are_named_by_their_paths_still_loads(
+    table: xarray.Dataset, tmp_path: Path
+) -> None:
+    file = tmp_path / "table.nc"
+    layshaft.save(table, file)
+    with netCDF4.Dataset(file, "a") as written:
+        written["two_speed_gap"].layshaft_name = "two_speed.gap"
+        written["two_speed_hold_in_values"].layshaft_name = "two_speed.hold_in"
+    assert layshaft.load(file).identical(table)
+    assert layshaft.rerun(file).identical(table)
+    cases = layshaft.run_cases(layshaft.demo_car(), [{"first.pinion": 16}], distance=5.0)
+    layshaft.save(cases, file)
+    with netCDF4.Dataset(file, "a") as written:
+        written.renameVariable("first_pinion", "first.pinion")
+    assert layshaft.load(file).identical(cases)
+    file = tmp_path / "table.csv"
+    layshaft.save(table, file)
+    own = layshaft.load(file)
+    text = file.read_text().replace("two_speed_gap", "two_speed.gap", 1)
+    file.write_text(text.replace("two_speed_hold_in", "two_speed.hold_in", 1))
+    assert layshaft.load(file).identical(own)
 
 
 class Unwritable:
@@ -111,7 +143,7 @@ def test_a_failing_write_leaves_the_old_file(
 
 def test_a_failure_midway_leaves_nothing(tmp_path: Path) -> None:
     def write_half() -> None:
-        with written_aside(tmp_path / "new.txt") as aside:
+        with atomic_write(tmp_path / "new.txt") as aside:
             aside.write_text("half")
             raise ZeroDivisionError
 

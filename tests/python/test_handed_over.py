@@ -50,16 +50,34 @@ WRONG = {
         lambda: layshaft.learn(CAR, "seen.csv"),
         lambda: layshaft.learn(CAR, ["55 km/h"]),
     ],
-    "axes": [lambda: layshaft.sweep(CAR, ["two_speed.gap"])],
+    "axes": [
+        lambda: layshaft.sweep(CAR, ["two_speed.gap"]),
+        lambda: layshaft.sweep(CAR, {3: 4}),
+    ],
     "changes": [
         lambda: layshaft.Car(["first.pinion"]),
         lambda: CAR.replace("first.pinion"),
         lambda: layshaft.observe("shift_speed", 15.0, changes="first.pinion"),
     ],
-    "over": [lambda: layshaft.recommend(CAR, "two_speed.gap")],
+    "over": [
+        lambda: layshaft.recommend(CAR, "two_speed.gap"),
+        lambda: layshaft.recommend(CAR, over={3: 4}),
+    ],
     "limits": [lambda: layshaft.recommend(CAR, limits="peak_engine_speed")],
     "spreads": [lambda: layshaft.scatter(CAR, "two_speed.gap")],
     "measure": [lambda: layshaft.observe(["time"], 1.0)],
+    "path": [
+        lambda: layshaft.read_car(3),
+        lambda: layshaft.read_car(b"car.toml"),
+        lambda: layshaft.read_track(3),
+        lambda: layshaft.read_parts(None),
+        lambda: layshaft.read_learned(3),
+        lambda: layshaft.load(3),
+        lambda: layshaft.rerun(3),
+    ],
+    "given": [lambda: layshaft.read_log(3, error="1 km/h"), lambda: layshaft.read_observations(3)],
+    "file": [lambda: layshaft.sweep(CAR, {"first.pinion": [16]}, file=3)],
+    "map": [lambda: layshaft.sweep(CAR, {"first.pinion": [16]}, map="x")],
     "gears": [lambda: layshaft.gear_map(CAR, "club", gears=17)],
 }
 
@@ -233,7 +251,7 @@ def test_a_point_of_a_map_is_traced_with_its_gears(chart: object, gears: int) ->
 
 def test_a_point_of_a_sweep_of_laps_is_traced() -> None:
     table = layshaft.sweep(CAR, {"two_speed.gap": ["4.6 mm", "5 mm"]}, track="club")
-    point = table.isel({"two_speed.gap": 1})
+    point = table.isel(two_speed_gap=1)
     run = layshaft.trace(point)
     assert isinstance(run, layshaft.LapRun)
     assert run.time == point.lap_time.item()
@@ -254,3 +272,53 @@ def test_a_table_of_numbers_alone_is_not_computed_again(
     lap_run.save(tmp_path / "lap.csv")
     with pytest.raises(ValueError, match=r"lap\.csv must end in \.nc"):
         layshaft.rerun(tmp_path / "lap.csv")
+
+
+def test_a_grade_is_refused_as_it_was_given() -> None:
+    with pytest.raises(ValueError, match=r"^grade = '300 %' must be from -1 to 1"):
+        layshaft.launch(CAR, grade="300 %")
+
+
+def test_a_map_that_returns_nothing_is_told() -> None:
+    with pytest.raises(TypeError, match="map returned None; it must return the results"):
+        layshaft.sweep(CAR, {"first.pinion": [16]}, map=lambda _function, _blocks: None)
+
+
+def test_a_car_has_fields_by_text_alone() -> None:
+    with pytest.raises(KeyError, match="must be the path of a field"):
+        CAR[[]]
+
+
+def test_a_measure_too_great_for_a_number_is_told() -> None:
+    with pytest.raises(TypeError, match="measure huge must return a number"):
+        layshaft.sweep(CAR, {"first.pinion": [16]}, measures={"huge": lambda _: 10**400})
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: layshaft.launch(CAR, distance=True),
+        lambda: layshaft.observe("shift_speed", True),
+        lambda: layshaft.stint(CAR, "club", duration=np.bool_(True)),
+        lambda: CAR.replace({"body.mass": True}),
+    ],
+)
+def test_yes_is_no_number(call: object) -> None:
+    with pytest.raises(ValueError, match="= True must be"):
+        call()
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: CAR.replace({"body.mass": "9" * 100_000}),
+        lambda: layshaft.launch(CAR, distance="9" * 100_000),
+        lambda: layshaft.sweep(CAR, {"body.mass": ["9" * 100_000]}),
+        lambda: layshaft.observe("shift_speed", "9" * 100_000),
+        lambda: layshaft.scatter(CAR, samples="9" * 100_000),
+    ],
+)
+def test_a_message_shows_no_more_than_a_line_of_what_was_given(call: object) -> None:
+    with pytest.raises(ValueError, match="999") as caught:
+        call()
+    assert len(str(caught.value)) < 300

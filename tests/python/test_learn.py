@@ -22,7 +22,7 @@ def car() -> layshaft.Car:
 
 
 def shift_at(
-    gap: float, error: str = "1 km/h", value: float = 0.0, measure: str = "shift_speed"
+    gap: float, error: str = "1 km/h", value: float = 15.0, measure: str = "shift_speed"
 ) -> layshaft.observe:
     changes = {"two_speed.gap": gap}
     return layshaft.observe(measure, value, changes=changes, error=error, distance=30.0)

@@ -40,7 +40,7 @@ def test_a_measure_is_a_variable_of_the_table_with_its_unit_and_meaning(car: lay
 
 def test_a_measure_sees_the_run_that_a_trace_of_its_point_gives(car: layshaft.Car) -> None:
     table = layshaft.sweep(car, AXES, distance=DISTANCE, measures={"heat": (hottest, "K")})
-    point = table.isel({"two_speed.gap": 1, "first.pinion": 0})
+    point = table.isel(two_speed_gap=1, first_pinion=0)
     assert point.heat == hottest(layshaft.trace(point))
     assert len(np.unique(table.heat)) == 4  # each point its own
 
@@ -86,7 +86,7 @@ def test_a_file_holds_the_values_and_not_the_function(car: layshaft.Car, tmp_pat
         layshaft.sweep(car, AXES, distance=DISTANCE, file=file)
     with pytest.raises(ValueError, match="heat: a file holds the values of a measure, not its"):
         layshaft.rerun(file)
-    assert layshaft.trace(table.isel({"two_speed.gap": 0, "first.pinion": 0})).status == "finished"
+    assert layshaft.trace(table.isel(two_speed_gap=0, first_pinion=0)).status == "finished"
 
 
 def test_a_goal_of_ones_own_finds_what_the_same_goal_of_the_library_finds(
@@ -111,8 +111,7 @@ def test_a_measure_may_be_a_limit_and_part_of_a_trade_off(car: layshaft.Car) -> 
     goal = goals.quickest(**options)
     advice = layshaft.recommend(car, over, goal=goal, limits={"heat": least})
     assert (
-        advice.settings["two_speed.gap"]
-        == table["two_speed.gap"][int(np.argmin(table.heat.values))]
+        advice.settings["two_speed.gap"] == table.two_speed_gap[int(np.argmin(table.heat.values))]
     )
     both = [goals.measure(hottest, unit="K", distance=DISTANCE), goal]
     found = layshaft.trade_off(car, both, over)
@@ -181,6 +180,7 @@ def test_what_ones_own_observation_taught_is_saved_without_its_function(
         ({"status": len}, ValueError, "a name that no scalar of a run has"),
         ({"a b": len}, ValueError, "a name of letters, digits and _"),
         ({"x": (len, "km/h")}, ValueError, "unit = 'km/h' must be one of"),
+        ({"two_speed_gap": len}, ValueError, "'two_speed_gap' must have a name that no scalar"),
         ([len], TypeError, "measures = <list>"),
         ({"x": lambda run: "much"}, TypeError, "measure x must return a number, not <str>"),
     ],

@@ -95,3 +95,19 @@ def test_a_log_is_read_in_its_unit(tmp_path: Path) -> None:
 def test_a_log_must_have_rising_times_and_numbers(times: list, values: list) -> None:
     with pytest.raises(ValueError, match="at least two samples"):
         layshaft.run_log("car_speed", times, values, error="1 km/h")
+
+
+def test_a_lap_time_stands_in_the_table_beside_what_was_heard(tmp_path: Path) -> None:
+    text = "gap_mm,track,lap_time_s,shift_speed_km_per_h\n4.6,club,22.5,\n4.8,,,54\n"
+    lap, heard = read(tmp_path, text)
+    assert (lap.measure, lap.value, lap.error) == ("lap_time", 22.5, 0.05)
+    assert lap.options.track.name.startswith("club")
+    assert lap.changes == (("two_speed.gap", 0.0046),)
+    assert heard.measure == "shift_speed"
+    assert not hasattr(heard.options, "track")
+
+
+def test_a_lap_time_without_its_track_is_refused_with_the_line(tmp_path: Path) -> None:
+    (fault,) = faults(tmp_path, "gap_mm,track,lap_time_s\n4.6,,22.5\n")
+    assert fault.line == 2
+    assert "give a track" in str(fault)

@@ -48,7 +48,7 @@ def test_curves_of_a_sweep_take_and_return_axes(draw: object, table: xarray.Data
 def test_the_curve_is_the_data_in_pit_units(table: xarray.Dataset) -> None:
     axes = sweep_plots.shift_speed(table)
     (line,) = axes.lines
-    np.testing.assert_allclose(line.get_xdata(), table["two_speed.gap"] * 1e3, rtol=ROUND_OFF)
+    np.testing.assert_allclose(line.get_xdata(), table.two_speed_gap * 1e3, rtol=ROUND_OFF)
     np.testing.assert_allclose(line.get_ydata(), table.shift_speed * 3.6, rtol=ROUND_OFF)
     assert "[km/h]" in axes.get_title(loc="left")
 

@@ -18,9 +18,13 @@ def blocks(language: str) -> list[str]:
     return re.findall(rf"```{language}\n(.*?)```", README, re.DOTALL)
 
 
-def test_the_python_examples_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_python_examples_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     monkeypatch.chdir(tmp_path)
     exec(compile("\n".join(blocks("python")), "README.md", "exec"), {})
+    (shown,) = (block.splitlines() for block in blocks("output"))
+    assert capsys.readouterr().out.splitlines()[: len(shown)] == shown
     assert (tmp_path / "sweep.nc").exists()
     assert (tmp_path / "runs.nc").exists()
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import pytest
-from layshaft.runs import network
+from layshaft.runs import described
 
 FOLDER = Path(__file__).parents[2] / "reference-cases"
 CASES = sorted(path.parent.name for path in FOLDER.glob("*/case.toml"))
@@ -60,17 +60,19 @@ def run_launch(name, case):
 
 def run_network(_name, case):
     def law(value):
-        return network.TimeLaw(**value)
+        return described.TimeLaw(**value)
 
     bodies = {
-        name: network.Body(**body | {"torque": law(body.get("torque", {}))})
+        name: described.Body(**body | {"torque": law(body.get("torque", {}))})
         for name, body in case["bodies"].items()
     }
     couplings = {
-        name: network.Coupling(**coupling | {"pressure": law(coupling.get("pressure", {}))})
+        name: described.Coupling(**coupling | {"pressure": law(coupling.get("pressure", {}))})
         for name, coupling in case["couplings"].items()
     }
-    run = network.run_network(bodies, couplings, times=case["times"], tolerance=LIBRARY_TOLERANCE)
+    run = described.run_described(
+        bodies, couplings, times=case["times"], tolerance=LIBRARY_TOLERANCE
+    )
     assert run.status == "finished"
     found = {
         f"change {number}: {change.coupling} {change.was} to {change.now}": change.time

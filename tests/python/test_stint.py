@@ -1,5 +1,6 @@
 """A stint: fuel, stops, wear, drift of the shift, and the screws."""
 
+import dataclasses
 import math
 
 import layshaft
@@ -123,3 +124,27 @@ def test_a_tank_that_does_not_last_a_lap_is_refused() -> None:
     car = layshaft.demo_car().replace({"fuel.tank_volume": "5 cm^3"})
     with pytest.raises(ValueError, match="does not last a lap"):
         layshaft.stint(car, "club", duration="2 min")
+
+
+def test_a_lining_that_stays_cold_is_not_told_to_get_warm(race: object) -> None:
+    # On the demo car the clutch holds all lap long, and its lining stays at the air's temperature.
+    rise = float(race.laps.clutch_temperature.max()) - race.car["air.temperature"]
+    assert rise < 5.0
+    told = " ".join(stint_sentences(race))
+    assert "The clutch: hardly warmer than the air" in told
+    assert "until the clutch is warm" not in told
+    assert "until the drum is warm" in told
+
+
+def test_a_stint_is_drawn_in_whole_laps_and_noise_lies_flat(race: object) -> None:
+    from layshaft.plots.stint_plots import lap_times
+
+    flat = race.laps.copy(deep=True)
+    flat["lap_time"] = flat.lap_time * 0.0 + 20.0 + 1e-3 * (flat.lap % 2)
+    axes = lap_times(dataclasses.replace(race, laps=flat))
+    axes.figure.canvas.draw()
+    assert all(float(tick).is_integer() for tick in axes.get_xticks())
+    low, high = axes.get_ylim()
+    # A millisecond to and fro fills no more than a hundredth of the panel.
+    assert 1e-3 / (high - low) < 0.01
+    assert axes.yaxis.get_offset_text().get_text() == ""

@@ -70,7 +70,7 @@ def asked(monkeypatch: pytest.MonkeyPatch) -> list[Mapping[str, float]]:
         points.extend(some)
         return invented_laps(car, some, options)
 
-    monkeypatch.setattr("layshaft.runs.stint_run.run_points", run)
+    monkeypatch.setattr("layshaft.runs.race.run_points", run)
     return points
 
 

@@ -22,6 +22,14 @@ def test_stubs_are_up_to_date() -> None:
         assert file.read_text(encoding="utf-8") == text, f"run tests/make_stubs.py for {path}"
 
 
+@pytest.mark.slow
+def test_the_package_keeps_its_own_types() -> None:
+    settings = SCRIPTS.parents[1] / "pyproject.toml"
+    command = [sys.executable, "-m", "mypy", "--cache-dir", os.devnull, "--config-file", settings]
+    done = subprocess.run([*command, "-p", "layshaft"], capture_output=True, text=True, cwd=SCRIPTS)
+    assert done.returncode == 0, done.stdout
+
+
 CHECKERS = {
     "mypy": ["mypy", "--cache-dir", os.devnull],
     "basedpyright": ["basedpyright", "--level", "error", "--pythonpath", sys.executable],

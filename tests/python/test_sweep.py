@@ -31,11 +31,11 @@ def test_each_axis_is_a_dimension_with_its_unit(car: layshaft.Car) -> None:
         "two_speed.hold_in": ["spring", "detent"],
     }
     table = layshaft.sweep(car, axes, distance=DISTANCE, speeds=["50 km/h"])
-    assert table.status.dims == tuple(axes)
-    assert table["two_speed.gap"].values.tolist() == [0.0044, 0.0046, 0.0048]
-    assert table["two_speed.gap"].attrs["units"] == "m"
-    assert table["first.pinion"].dtype.kind == "i"
-    assert table["two_speed.hold_in"].values.tolist() == ["spring", "detent"]
+    assert table.status.dims == ("two_speed_gap", "first_pinion", "two_speed_hold_in")
+    assert table.two_speed_gap.values.tolist() == [0.0044, 0.0046, 0.0048]
+    assert table.two_speed_gap.attrs["units"] == "m"
+    assert table.first_pinion.dtype.kind == "i"
+    assert table.two_speed_hold_in.values.tolist() == ["spring", "detent"]
     assert table.time_to_distance.sizes["distance"] == 5
     assert table.time_to_speed.dims[-1] == "speed"
     for name, _, _ in _core.scalars:
@@ -49,7 +49,7 @@ def test_a_point_of_a_sweep_is_a_launch_of_that_car(car: layshaft.Car) -> None:
     table = layshaft.sweep(
         car, {"two_speed.gap": GAPS, "first.pinion": [16, 17]}, distance=DISTANCE
     )
-    point = table.sel({"two_speed.gap": 0.0046, "first.pinion": 16})
+    point = table.sel(two_speed_gap=0.0046, first_pinion=16)
     changed = car.replace({"two_speed.gap": "4.6 mm", "first.pinion": 16})
     run = layshaft.launch(changed, distance=DISTANCE)
     for name in run.scalars:
@@ -61,7 +61,7 @@ def test_a_point_of_a_sweep_is_a_launch_of_that_car(car: layshaft.Car) -> None:
 def test_screw_in_means_a_later_shift(car: layshaft.Car) -> None:
     assert car["two_speed.reading_direction"] == "falls_as_screw_goes_in"
     table = layshaft.sweep(car, {"two_speed.gap": GAPS}, distance=DISTANCE)
-    assert (table.shift_speed.diff("two_speed.gap") < 0.0).all()
+    assert (table.shift_speed.diff("two_speed_gap") < 0.0).all()
 
 
 def test_threads_do_not_change_a_bit(car: layshaft.Car) -> None:
@@ -97,7 +97,7 @@ def test_a_shoe_named_beside_the_pair_keeps_its_own_value(car: layshaft.Car, rev
 
 def test_one_value_is_an_axis_of_one(car: layshaft.Car) -> None:
     table = layshaft.sweep(car, {"two_speed.gap": "4.6 mm", "first.pinion": 17}, distance=5.0)
-    assert dict(table.status.sizes) == {"two_speed.gap": 1, "first.pinion": 1}
+    assert dict(table.status.sizes) == {"two_speed_gap": 1, "first_pinion": 1}
 
 
 def test_a_point_that_fails_is_named_and_the_others_go_on(car: layshaft.Car) -> None:
@@ -205,11 +205,11 @@ def test_advice_is_read_off_the_table_as_it_stands() -> None:
     times = np.array([2.05, 2.0, 2.004, 2.008, 2.03])[:, None]
     table = xarray.Dataset(
         {
-            "status": ("two_speed.gap", ["finished"] * 5),
-            "shift_speed": ("two_speed.gap", [16.0, 15.0, 14.5, 14.0, 13.0]),
-            "time_to_distance": (("two_speed.gap", "distance"), times),
+            "status": ("two_speed_gap", ["finished"] * 5),
+            "shift_speed": ("two_speed_gap", [16.0, 15.0, 14.5, 14.0, 13.0]),
+            "time_to_distance": (("two_speed_gap", "distance"), times),
         },
-        {"two_speed.gap": gaps, "distance": [40.0]},
+        {"two_speed_gap": gaps, "distance": [40.0]},
     )
     car = layshaft.Car({"two_speed.gap": "4.8 mm"})
     advice = best_setting(table, car, within=0.006)

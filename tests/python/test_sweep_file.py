@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
 import layshaft
+import netCDF4
 import numpy as np
 import pytest
 import xarray
@@ -137,6 +138,17 @@ def test_another_sweep_is_refused_and_the_file_left_alone(
     assert file.read_bytes() == there
 
 
+def test_a_file_whose_axes_are_named_by_their_paths_goes_on(
+    car: layshaft.Car, whole: xarray.Dataset, tmp_path: Path, counted: list[int]
+) -> None:
+    layshaft.sweep(car, AXES, file=tmp_path / "runs.nc", **WAY).close()
+    with netCDF4.Dataset(tmp_path / "runs.nc", "a") as file:
+        file["two_speed_gap"].layshaft_name = "two_speed.gap"
+    table = layshaft.sweep(car, AXES, file=tmp_path / "runs.nc", **WAY)
+    assert sum(counted) == RUNS
+    xarray.testing.assert_identical(table, whole)
+
+
 def test_another_version_is_refused(
     car: layshaft.Car, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -211,7 +223,7 @@ def test_a_process_killed_at_any_moment_leaves_whole_runs(tmp_path: Path, delay:
         process.kill()
     with xarray.open_dataset(tmp_path / "runs.nc") as part:
         done = part.status.values == "finished"
-        gaps = part["two_speed_gap"].values  # as its name in the file is
+        gaps = part.two_speed_gap.values
         assert 20 <= done.sum() < 2000
         assert set(np.unique(part.status.values[~done])) == {"not_run"}
         assert np.isfinite(part.end_time.values[done]).all()

@@ -2,7 +2,10 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
 #include <cstring>
+#include <initializer_list>
+#include <iterator>
 #include <memory>
 #include <new>
 #include <stdexcept>
@@ -12,6 +15,7 @@
 
 #include "layshaft/car/car_list.hpp"
 #include "layshaft/car/setup_text.hpp"
+#include "layshaft/car/units.hpp"
 #include "layshaft/run/saved_state.hpp"
 #include "layshaft/run/variables.hpp"
 #include "layshaft/version.hpp"
@@ -69,8 +73,9 @@ void require_index(std::size_t number, std::size_t count, const char* name) {
 }
 
 [[noreturn]] void refuse_name(const char* name) {
-  throw std::invalid_argument("unknown variable " + std::string(name) + "; nearest known field: " +
-                              std::string(layshaft::nearest_path(name)));
+  throw std::invalid_argument(
+      "unknown variable " + layshaft::shortened(name) +
+      "; nearest known field: " + std::string(layshaft::nearest_path(name)));
 }
 
 std::size_t number_of(const char* name) {
@@ -117,15 +122,18 @@ const Texts& texts() {
   return all;
 }
 
-// Fills as much of a sized struct as its owner knows.
+// Fills as many members of a sized struct as its owner knows, each whole; `begins` of all of them.
 template <class Struct>
-void fill(const Struct& known, Struct* wanted, const char* name) {
+void fill(const Struct& known, Struct* wanted, const char* name,
+          std::initializer_list<std::size_t> begins) {
   require_pointer(wanted, name);
   const std::size_t size = wanted->size;
   if (size < sizeof(std::size_t)) {
     throw std::invalid_argument(std::string(name) + "->size must be set to its sizeof");
   }
-  std::memcpy(wanted, &known, std::min(size, sizeof known));
+  std::size_t whole = sizeof known;
+  if (size < whole) whole = *std::prev(std::upper_bound(begins.begin(), begins.end(), size));
+  std::memcpy(wanted, &known, whole);
   wanted->size = size;
 }
 
@@ -180,7 +188,12 @@ layshaft_status layshaft_describe(size_t number, layshaft_variable* variable) {
                                   row.fallback,
                                   row.minimum,
                                   row.maximum};
-    fill(known, variable, "variable");
+    fill(known, variable, "variable",
+         {offsetof(layshaft_variable, size), offsetof(layshaft_variable, name),
+          offsetof(layshaft_variable, unit), offsetof(layshaft_variable, meaning),
+          offsetof(layshaft_variable, choices), offsetof(layshaft_variable, role),
+          offsetof(layshaft_variable, kind), offsetof(layshaft_variable, fallback),
+          offsetof(layshaft_variable, minimum), offsetof(layshaft_variable, maximum)});
     return LAYSHAFT_OK;
   });
 }
@@ -207,7 +220,7 @@ layshaft_status layshaft_set_text(layshaft_car* car, const char* name, const cha
     require_pointer(value, "value");
     const std::size_t number = number_of(name);
     const Variable& row = layshaft::variables()[number];
-    set_value(*car, number, layshaft::read_value(value, row.unit, row.choices));
+    set_value(*car, number, layshaft::read_value_of(row.name, value, row.unit, row.choices));
     return LAYSHAFT_OK;
   });
 }
@@ -271,7 +284,11 @@ layshaft_status layshaft_get_event(const layshaft_car* car, size_t number, laysh
                                change.from,
                                change.to,
                                layshaft::to_string(change.cause).data()};
-    fill(known, event, "event");
+    fill(known, event, "event",
+         {offsetof(layshaft_event, size), offsetof(layshaft_event, time),
+          offsetof(layshaft_event, part), offsetof(layshaft_event, is_switch),
+          offsetof(layshaft_event, from), offsetof(layshaft_event, to),
+          offsetof(layshaft_event, cause)});
     return LAYSHAFT_OK;
   });
 }
@@ -280,7 +297,7 @@ layshaft_status layshaft_state_size(layshaft_car* car, size_t* bytes) {
   return guarded([&] {
     require_pointer(car, "car");
     require_pointer(bytes, "bytes");
-    *bytes = car->run.save().size() * sizeof(double);
+    *bytes = layshaft::size_as_bytes(car->run.save());
     return LAYSHAFT_OK;
   });
 }
@@ -290,10 +307,10 @@ layshaft_status layshaft_save(layshaft_car* car, void* state, size_t bytes) {
     require_pointer(car, "car");
     require_pointer(state, "state");
     const std::vector<double> saved = car->run.save();
-    if (bytes != saved.size() * sizeof(double)) {
+    if (bytes != layshaft::size_as_bytes(saved)) {
       throw std::invalid_argument("bytes must be what layshaft_state_size says");
     }
-    std::memcpy(state, saved.data(), bytes);
+    layshaft::write_bytes(saved, state);
     return LAYSHAFT_OK;
   });
 }

@@ -154,7 +154,7 @@ Drivetrain::Active Drivetrain::activate(const Positions& switches) const {
 Drivetrain::State Drivetrain::rates(const Active& active,
                                     const Frozen<double, kNodes, kCouplings>& frozen, double time,
                                     const State& state) const {
-  return rates_of<PartPlant<CarList>, Active, double>(*this, active, frozen, time, state);
+  return rates_of<PartPlant<CarList>>(*this, active, frozen, time, state);
 }
 
 Drivetrain::Loads Drivetrain::loads(const Active& active, double time, const State& state) const {

@@ -7,6 +7,7 @@
 #include <stdexcept>
 
 #include "layshaft/car/field_rows.hpp"
+#include "layshaft/car/units.hpp"
 
 namespace layshaft {
 namespace {
@@ -50,7 +51,7 @@ const PairedField* find_pair(std::string_view path) {
 }
 
 [[noreturn]] void refuse_path(std::string_view path) {
-  throw std::invalid_argument("unknown field " + std::string(path) +
+  throw std::invalid_argument("unknown field " + shortened(path) +
                               "; nearest known field: " + std::string(nearest_path(path)));
 }
 

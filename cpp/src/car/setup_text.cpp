@@ -28,8 +28,10 @@ class Line {
   }
   void expect(char wanted) {
     if (!take(wanted)) {
-      throw std::invalid_argument(std::string("expected ") + wanted + " before \"" +
-                                  std::string(rest_.substr(0, 20)) + "\"");
+      const std::string where = rest_.empty()
+                                    ? " before the end of the line"
+                                    : " before \"" + std::string(rest_.substr(0, 20)) + "\"";
+      throw std::invalid_argument(std::string("expected ") + wanted + where);
     }
   }
   // A quoted text without its quotes, or all up to a blank or one of `ends`.
@@ -80,7 +82,8 @@ void read_line(std::string_view text, Car& car) {
   } else {
     const std::vector<const Field*> found = fields_of(path);
     const Field& field = *found.front();
-    car = with_field(car, path, read_value(line.word("#"), field.unit, field.choices));
+    const double value = read_value_of(path, line.word("#"), field.unit, field.choices);
+    car = with_field(car, path, value);
   }
   if (!line.at_end()) throw std::invalid_argument("more than one value");
 }
@@ -98,11 +101,20 @@ double read_value(std::string_view text, std::string_view si_unit,
   if (choices.empty()) return to_si(text, si_unit);
   const auto found = std::find(choices.begin(), choices.end(), text);
   if (found != choices.end()) return static_cast<double>(found - choices.begin());
-  std::string say = "\"" + std::string(text) + "\" must be";
+  std::string say = "\"" + shortened(text) + "\" must be";
   for (const std::string_view choice : choices) {
     say += (choice == choices.front() ? " " : " or ") + std::string(choice);
   }
   throw std::invalid_argument(say);
+}
+
+double read_value_of(std::string_view name, std::string_view text, std::string_view si_unit,
+                     std::span<const std::string_view> choices) {
+  try {
+    return read_value(text, si_unit, choices);
+  } catch (const std::invalid_argument& refused) {
+    throw std::invalid_argument(std::string(name) + " = " + refused.what());
+  }
 }
 
 Car car_from_text(std::string_view text) {

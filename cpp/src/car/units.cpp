@@ -62,7 +62,7 @@ std::string_view trimmed(std::string_view text) {
 }
 
 [[noreturn]] void refuse_text(std::string_view text, std::string_view si_unit) {
-  std::string say = "\"" + std::string(text) + "\" must be a number";
+  std::string say = "\"" + shortened(text) + "\" must be a number";
   if (si_unit != "1") say += " in " + std::string(si_unit);
   std::string_view separator = si_unit == "1" ? ", or one with the unit " : ", or one in ";
   for (const Unit& unit : kUnits) {
@@ -74,6 +74,12 @@ std::string_view trimmed(std::string_view text) {
 }
 
 }  // namespace
+
+std::string shortened(std::string_view text) {
+  constexpr std::size_t kLongest = 60;
+  if (text.size() <= kLongest) return std::string(text);
+  return std::string(text.substr(0, kLongest - 3)) + "...";
+}
 
 double to_si(std::string_view text, std::string_view si_unit) {
   const std::string_view whole = trimmed(text);

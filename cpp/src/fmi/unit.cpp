@@ -292,14 +292,14 @@ void free_state(void** state) {
 
 void count_state_bytes(const void* state, std::size_t* size) {
   require_pointer(size, "size");
-  *size = state_at(state).size() * sizeof(double);
+  *size = size_as_bytes(state_at(state));
 }
 
 void write_state(const void* state, void* bytes, std::size_t size) {
   require_pointer(bytes, "serializedState");
-  const std::size_t needed = state_at(state).size() * sizeof(double);
-  if (size < needed) throw std::invalid_argument("there is not room enough for the state");
-  std::memcpy(bytes, state_at(state).data(), needed);
+  if (size < size_as_bytes(state_at(state)))
+    throw std::invalid_argument("there is not room enough for the state");
+  write_bytes(state_at(state), bytes);
 }
 
 void read_state(const void* bytes, std::size_t size, void** state) {

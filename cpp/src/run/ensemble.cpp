@@ -1,160 +1,180 @@
 #include "layshaft/run/ensemble.hpp"
 
+#include <functional>
 #include <limits>
 #include <memory>
 #include <vector>
 
-#include "layshaft/network/integrate.hpp"
-#include "layshaft/run/launch_parts.hpp"
+#include "layshaft/car/car_integrator.hpp"
 #include "layshaft/run/launch_recorder.hpp"
+#include "layshaft/run/launch_start.hpp"
 
 namespace layshaft {
 namespace {
 
-using CarIntegrator = Integrator<Drivetrain, Rosenbrock>;
-
-template <class Eigenish, class Real, int Size>
-void copy_to(const Eigenish& from, Column<Real, Size>& to) {
+template <class Source, class Real, int Size>
+void copy_to(const Source& from, Column<Real, Size>& to) {
   for (int i = 0; i < Size; ++i) to(i) = from(i);
 }
-template <class Eigenish, class Real, int Rows, int Columns>
-void copy_to(const Eigenish& from, Grid<Real, Rows, Columns>& to) {
+template <class Source, class Real, int Rows, int Columns>
+void copy_to(const Source& from, Grid<Real, Rows, Columns>& to) {
   for (int i = 0; i < Rows; ++i) {
     for (int j = 0; j < Columns; ++j) to(i, j) = from(i, j);
   }
 }
-[[nodiscard]] StateOf<Drivetrain> to_state(const Column<double, car_state::count>& column) {
-  return StateOf<Drivetrain>(column.entries.data());
-}
 
 // The integrator of one lane: makes no steps itself, but takes those of its lane that are not
 // quiet.
-class LaneIntegrator : private CarIntegrator {
+class LaneIntegrator {
  public:
-  LaneIntegrator(const LaunchStart& start, const LaunchOptions& options)
-      : CarIntegrator(start.plant, options.integration), options_of_run_(options) {
-    start_run(0.0, start.state, start.modes);
+  LaneIntegrator(const LaunchStart& start, const LaunchOptions& options, LaunchRecorder& recorder)
+      : options_(options),
+        recorder_(recorder),
+        recorder_call_(std::ref(recorder)),
+        integrator_(start.plant, options.integration) {
+    integrator_.start(0.0, start.state, start.modes);
   }
 
-  using CarIntegrator::outcome;
-  [[nodiscard]] bool alive() const { return alive_ && time_ < options_of_run_.longest_time; }
+  [[nodiscard]] Integration<Drivetrain> outcome() const { return integrator_.outcome(); }
+  [[nodiscard]] bool alive() const {
+    return integrator_.alive() && integrator_.at().time < options_.longest_time;
+  }
 
   /// A step in which nothing happened.
-  void pass_quiet_step(LaunchRecorder& recorder) {
+  void pass_quiet_step() {
+    const Standing<Drivetrain>& at = integrator_.at();
     if (fresh_) {
-      recorder.note_modes(modes_, time_, state_, accounts_, carried_.switch_time);
+      recorder_.note_modes(at.modes, at.time, at.state, at.accounts, at.error.switch_time);
     }
     fresh_ = false;
-    ++steps_;
-    same_instant_ = 0;
+    ++quiet_steps_;
   }
-  [[nodiscard]] bool out_of_steps() const { return steps_ >= options_.most_steps; }
+  [[nodiscard]] bool out_of_steps() const {
+    return integrator_.at().steps + quiet_steps_ >= options_.integration.most_steps;
+  }
 
   /// A step in which something happened, or may have.
-  void take_lane_step(const LaneImage& image, LaunchRecorder& recorder) {
+  void take_lane_step(const LaneImage& image) {
     take_motion(image);
-    const Look begin = look(time_, state_);
-    last_ = begin.guards;
-    account_rates_[0] = begin.account_rates;
     DenseRowsOf<kRodas5P, State> dense;
-    for (std::size_t r = 0; r < dense.size(); ++r) dense[r] = to_state(image.made.dense[r]);
-    stepper_.adopt(to_state(image.motion.state), time_, image.motion.step,
-                   to_state(image.made.new_state), dense, image.made.next_step, image.made.growth);
-    stepper_.carry(to_state(image.made.error));
-    alive_ = take_step(options_of_run_.longest_time, recorder);
-    if (alive_ && out_of_steps()) alive_ = fail(Status::step_budget, -1);
+    for (std::size_t r = 0; r < dense.size(); ++r) dense[r] = to_vector(image.made.dense[r]);
+    CarIntegrator::Stepper& stepper = integrator_.stepper();
+    stepper.adopt(to_vector(image.motion.state), image.motion.time, image.motion.step,
+                  to_vector(image.made.new_state), dense, image.made.next_step, image.made.growth);
+    stepper.carry(to_vector(image.made.error));
+    integrator_.take(options_.longest_time, recorder_call_);
+    if (integrator_.alive() && out_of_steps()) integrator_.stop(Status::step_budget);
     fresh_ = true;
   }
 
   /// Ends the run where the lane stands.
   void stop(const LaneImage& image, Status status) {
     take_motion(image);
-    alive_ = fail(status, -1);
+    integrator_.stop(status);
   }
 
   void put_car(LaneCar<double>& car) const {
-    const auto& network = plant_.network();
-    car.laws = plant_.laws();
-    car.plausible = plant_.plausible();
-    car.air_temperature = plant_.law().air_temperature;
+    const Drivetrain& plant = integrator_.plant();
+    car.laws = plant.laws();
+    car.plausible = plant.plausible();
+    car.air_temperature = plant.law().air_temperature;
     for (int i = 0; i < coupling::count; ++i) {
       const auto joined = CarParts::nodes_of(i);
       for (std::size_t n = 0; n < joined.size(); ++n) {
         const auto column = static_cast<int>(n);
-        car.slip(i, column) = joined[n] == parts::kNone ? 0.0 : network.slip(i, joined[n]);
+        car.slip(i, column) = joined[n] == parts::kNone ? 0.0 : plant.network().slip(i, joined[n]);
       }
     }
-    copy_to(plant_.slip_scale(), car.slip_scale);
-    copy_to(plant_.torque_scale(), car.torque_scale);
-    copy_to(plant_.state_scale(), car.state_scale);
-    car.tolerance = options_.tolerance;
+    copy_to(plant.slip_scale(), car.slip_scale);
+    copy_to(plant.torque_scale(), car.torque_scale);
+    copy_to(plant.state_scale(), car.state_scale);
+    car.tolerance = options_.integration.tolerance;
     car.longest_step = kLongestStep;
-    car.end_time = options_of_run_.longest_time;
+    car.end_time = options_.longest_time;
   }
 
-  void put_modes(const LaunchRecorder& recorder, LaneModes<double>& modes) const {
+  void put_modes(LaneModes<double>& modes) const {
     // Distances are summed in lanes and by the recorder along points that differ by round-off.
     constexpr double kJustBefore = 1.0 - 1e-12;
-    modes.active = active_;
-    copy_to(frozen_.low_weight, modes.frozen.low_weight);
-    copy_to(frozen_.high_weight, modes.frozen.high_weight);
-    copy_to(frozen_.push, modes.frozen.push);
-    copy_to(frozen_.accelerate, modes.frozen.accelerate);
-    copy_to(frozen_.hold, modes.frozen.hold);
-    for (std::size_t i = 0; i < coupling::count; ++i) {
-      modes.first_kind[i] = static_cast<double>(guards_.kinds[2 * i]);
-      modes.second_kind[i] = static_cast<double>(guards_.kinds[2 * i + 1]);
+    const FrozenOf<Drivetrain>& frozen = stretch().frozen();
+    modes.active = stretch().active();
+    copy_to(frozen.low_weight, modes.frozen.low_weight);
+    copy_to(frozen.high_weight, modes.frozen.high_weight);
+    copy_to(frozen.push, modes.frozen.push);
+    copy_to(frozen.accelerate, modes.frozen.accelerate);
+    copy_to(frozen.hold, modes.frozen.hold);
+    for (std::size_t g = 0; g < modes.kinds.size(); ++g) {
+      modes.kinds[g] = static_cast<double>(stretch().guards().kinds[g]);
     }
-    modes.corner_time = plant_.corner_time(modes_.switches);
+    const ModesOf<Drivetrain>& now = integrator_.at().modes;
     // The recorder hears of new modes with the next step: at once where it may have to listen then.
-    const bool may_listen = modes_.couplings[coupling::second] != CouplingMode::open;
-    const bool is_news = may_listen && !recorder.knows(modes_);
-    modes.next_distance =
-        is_news ? -std::numeric_limits<double>::infinity() : recorder.next_distance() * kJustBefore;
-    modes.next_speed = recorder.next_speed();
-    modes.next_crank = recorder.next_crank();
-    modes.turns_from = recorder.turns_from();
+    const bool may_listen = now.couplings[coupling::second] != CouplingMode::open;
+    const bool is_news = may_listen && !recorder_.knows(now);
+    modes.corner_time = integrator_.plant().corner_time(now.switches);
+    modes.next_distance = is_news ? -std::numeric_limits<double>::infinity()
+                                  : recorder_.next_distance() * kJustBefore;
+    modes.next_speed = recorder_.next_speed();
+    modes.next_crank = recorder_.next_crank();
+    modes.turns_from = recorder_.turns_from();
   }
 
   void put_motion(LaneMotion<double>& motion) const {
-    copy_to(stepper_.current_state(), motion.state);
-    copy_to(state_, motion.seen);
-    motion.accounts = accounts_;
-    motion.account_rates = account_rates_[0];
-    for (std::size_t g = 0; g < armed_.size(); ++g) motion.armed[g] = armed_[g] ? 1.0 : 0.0;
-    for (std::size_t g = 0; g < last_.size(); ++g) motion.guards[g] = last_[g] * scale_of(g);
-    motion.time = time_;
-    motion.step = std::min(stepper_.current_time_step(), kLongestStep);
-    motion.kept = stepper_.kept_step();
+    const Standing<Drivetrain>& at = integrator_.at();
+    const Watched<Drivetrain>& watched = integrator_.watched();
+    const CarIntegrator::Stepper& stepper = integrator_.stepper();
+    copy_to(stepper.current_state(), motion.state);
+    copy_to(at.state, motion.seen);
+    motion.accounts = at.accounts;
+    motion.account_rates = watched.account_rates[0];
+    for (std::size_t g = 0; g < kCarGuards; ++g) {
+      motion.armed[g] = watched.armed[g] ? 1.0 : 0.0;
+      motion.guards[g] = watched.last[g] * scale_of(g);
+    }
+    motion.time = at.time;
+    motion.step = std::min(stepper.current_time_step(), kLongestStep);
+    motion.kept = stepper.kept_step();
     motion.attempts = 0.0;
-    copy_to(carried_.state, motion.error);
-    motion.car_way_error = carried_.way(node::car);
+    copy_to(at.error.state, motion.error);
+    motion.car_way_error = at.error.way(node::car);
   }
 
  private:
+  using State = StateOf<Drivetrain>;
   static_assert(std::tuple_size_v<GuardValues<Drivetrain>> == kCarGuards);
+
+  [[nodiscard]] const Stretch<Drivetrain>& stretch() const { return integrator_.stretch(); }
 
   // Brings the integrator to where the lane stands.
   void take_motion(const LaneImage& image) {
     const LaneMotion<double>& motion = image.motion;
-    time_ = motion.time;
-    state_ = to_state(motion.seen);
-    accounts_ = motion.accounts;
-    carried_.state = to_state(motion.error);
-    carried_.way(node::car) = motion.car_way_error;
-    for (std::size_t g = 0; g < armed_.size(); ++g) armed_[g] = motion.armed[g] > 0.5;
+    Standing<Drivetrain> at = integrator_.at();
+    at.time = motion.time;
+    at.state = to_vector(motion.seen);
+    at.accounts = motion.accounts;
+    at.error.state = to_vector(motion.error);
+    at.error.way(node::car) = motion.car_way_error;
+    at.steps += quiet_steps_;
+    if (quiet_steps_ > 0) at.same_instant = 0;
+    quiet_steps_ = 0;
+    ArmedGuards<Drivetrain> armed;
+    for (std::size_t g = 0; g < kCarGuards; ++g) armed[g] = motion.armed[g] > 0.5;
+    integrator_.put(at, armed);
   }
 
   // By which a guard is divided.
   [[nodiscard]] double scale_of(std::size_t guard) const {
-    const Fired id = guards_.fired(static_cast<int>(guard));
+    const Drivetrain& plant = integrator_.plant();
+    const Fired id = stretch().guards().fired(static_cast<int>(guard));
     if (id.kind == GuardKind::none || id.kind == GuardKind::plant_switch) return 1.0;
-    return id.kind == GuardKind::slip ? plant_.slip_scale()(id.index)
-                                      : plant_.torque_scale()(id.index);
+    return guard_scale(id.kind, plant.slip_scale()(id.index), plant.torque_scale()(id.index));
   }
 
-  const LaunchOptions& options_of_run_;
-  bool fresh_ = true;  // the recorder does not know the modes yet
+  const LaunchOptions& options_;
+  LaunchRecorder& recorder_;
+  CarIntegrator::Recorder recorder_call_;
+  CarIntegrator integrator_;
+  long quiet_steps_ = 0;  // Since the integrator took a step.
+  bool fresh_ = true;     // The recorder does not know the modes yet.
 };
 
 // One launch while it has a lane.
@@ -163,7 +183,7 @@ struct Seat {
       : number(number_),
         start(make_launch_start(car, options)),
         recorder(options, car.air.temperature, result),
-        integrator(start, options) {
+        integrator(start, options, recorder) {
     integrator.put_car(image.car);
     image.motion.peaks = {};
     image.made = {};
@@ -171,14 +191,12 @@ struct Seat {
   }
 
   void put_standing() {
-    integrator.put_modes(recorder, image.modes);
+    integrator.put_modes(image.modes);
     integrator.put_motion(image.motion);
   }
 
   [[nodiscard]] const LaunchResult& finish() {
-    const LanePeaks<double>& peaks = image.motion.peaks;
-    recorder.raise_peaks({peaks.car_speed, peaks.crank_speed, peaks.rear_slip, peaks.front_slip,
-                          peaks.clutch_temperature, peaks.shoe_temperature, 0.0});
+    raise_peaks(result.peaks, image.motion.peaks);
     finish_launch(start, integrator.outcome(), result);
     return result;
   }
@@ -258,12 +276,12 @@ class Ensemble {
     get(lane, image.made.outcome);
     const auto outcome = static_cast<LaneOutcome>(static_cast<int>(image.made.outcome));
     if (outcome == LaneOutcome::quiet) {
-      seat.integrator.pass_quiet_step(seat.recorder);
+      seat.integrator.pass_quiet_step();
       if (seat.integrator.out_of_steps()) stop(lane, Status::step_budget);
     } else if (outcome == LaneOutcome::eventful) {
       get(lane, image.motion);
       get(lane, image.made);
-      seat.integrator.take_lane_step(image, seat.recorder);
+      seat.integrator.take_lane_step(image);
       if (!seat.integrator.alive()) {
         leave(lane);
         fill(lane);

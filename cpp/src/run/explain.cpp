@@ -4,7 +4,7 @@
 #include <sstream>
 #include <string_view>
 
-#include "layshaft/car/track_car.hpp"
+#include "layshaft/car/track_list.hpp"
 
 namespace layshaft {
 namespace {
@@ -21,25 +21,24 @@ std::string named(const Rows& rows, std::size_t which) {
   return " (" + meaning + ")";
 }
 
-// By the lists of the car on a track, which has all that the car on a straight road has.
+template <class Names>
 std::string name_part(const Ending& ending) {
   if (ending.part < 0) return "";
   const auto part = static_cast<std::size_t>(ending.part);
-  if (is_account(ending)) return named(TrackParts::kAccountRows, part - car_state::count);
+  if (is_account(ending)) return named(Names::kAccountRows, part - car_state::count);
   if (ending.status == Status::implausible || ending.status == Status::non_finite) {
-    return named(TrackParts::kStateRows, part);
+    return named(Names::kStateRows, part);
   }
-  constexpr auto kCouplings = static_cast<std::size_t>(TrackParts::kCouplings);
-  return part < kCouplings ? named(TrackParts::kCouplingRows, part)
-                           : named(TrackParts::kSwitchRows, part - kCouplings);
+  constexpr auto kCouplings = static_cast<std::size_t>(Names::kCouplings);
+  return part < kCouplings ? named(Names::kCouplingRows, part)
+                           : named(Names::kSwitchRows, part - kCouplings);
 }
 
-}  // namespace
-
-std::string explain(const Ending& ending) {
+template <class Names>
+std::string explain_by(const Ending& ending) {
   std::ostringstream text;
   const auto say = [&](std::string_view what, std::string_view advice) {
-    text << what << name_part(ending) << " after " << ending.time << " s; " << advice;
+    text << what << name_part<Names>(ending) << " after " << ending.time << " s; " << advice;
     return text.str();
   };
   switch (ending.status) {
@@ -63,5 +62,11 @@ std::string explain(const Ending& ending) {
   }
   return "unknown";
 }
+
+}  // namespace
+
+std::string explain(const Ending& ending) { return explain_by<CarNames>(ending); }
+
+std::string explain_on_track(const Ending& ending) { return explain_by<TrackNames>(ending); }
 
 }  // namespace layshaft

@@ -6,7 +6,7 @@
 #include <limits>
 #include <sstream>
 
-#include "layshaft/network/integrate.hpp"
+#include "layshaft/car/car_integrator.hpp"
 #include "layshaft/run/lap_margins.hpp"
 #include "layshaft/run/lap_recorder.hpp"
 
@@ -97,7 +97,7 @@ class LapDrive {
   [[nodiscard]] LapResult drive_from(const StateOf<TrackCar>& begin) {
     LapResult result;
     LapRecorder recorder(plant_, options_, air_temperature_, result);
-    Integrator<TrackCar, Rosenbrock> integrator(plant_, options_.integration);
+    TrackIntegrator integrator(plant_, options_.integration);
     ModesOf<TrackCar> modes = modes_;
     if (!driven_) modes.switches = plant_.rolling_switches(begin);
     modes.switches[track_switch::piece] = 0;

@@ -1,29 +1,18 @@
 #include "layshaft/run/lap_recorder.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+
+#include "layshaft/run/recording.hpp"
+#include "layshaft/run/sampling.hpp"
 
 namespace layshaft {
 namespace {
 
-constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
-constexpr double kNever = std::numeric_limits<double>::infinity();
-
 // Time in the stretch up to `until` at which the car passes a distance.
 double time_at(const LapRecorder::SegmentView& segment, double distance, double until) {
-  const auto rise = [&](double time) {
-    return segment.state(time)(track_state::distance) - distance;
-  };
-  const double at_begin = rise(segment.begin);
-  const double at_end = rise(until);
-  if (at_begin >= 0.0) return segment.begin;
-  if (at_end <= 0.0) return until;
-  std::uintmax_t most_tries = 60;
-  return boost::math::tools::toms748_solve(rise, segment.begin, until, at_begin, at_end,
-                                           boost::math::tools::eps_tolerance<double>(50),
-                                           most_tries)
-      .second;
+  return time_of_passing([&](double time) { return segment.state(time)(track_state::distance); },
+                         distance, segment.begin, until);
 }
 
 CouplingMode mode_of(const ModesOf<TrackCar>& modes, int which) {
@@ -81,7 +70,8 @@ double LapRecorder::operator()(const SegmentView& segment) {
     result_.complete = true;
     result_.time = stop;
   }
-  if (const double over = follow(segment, until); over < kNever) {
+  if (const double over = follow_pitch_in(segment, until, law_at(segment), pitch_, result_);
+      over < kNever) {
     stop = until = over;
     distance = segment.state(until)(track_state::distance);
     result_.complete = false;
@@ -126,15 +116,6 @@ void LapRecorder::finish() {
   for (const Downshift& shift : shifts_.down())
     note_event(Kind::downshift, shift.open).down = shift;
   std::ranges::stable_sort(result_.events, {}, [](const LapEvent& event) { return event.at.time; });
-}
-
-double LapRecorder::follow(const SegmentView& segment, double until) {
-  const PitchAfter after = follow_pitch(law_at(segment), pitch_, segment.begin, until,
-                                        [&](double time) { return segment.state(time); });
-  pitch_ = after.pitch;
-  result_.peaks.pitch = std::max(result_.peaks.pitch, std::abs(pitch_.angle));
-  result_.lifted_time += after.lifted;
-  return after.over;
 }
 
 void LapRecorder::note_modes(const SegmentView& segment, const State& state) {
@@ -188,13 +169,7 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
   const double speed = state(node::car);
   const double distance = state(track_state::distance);
-  Peaks& peaks = result_.peaks;
-  raise(peaks.car_speed, speed);
-  raise(peaks.crank_speed, state(node::crank));
-  raise(peaks.rear_slip, std::abs(state(car_state::rear_slip)));
-  raise(peaks.front_slip, std::abs(state(car_state::front_slip)));
-  raise(peaks.clutch_temperature, air_temperature_ + state(car_state::clutch_surface));
-  raise(peaks.shoe_temperature, air_temperature_ + state(car_state::shoe_surface));
+  raise_peaks(result_.peaks, peaks_at(state, air_temperature_));
   result_.least_speed = std::min(result_.least_speed, speed);
   const double grip = grip_taken(law_at(segment), segment.active, state);
   raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
@@ -222,7 +197,7 @@ void LapRecorder::take_samples(const SegmentView& segment, double until, double 
     const View<TrackCar> view = segment.view(time, state);
     const double curvature = TrackCar::curvature(segment.active, state);
     result_.samples.push_back(
-        {sample_of(plant_, view, time, state, segment.accounts(time), segment.modes),
+        {sample_of<TrackNames>(plant_, view, time, state, segment.accounts(time), segment.modes),
          square(state(node::car)) * curvature, grip_taken(law_at(segment), segment.active, state),
          std::sqrt(plant_.speed_curve().at(at).square)});
   }

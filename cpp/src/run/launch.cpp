@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "layshaft/car/car_integrator.hpp"
 #include "layshaft/car/pitch.hpp"
-#include "layshaft/network/integrate.hpp"
-#include "layshaft/run/launch_parts.hpp"
 #include "layshaft/run/launch_recorder.hpp"
+#include "layshaft/run/launch_start.hpp"
 
 namespace layshaft {
 namespace {
@@ -86,7 +86,7 @@ void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
   if (result.ending.status != Status::finished) result.end = LaunchEnd::early;
   result.first_modes = run.first_modes;
   result.changes = run.changes;
-  result.state = run.state;
+  result.state = to_column(run.state);
   result.accounts = run.accounts;
   result.car_energy = plant.car_energy(run.state) - plant.car_energy(start.state);
   result.rotating_energy = plant.rotating_energy(run.state) - plant.rotating_energy(start.state);
@@ -100,7 +100,7 @@ LaunchResult launch(const Car& car, const LaunchOptions& options) {
   const LaunchStart start = make_launch_start(car, options);
   LaunchResult result;
   LaunchRecorder recorder(options, car.air.temperature, result);
-  Integrator<Drivetrain, Rosenbrock> integrator(start.plant, options.integration);
+  CarIntegrator integrator(start.plant, options.integration);
   finish_launch(
       start, integrator.run(0.0, start.state, start.modes, options.longest_time, recorder), result);
   return result;

@@ -1,29 +1,13 @@
 #include "layshaft/run/launch_recorder.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+
+#include "layshaft/run/recording.hpp"
+#include "layshaft/run/sampling.hpp"
 
 namespace layshaft {
 namespace {
-
-constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
-constexpr double kNever = std::numeric_limits<double>::infinity();
-
-// Time in [begin, end] at which a rising quantity passes `level`.
-template <class Quantity>
-double time_of_passing(const Quantity& quantity, double level, double begin, double end) {
-  const auto rise = [&](double time) { return quantity(time) - level; };
-  const double at_begin = rise(begin);
-  const double at_end = rise(end);
-  if (at_begin >= 0.0) return begin;
-  if (at_end <= 0.0) return end;
-  std::uintmax_t most_tries = 60;
-  return boost::math::tools::toms748_solve(rise, begin, end, at_begin, at_end,
-                                           boost::math::tools::eps_tolerance<double>(50),
-                                           most_tries)
-      .second;
-}
 
 // As `SegmentView::accounts`, to the bit, without what a distance does not need.
 double distance_at(const LaunchRecorder::SegmentView& segment, double time) {
@@ -56,7 +40,7 @@ double time_at_distance(const LaunchRecorder::SegmentView& segment, double dista
 Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double time,
                    const StateOf<Drivetrain>& state, const AccountsOf<Drivetrain>& accounts,
                    const ModesOf<Drivetrain>& modes) {
-  return sample_of(plant, view, time, state, accounts, modes);
+  return sample_of<CarNames>(plant, view, time, state, accounts, modes);
 }
 
 Sample make_sample(const LaunchRecorder::SegmentView& segment, double time) {
@@ -98,7 +82,8 @@ double LaunchRecorder::operator()(const SegmentView& segment) {
     distance = options_.distance;
     result_.end = LaunchEnd::distance;
   }
-  if (const double over = follow(segment, until); over < kNever) {
+  if (const double over = follow_pitch_in(segment, until, segment.plant.law(), pitch_, result_);
+      over < kNever) {
     stop = until = over;
     state = segment.state(until);
     distance = distance_at(segment, until);
@@ -114,15 +99,6 @@ double LaunchRecorder::operator()(const SegmentView& segment) {
   note_peaks(state);
   if (options_.sample_interval > 0.0) take_samples(segment, until);
   return stop;
-}
-
-double LaunchRecorder::follow(const SegmentView& segment, double until) {
-  const PitchAfter after = follow_pitch(segment.plant.law(), pitch_, segment.begin, until,
-                                        [&](double time) { return segment.state(time); });
-  pitch_ = after.pitch;
-  result_.peaks.pitch = std::max(result_.peaks.pitch, std::abs(pitch_.angle));
-  result_.lifted_time += after.lifted;
-  return after.over;
 }
 
 void LaunchRecorder::note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
@@ -155,16 +131,6 @@ void LaunchRecorder::keep_shift() {
   if (locked != shifts_.up().end()) result_.shift = *locked;
 }
 
-void LaunchRecorder::raise_peaks(const Peaks& peaks) {
-  const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
-  raise(result_.peaks.car_speed, peaks.car_speed);
-  raise(result_.peaks.crank_speed, peaks.crank_speed);
-  raise(result_.peaks.rear_slip, peaks.rear_slip);
-  raise(result_.peaks.front_slip, peaks.front_slip);
-  raise(result_.peaks.clutch_temperature, peaks.clutch_temperature);
-  raise(result_.peaks.shoe_temperature, peaks.shoe_temperature);
-}
-
 double LaunchRecorder::next_distance() const {
   if (pitch_ != Pitch{}) return -kNever;
   const auto& marks = options_.distance_marks;
@@ -178,14 +144,7 @@ double LaunchRecorder::next_speed() const {
 }
 
 void LaunchRecorder::note_peaks(const State& state) {
-  Peaks& peaks = result_.peaks;
-  const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
-  raise(peaks.car_speed, state(node::car));
-  raise(peaks.crank_speed, state(node::crank));
-  raise(peaks.rear_slip, std::abs(state(car_state::rear_slip)));
-  raise(peaks.front_slip, std::abs(state(car_state::front_slip)));
-  raise(peaks.clutch_temperature, air_temperature_ + state(car_state::clutch_surface));
-  raise(peaks.shoe_temperature, air_temperature_ + state(car_state::shoe_surface));
+  raise_peaks(result_.peaks, peaks_at(state, air_temperature_));
 }
 
 void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const State& state,

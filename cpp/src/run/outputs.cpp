@@ -7,7 +7,7 @@ namespace layshaft {
 namespace {
 
 std::vector<Output> launch_list() {
-  std::vector<Output> list = outputs_of<CarParts>();
+  std::vector<Output> list = outputs_of<CarNames>();
   list.push_back({"stopwatch",
                   "s",
                   "Time since the start; stands still once the car has covered stopwatch_distance",
@@ -31,7 +31,7 @@ constexpr std::array kLapRows{
     LapRow{"aimed_speed", "m/s", "Speed aimed at", &LapSample::aimed_speed}};
 
 std::vector<Output> lap_list() {
-  std::vector<Output> list = outputs_of<TrackParts>();
+  std::vector<Output> list = outputs_of<TrackNames>();
   for (std::size_t i = 0; i < kLapRows.size(); ++i) {
     const LapRow& row = kLapRows[i];
     list.push_back({row.name, row.unit, row.meaning, {}, From::other, static_cast<int>(i)});
@@ -72,7 +72,7 @@ double read_lap_output(const LapSample& sample, double air_temperature, std::siz
   if (output.from == From::other) {
     return sample.*kLapRows.at(static_cast<std::size_t>(output.index)).member;
   }
-  return read_output<TrackCar>(sample, air_temperature, output);
+  return read_output<TrackNames>(sample, air_temperature, output);
 }
 
 }  // namespace layshaft

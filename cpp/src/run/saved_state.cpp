@@ -1,5 +1,7 @@
 #include "layshaft/run/saved_state.hpp"
 
+#include <boost/crc.hpp>
+#include <cstddef>
 #include <cstring>
 
 #include "layshaft/car/fields.hpp"
@@ -26,22 +28,24 @@ void exchange_run(Archive& archive, Setup& setup) {
   archive(setup.inputs.grade);
 }
 
+// The carried error is left out: a simulation gives none.
 template <class Archive, class OutsetLike>
 void exchange(Archive& archive, OutsetLike& outset) {
-  archive(outset.time);
-  for (int i = 0; i < car_state::count; ++i) archive(outset.state(i));
-  for (auto& mode : outset.modes.couplings) archive(mode, kMostModes);
+  auto& at = outset.at;
+  archive(at.time);
+  for (int i = 0; i < car_state::count; ++i) archive(at.state(i));
+  for (auto& mode : at.modes.couplings) archive(mode, kMostModes);
   for (int k = 0; k < plant_switch::count; ++k) {
     const int most = k == plant_switch::stage ? static_cast<int>(kMostCorners) : 1;
-    archive(outset.modes.switches[static_cast<std::size_t>(k)], most);
+    archive(at.modes.switches[static_cast<std::size_t>(k)], most);
   }
-  for (auto& account : outset.accounts) archive(account);
+  for (auto& account : at.accounts) archive(account);
   archive(outset.pitch.angle);
   archive(outset.pitch.rate);
   archive(outset.step);
-  archive(outset.same_instant, kMostWhole);
-  archive(outset.instant);
-  archive(outset.steps, kMostWhole);
+  archive(at.same_instant, kMostWhole);
+  archive(at.instant);
+  archive(at.steps, kMostWhole);
 }
 
 template <class Archive, class ChangeLike>
@@ -59,6 +63,12 @@ std::vector<double> heading() {
   std::vector<double> numbers{static_cast<double>(fields().size()), car_state::count};
   for (const char letter : version()) numbers.push_back(letter);
   return numbers;
+}
+
+double checksum(const void* bytes, std::size_t size) {
+  boost::crc_32_type sum;
+  sum.process_bytes(bytes, size);
+  return sum.checksum();
 }
 
 void write_car(NumberWriter& writer, const Car& car) {
@@ -128,13 +138,27 @@ SavedState from_numbers(std::span<const double> numbers) {
   return state;
 }
 
+std::size_t size_as_bytes(std::span<const double> numbers) {
+  return numbers.size_bytes() + sizeof(double);
+}
+
+void write_bytes(std::span<const double> numbers, void* bytes) {
+  const double sum = checksum(numbers.data(), numbers.size_bytes());
+  std::memcpy(bytes, numbers.data(), numbers.size_bytes());
+  std::memcpy(static_cast<std::byte*>(bytes) + numbers.size_bytes(), &sum, sizeof sum);
+}
+
 std::vector<double> numbers_of_bytes(const void* bytes, std::size_t size) {
   double count = 0.0;
-  if (size < sizeof count || size % sizeof count != 0) NumberReader::refuse();
+  if (size < 2 * sizeof count || size % sizeof count != 0) NumberReader::refuse();
+  const std::size_t own = size - sizeof count;
   std::memcpy(&count, bytes, sizeof count);
-  if (count != static_cast<double>(size / sizeof count)) NumberReader::refuse();
-  std::vector<double> numbers(size / sizeof count);
-  std::memcpy(numbers.data(), bytes, size);
+  if (count != static_cast<double>(own / sizeof count)) NumberReader::refuse();
+  double sum = 0.0;
+  std::memcpy(&sum, static_cast<const std::byte*>(bytes) + own, sizeof sum);
+  if (sum != checksum(bytes, own)) NumberReader::refuse();
+  std::vector<double> numbers(own / sizeof count);
+  std::memcpy(numbers.data(), bytes, own);
   return numbers;
 }
 

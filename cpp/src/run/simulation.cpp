@@ -6,7 +6,7 @@
 #include <stdexcept>
 
 #include "layshaft/number/bounds.hpp"
-#include "layshaft/run/launch_parts.hpp"
+#include "layshaft/run/launch_start.hpp"
 #include "layshaft/run/reading.hpp"
 #include "layshaft/run/saved_state.hpp"
 #include "layshaft/run/step_ahead.hpp"
@@ -72,7 +72,8 @@ class Simulation::Run {
         ahead_(plant_, launch_.integration),
         stopped_at_(saved.stopped_at) {
     make_again(saved.outset, saved.steps, saved.time);
-    if (!(saved.time >= saved.outset.time && saved.time <= ahead_.time())) NumberReader::refuse();
+    if (!(saved.time >= saved.outset.at.time && saved.time <= ahead_.time()))
+      NumberReader::refuse();
     log_ = saved.changes;
     fresh_from_ = log_.size();
     mark();
@@ -145,7 +146,7 @@ class Simulation::Run {
     const Outset& outset = ahead_.outset();
     return {.setup = setup_,
             .time = time_,
-            .stopped_at = stopped_at_ <= outset.time ? stopped_at_ : kNever,
+            .stopped_at = stopped_at_ <= outset.at.time ? stopped_at_ : kNever,
             .outset = outset,
             .steps = ahead_.steps_since(),
             .changes = setup_.options.keep_changes ? log_ : std::vector<Change>{}};

@@ -2,62 +2,45 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace layshaft {
 
 void StepAhead::start(const State& state, const ModesOf<Drivetrain>& modes) {
-  start_run(0.0, state, modes);
+  integrator_.start(0.0, state, modes);
   pitch_ = {};
   set_out();
 }
 
 bool StepAhead::press(const Sample& now) {
-  if (steps_since_ > 0 && now.time < time_) pitch_ = pitch_after(last_step(), now.time).pitch;
-  changes_.clear();
-  time_ = now.time;
-  state_ = now.state;
-  accounts_ = now.accounts;
-  modes_ = now.modes;
-  steps_ = 0;
-  same_instant_ = 0;
-  instant_ = now.time;
-  alive_ = enter_modes(Fired{}, Cause::corner, stepper_.current_time_step());
+  if (steps_since_ > 0 && now.time < time()) pitch_ = pitch_after(last_step(), now.time).pitch;
+  integrator_.restart({.time = now.time,
+                       .state = to_vector(now.state),
+                       .modes = now.modes,
+                       .accounts = now.accounts,
+                       .instant = now.time},
+                      integrator_.stepper().current_time_step());
   set_out();
-  return alive_;
+  return alive();
 }
 
 void StepAhead::resume(const Outset& outset) {
-  time_ = outset.time;
-  state_ = outset.state;
-  accounts_ = outset.accounts;
   pitch_ = outset.pitch;
-  modes_ = outset.modes;
-  steps_ = outset.steps;
-  same_instant_ = outset.same_instant;
-  instant_ = outset.instant;
-  changes_.clear();
-  alive_ = begin_stretch(outset.step);
+  integrator_.resume(outset.at, outset.step);
   set_out();
 }
 
-// Takes down where the stretch just begun sets out.
+// Notes where the stretch just begun sets out.
 void StepAhead::set_out() {
-  outset_ = {.time = time_,
-             .state = state_,
-             .modes = modes_,
-             .accounts = accounts_,
-             .pitch = pitch_,
-             .step = stretch_step_,
-             .same_instant = same_instant_,
-             .instant = instant_,
-             .steps = steps_};
-  stretch_ = stretches_;
+  outset_ = {.at = integrator_.at(), .pitch = pitch_, .step = integrator_.first_step()};
+  stretch_ = integrator_.stretches();
   steps_since_ = 0;
+  ending_ = integrator_.ending();
 }
 
 bool StepAhead::advance() {
-  if (!alive_) return false;
-  if (stretch_ != stretches_) set_out();
+  if (!alive()) return false;
+  if (stretch_ != integrator_.stretches()) set_out();
   double over = std::numeric_limits<double>::infinity();
   const auto recorder = [this, &over](const SegmentView& segment) {
     pitch_at_begin_ = pitch_;
@@ -66,25 +49,27 @@ bool StepAhead::advance() {
     keep(segment);
     return over = after.over;
   };
-  const double before = time_;
-  alive_ = make_step() && take_step(std::numeric_limits<double>::infinity(), recorder);
+  const double before = time();
+  integrator_.advance(std::numeric_limits<double>::infinity(), std::ref(recorder));
+  ending_ = integrator_.ending();
   if (std::isfinite(over) && ending_.status == Status::finished) {
     ending_.status = Status::goes_over;
   }
-  if (std::floor(time_) > std::floor(before)) steps_ = 0;
-  return alive_;
+  if (std::floor(time()) > std::floor(before)) integrator_.renew_budget();
+  return alive();
 }
 
 PitchAfter StepAhead::pitch_after(const SegmentView& segment, double until) const {
-  return follow_pitch(plant_.law(), pitch_at_begin_, segment.begin, until,
+  return follow_pitch(integrator_.plant().law(), pitch_at_begin_, segment.begin, until,
                       [&](double time) { return segment.state(time); });
 }
 
 void StepAhead::take_changes(double time, std::vector<Change>& log) {
-  const auto later = std::find_if(changes_.begin(), changes_.end(),
-                                  [time](const Change& change) { return change.time > time; });
-  log.insert(log.end(), changes_.begin(), later);
-  changes_.erase(changes_.begin(), later);
+  std::vector<Change>& changes = integrator_.changes();
+  const auto later =
+      std::ranges::find_if(changes, [time](const Change& change) { return change.time > time; });
+  log.insert(log.end(), changes.begin(), later);
+  changes.erase(changes.begin(), later);
 }
 
 void StepAhead::keep(const SegmentView& segment) {
@@ -94,16 +79,18 @@ void StepAhead::keep(const SegmentView& segment) {
 }
 
 StepAhead::SegmentView StepAhead::last_step() const {
-  return {plant_,      kept_.stepper,           kept_.active,          kept_.frozen,
-          kept_.modes, kept_.accounts_at_begin, kept_.accounts_at_end, kept_.begin,
-          kept_.end};
+  return {integrator_.plant(),    kept_->stepper, kept_->active,
+          kept_->frozen,          kept_->modes,   kept_->accounts_at_begin,
+          kept_->accounts_at_end, kept_->begin,   kept_->end};
 }
 
 Sample StepAhead::sample(double time) const {
-  if (time < time_ && steps_since_ > 0) return make_sample(last_step(), time);
-  const View<Drivetrain> view =
-      view_of<Drivetrain, Active>(plant_, active_, frozen_, time_, state_);
-  return make_sample(plant_, view, time_, state_, accounts_, modes_);
+  const Standing<Drivetrain>& at = integrator_.at();
+  if (time < at.time && steps_since_ > 0) return make_sample(last_step(), time);
+  const Stretch<Drivetrain>& stretch = integrator_.stretch();
+  const auto view =
+      view_of(integrator_.plant(), stretch.active(), stretch.frozen(), at.time, at.state);
+  return make_sample(integrator_.plant(), view, at.time, at.state, at.accounts, at.modes);
 }
 
 }  // namespace layshaft

@@ -37,12 +37,16 @@ class Choices:
     def combinations(self) -> list[dict[str, float]]:
         """Return every combination of all that is not a range; one empty one if there is none."""
         together = self.sets or [{}]
-        products = itertools.product(*self.lists.values(), together)
-        return [dict(zip(self.lists, values, strict=True)) | gears for *values, gears in products]
+        picked = itertools.product(*self.lists.values())
+        singles = [dict(zip(self.lists, values, strict=True)) for values in picked]
+        return [single | gears for single, gears in itertools.product(singles, together)]
 
-    def grid(self, count: int) -> list[dict[str, float]]:
-        """Return points evenly over all ranges, `count` to each; one empty one without ranges."""
-        axes = [np.linspace(low, high, count) for low, high in self.ranges.values()]
+    def grid(self, counts: Sequence[int]) -> list[dict[str, float]]:
+        """Return points evenly over all ranges, so many to each; one empty one without ranges."""
+        axes = [
+            np.linspace(low, high, count)
+            for (low, high), count in zip(self.ranges.values(), counts, strict=True)
+        ]
         return [
             dict(zip(self.ranges, map(float, values), strict=True))
             for values in itertools.product(*axes)
@@ -111,7 +115,7 @@ def rounded(settings: Mapping[str, float], ranges: Iterable[str]) -> dict[str, f
     digits = {"m": 5, "turn": 2, "kg": 5}
     result = dict(settings)
     for path in ranges:
-        unit = field_table.find_field(path).unit
+        unit = field_table.field_of(path).unit
         if unit in digits:
             result[path] = round(result[path], digits[unit])
     return result

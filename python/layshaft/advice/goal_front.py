@@ -19,7 +19,7 @@ from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
-    from layshaft.setup.parts_box import Parts
+    from layshaft.setup.parts_at_hand import Parts
 
 _GRID = {0: 1, 1: 33, 2: 13, 3: 7}
 _FINEST_GRID = 5
@@ -79,7 +79,8 @@ def trade_off(
     if len(goals) < 2:
         raise ValueError("a trade-off needs at least two goals")
     choices = read_all_choices(checked_car(car), over, parts)
-    grid = choices.grid(_GRID.get(len(choices.ranges), _FINEST_GRID))
+    count = len(choices.ranges)
+    grid = choices.grid([_GRID.get(count, _FINEST_GRID)] * count)
     settings = [merged(one, each) for one in choices.combinations() for each in grid]
     ways = list(dict.fromkeys(goal.options for goal in goals))
     read = read_limits({} if limits is None else limits, *ways)
@@ -98,7 +99,7 @@ def trade_off(
     tried = np.where(allowed[1:, None], costs[1:], np.inf)
     front = front_of(tried)
     if not front:
-        why = "; ".join(filter(None, [reasons.told(), *near]))
+        why = "; ".join(filter(None, [reasons.describe(), *near]))
         raise ValueError(f"no setting reaches every goal within the limits: {why}")
     middle = _middle(tried, front)
     return TradeOff(

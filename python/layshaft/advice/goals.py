@@ -1,13 +1,13 @@
-"""What a setting shall be good for: each goal is a cost of a run, the less the better."""
+"""What a setting should achieve: each goal is a cost of a run, the lower the better."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Unpack
 
 import numpy as np
 
 from layshaft.quantities import units
-from layshaft.quantities.pit_units import run_text
+from layshaft.quantities.pit_units import KMH, run_text
 from layshaft.quantities.possible import check_possible
 from layshaft.quantities.units import Given
 from layshaft.runs.failed_runs import out_of_time
@@ -15,9 +15,12 @@ from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.launch_run import LaunchRun
 from layshaft.runs.measures import check_value, read_measure
-from layshaft.runs.point_runs import PointRuns, scalar_unit
+from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
 from layshaft.runs.run_options import Drive, Options, read_options
+from layshaft.runs.setting_scatter import expected_runs
+from layshaft.setup.car import Car
 from layshaft.setup.handed_over import checked_map
+from layshaft.setup.settings import Point
 
 __all__ = ["Goal", "coolest_clutch", "coolest_shoes", "measure", "quickest", "shift_at"]
 
@@ -32,6 +35,19 @@ class Goal:
     target: float | None  #: aimed at; `None`: as low as it goes
     within: float  #: loss that counts as none
     options: Drive
+    scatter: float = 0.0  #: of the gap, over which a mean is taken; standard deviation [m]
+
+    def runs(self, car: Car, points: Sequence[Point], *, threads: int = 0) -> PointRuns:
+        """Run the car at points; with a scatter each is the mean over it."""
+        if self.scatter > 0.0:
+            return expected_runs(car, points, self.options, self.scatter)[0]
+        return run_points(car, points, self.options, threads=threads)
+
+    def width(self, car: Car, point: Point) -> float:
+        """Return the standard deviation of the time over the scatter [s]; 0 for another measure."""
+        if not self.scatter > 0.0 or self.measure != "time":
+            return 0.0
+        return float(expected_runs(car, [point], self.options, self.scatter)[1][0])
 
     def value(self, runs: PointRuns) -> np.ndarray:
         """Return the measure of each run."""
@@ -74,7 +90,7 @@ def quickest(within: Given = 0.01, **options: Unpack[Options]) -> Goal:
     if isinstance(read, LapOptions):
         name = f"{'standing' if read.standing else 'flying'} lap of {read.track.name}"
         return Goal(name=name, measure="time", unit="s", target=None, within=loss, options=read)
-    start = f" from {read.start_speed * 3.6:.4g} km/h" if read.start_speed else ""
+    start = f" from {read.start_speed * KMH:.4g} km/h" if read.start_speed else ""
     return Goal(
         name=f"time over {read.distance:g} m{start}",
         measure="time",
@@ -100,7 +116,7 @@ def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options])
     """
     target = check_possible("shift speed", _number("shift speed", speed, "m/s"), "m/s", speed)
     return Goal(
-        name=f"shift at {target * 3.6:.4g} km/h",
+        name=f"shift at {target * KMH:.4g} km/h",
         measure="shift_speed",
         unit="m/s",
         target=target,
@@ -149,7 +165,7 @@ def measure(
     'longest way in first at 12.0 m'
     """
     own = read_measure(getattr(function, "__name__", "") if name is None else name, function, unit)
-    given = dict(options.pop("measures", {})) | {own.name: (function, unit)}
+    options["measures"] = {**options.get("measures", {}), own.name: (function, unit)}
     aim = None if target is None else units.read("target", target, unit)
     words = own.name.replace("_", " ")
     return Goal(
@@ -158,7 +174,7 @@ def measure(
         unit=unit,
         target=aim,
         within=_number("within", within, unit),
-        options=read_options(**options, measures=given),
+        options=read_options(**options),
     )
 
 
@@ -234,7 +250,7 @@ def goal_reasons(runs: PointRuns, goal: Goal) -> Iterator[str]:
             yield message or absent.get(goal.measure, f"no {goal.measure.replace('_', ' ')}")
 
 
-def _coolest(name: str, measure: str, within: float, options: Mapping[str, object]) -> Goal:
+def _coolest(name: str, measure: str, within: float, options: Options) -> Goal:
     read = read_options(**options)
     return Goal(
         name=name,

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from layshaft.advice.choices import Choices, read_choices
 from layshaft.mounting.gear_sets import meshing_sets
 from layshaft.setup.car import Car
-from layshaft.setup.parts_box import Parts, checked_parts
+from layshaft.setup.parts_at_hand import Parts, checked_parts
 from layshaft.setup.settings import merged
 
 _AXLES = ("rear", "front")

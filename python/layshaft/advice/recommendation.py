@@ -1,37 +1,39 @@
 """Which setting: the best for a goal, how wide it is, the way there, and how sure it is."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from layshaft.advice.choices import Choices, rounded
+from layshaft.advice.confidence import Confidence, judge_confidence
 from layshaft.advice.goals import Goal, is_allowed, quickest, read_limits
+from layshaft.advice.needed_moves import Spared, spare_moves
 from layshaft.advice.new_warnings import new_warnings
 from layshaft.advice.parts_choices import read_all_choices
 from layshaft.advice.setting_search import Found, search
-from layshaft.advice.sureness import Sureness, judge_sureness
+from layshaft.advice.small_errors import Effect, effect_points, judged_effects
 from layshaft.fitting.learned import checked_learned
 from layshaft.mounting.setting_moves import Move, moves_to
+from layshaft.quantities import units
 from layshaft.quantities.html_table import html_table
 from layshaft.quantities.pit_units import run_text
 from layshaft.quantities.units import Given
-from layshaft.runs.point_runs import PointRuns, run_points
+from layshaft.runs.lap_options import LapOptions
+from layshaft.runs.point_runs import PointRuns
 from layshaft.runs.run_warnings import Warned
+from layshaft.runs.setting_scatter import USUAL_SCATTER
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from layshaft.fitting.learned import Learned
-    from layshaft.setup.parts_box import Parts
+    from layshaft.setup.parts_at_hand import Parts
 
-#: What a caliper may be out [m].
-CALIPER_ERROR = 0.05e-3
-#: What one slug more or less weighs, if no parts are at hand to say so [kg].
-USUAL_SLUG_STEP = 0.1e-3
 _LINE = 21
+_MOST_SCATTER = 1e-3  # [m]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,16 +50,6 @@ class CostLine:
     high_is_end: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
-    """What a small change does at the recommended setting."""
-
-    what: Literal["caliper", "slug"]
-    change: float  #: [m] or [kg]
-    shift_speed: float  #: Greatest change of the shift speed, either way [m/s]
-    loss: float  #: Greatest loss of the goal, either way
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Recommendation:
     """A setting, and what is needed to judge it; SI units."""
@@ -69,16 +61,19 @@ class Recommendation:
     value: float  #: of the goal's measure
     present_cost: float  #: infinite where the car as it is misses the goal or breaks a limit
     present_breaks: tuple[str, ...]  #: limits that the car as it is breaks
+    width: float  #: standard deviation of the time over the goal's scatter of the gap [s]
     shift_speed: float  #: [m/s]
     moves: tuple[Move, ...]
+    spared: tuple[Spared, ...]  #: what may change and need not
     lines: tuple[CostLine, ...]
     effects: tuple[Effect, ...]
     others: tuple[Found, ...]  #: next best combinations
     tried: int  #: settings looked at first, all over what may be chosen
     missed: int  #: of them: do not reach the goal
     reasons: str  #: why not, with how often; empty where all do
+    steps: dict[str, float]  #: of each range: what is narrower may have been stepped over
     warnings: tuple[Warned, ...]  #: of the recommended car, not of the present one
-    sureness: Sureness | None
+    confidence: Confidence | None
 
     @property
     def gain(self) -> float:
@@ -86,9 +81,18 @@ class Recommendation:
         return self.present_cost - self.cost
 
     @property
+    def gain_error(self) -> float:
+        """How uncertain the gain is, as a standard deviation; 0 where nothing is known of it.
+
+        That of a lap comes from the scatter of the gap, that of a learned car from its doubts.
+        """
+        learned = 0.0 if self.confidence is None else self.confidence.gain_error
+        return float(np.hypot(self.width, np.nan_to_num(learned)))
+
+    @property
     def is_worth_it(self) -> bool:
-        """Whether it gains more than what counts as none."""
-        return bool(self.moves) and self.gain > self.goal.within
+        """Whether it gains more than what counts as none, and more than its uncertainty."""
+        return bool(self.moves) and self.gain > max(self.goal.within, self.gain_error)
 
     @property
     def present_fault(self) -> str:
@@ -117,6 +121,7 @@ def recommend(
     limits: Mapping[str, Given] | None = None,
     parts: "Parts | None" = None,
     learned: "Learned | None" = None,
+    scatter: Given | None = None,
 ) -> Recommendation:
     """Find the setting that is best for a goal.
 
@@ -136,6 +141,10 @@ def recommend(
         tyres and slugs is tried.
     learned
         What `layshaft.learn` returned; gives the uncertainty.
+    scatter
+        Standard deviation of the gap by caliper, friction and driver [m]; settings are judged by
+        the mean over it. By default 0.05 mm for a lap, whose time has steps where a shift just
+        comes or does not, and none for a launch.
 
     Returns
     -------
@@ -146,7 +155,7 @@ def recommend(
     Raises
     ------
     ValueError
-        For a choice that is none, and when no setting keeps all limits.
+        If a choice is invalid, and when no setting keeps all limits.
 
     Examples
     --------
@@ -158,18 +167,22 @@ def recommend(
     True
     """
     goal = quickest() if goal is None else checked("goal", goal, Goal, "layshaft.goals.quickest")
+    goal = replace(goal, scatter=_scatter(goal, scatter))
     present = checked_car(car) if learned is None else checked_learned(learned).car
     choices = read_all_choices(present, _usual_gaps(present) if over is None else over, parts)
     most = read_limits({} if limits is None else limits, goal.options)
     looked = search(present, choices, goal, most)
     found = looked.found
     best = rounded(found[0].settings, choices.ranges)
-    if not is_allowed(run_points(present, [best], goal.options), most)[0]:
+    if not is_allowed(goal.runs(present, [best]), most)[0]:
         best = found[0].settings
-    lines = _lines(best, choices)
-    effects = _effect_points(present, best, parts)
+    best, spared = _without_noise(present, choices, goal, most, best)
+    # Neighbours on the grid share their runs where a mean over them is taken.
+    steps = looked.steps if goal.scatter > 0.0 else {}
+    lines = _lines(best, choices, steps)
+    effects = effect_points(present, best, parts)
     points = [{}, best, *(point for line in lines.values() for point in line), *effects.values()]
-    runs = run_points(present, points, goal.options)
+    runs = goal.runs(present, points)
     costs, shifts = goal.cost(runs), runs["shift_speed"]
     broken = tuple(name for name, limit in most.items() if not runs[name][0] <= limit)
     return Recommendation(
@@ -180,24 +193,47 @@ def recommend(
         value=float(goal.value(runs)[1]),
         present_cost=np.inf if broken else float(costs[0]),
         present_breaks=broken,
+        width=goal.width(present, best),
         shift_speed=float(shifts[1]),
         moves=moves_to(present, best),
+        spared=spared,
         lines=_judged_lines(lines, runs, goal, most, float(costs[1])),
-        effects=_judged_effects(
+        effects=judged_effects(
             effects, costs[-len(effects) :], shifts[-len(effects) :], runs, goal
         ),
         others=tuple(found[1:]),
         tried=looked.tried,
         missed=looked.missed,
         reasons=looked.reasons,
+        steps=looked.steps,
         warnings=new_warnings(present, best, runs, 1),
-        sureness=None
+        confidence=None
         if learned is None
-        else judge_sureness(learned, goal, best, choices, most, found[1:]),
+        else judge_confidence(learned, goal, best, choices, most, found[1:]),
     )
 
 
-def _usual_gaps(car: Car) -> dict[str, object]:
+def _scatter(goal: Goal, scatter: Given | None) -> float:
+    if scatter is None:
+        return USUAL_SCATTER if isinstance(goal.options, LapOptions) else 0.0
+    number = units.read("scatter", scatter, "m")
+    if not 0.0 <= number <= _MOST_SCATTER:
+        most = f"{_MOST_SCATTER * 1e3:g} mm"
+        raise ValueError(f"scatter = {scatter!r} must be from 0 to {most}")
+    return number
+
+
+def _without_noise(
+    car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float], best: dict[str, float]
+) -> tuple[dict[str, float], tuple[Spared, ...]]:
+    """Take back moves that gain nothing to speak of, where others do; else all is left anyway."""
+    costs = goal.cost(goal.runs(car, [{}, best]))
+    if costs[0] - costs[1] <= goal.within:
+        return best, ()
+    return spare_moves(car, choices, goal, limits, best)
+
+
+def _usual_gaps(car: Car) -> dict[str, Any]:
     from layshaft.advice.choices import Between
     from layshaft.mounting.gaps import usual_gaps
 
@@ -205,11 +241,14 @@ def _usual_gaps(car: Car) -> dict[str, object]:
     return {"two_speed.gap": Between(gaps[0], gaps[-1])}
 
 
-def _lines(best: dict[str, float], choices: Choices) -> dict[str, list[dict[str, float]]]:
+def _lines(
+    best: dict[str, float], choices: Choices, steps: Mapping[str, float]
+) -> dict[str, list[dict[str, float]]]:
     """Return points along each setting that has an order."""
     lines = {}
     for path, (low, high) in choices.ranges.items():
-        values = sorted({*np.linspace(low, high, _LINE).tolist(), best[path]})
+        count = round((high - low) / steps[path]) + 1 if path in steps else _LINE
+        values = sorted({*np.linspace(low, high, count).tolist(), best[path]})
         lines[path] = [merged(best, {path: value}) for value in values]
     for path, values in choices.lists.items():
         if len(values) > 1:
@@ -255,45 +294,3 @@ def _plateau(
             end += share * (settings[beyond] - end)
         ends.append(float(end))
     return ends[0], ends[1]
-
-
-def _effect_points(
-    car: Car, best: dict[str, float], parts: "Parts | None"
-) -> dict[tuple[str, float], dict[str, float]]:
-    """Return the points of small errors: name, change with its sign."""
-    step = USUAL_SLUG_STEP if parts is None else parts.slug_step or USUAL_SLUG_STEP
-    points = {}
-    for name, member, change in (("caliper", "gap", CALIPER_ERROR), ("slug", "slug_mass", step)):
-        for sign in (-1.0, 1.0):
-            moved = {
-                f"two_speed.{shoe}.{member}": _value(car, best, shoe, member) + sign * change
-                for shoe in ("shoe_1", "shoe_2")
-            }
-            if min(moved.values()) >= 0.0:
-                points[name, sign * change] = merged(best, moved)
-    return points
-
-
-def _value(car: Car, best: Mapping[str, float], shoe: str, member: str) -> float:
-    pair = best.get(f"two_speed.{member}")
-    single = best.get(f"two_speed.{shoe}.{member}", pair)
-    return car[f"two_speed.{shoe}.{member}"] if single is None else single
-
-
-def _judged_effects(
-    points: Mapping[tuple[str, float], object],
-    costs: np.ndarray,
-    shifts: np.ndarray,
-    runs: PointRuns,
-    goal: Goal,
-) -> tuple[Effect, ...]:
-    cost, shift = goal.cost(runs)[1], runs["shift_speed"][1]
-    effects = []
-    for name in ("caliper", "slug"):
-        rows = [row for row, (each, _) in enumerate(points) if each == name]
-        changes = [abs(change) for each, change in points if each == name]
-        if rows:
-            moved = float(np.max(np.abs(shifts[rows] - shift)))
-            loss = max(float(np.max(costs[rows] - cost)), 0.0)
-            effects.append(Effect(name, changes[0], moved, loss))
-    return tuple(effects)

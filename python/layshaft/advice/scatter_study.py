@@ -1,5 +1,6 @@
 """How sure a setting is: what the scatter of measuring, parts and friction makes of the shift."""
 
+import warnings
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Unpack
@@ -26,6 +27,7 @@ USUAL_SCATTER: dict[str, Given] = {
     "rear_tyre.friction_peak": "5 %",
 }
 _SEED = 20
+_MOST_RUNS = 1_000_000
 _CENTRAL_95 = (2.5, 97.5)
 
 
@@ -87,7 +89,8 @@ def scatter(
     spreads
         Path of a field to one standard deviation, a number in the SI unit, text with a unit, or a
         share `"5 %"` of its value. By default caliper and slug of each shoe, spring, friction and
-        grip. What follows a field in proportion, as in `layshaft.unknown`, scatters with it.
+        grip, without those that stand at a bound of their field.
+        What follows a field in proportion, as in `layshaft.unknown`, scatters with it.
     samples
         A power of 2; the runs are samples x (fields + 2).
     seed
@@ -110,16 +113,17 @@ def scatter(
     """
     from scipy import stats
 
-    given = USUAL_SCATTER if spreads is None else spreads
-    wanted = [
-        _scattered(checked_car(car), path, spread)
-        for path, spread in checked_map("spreads", given).items()
-    ]
+    checked_car(car)
+    given = _usual(car) if spreads is None else checked_map("spreads", spreads)
+    wanted = [_scattered(car, path, spread) for path, spread in given.items()]
     if not wanted:
         raise ValueError("name at least one number that scatters")
     samples = whole("samples", samples)
     if samples < 2 or samples & (samples - 1):
         raise ValueError(f"samples = {samples} must be a power of 2, such as 32, 64 or 128")
+    if samples * (len(wanted) + 2) > _MOST_RUNS:
+        count = samples * (len(wanted) + 2)
+        raise ValueError(f"samples = {samples} makes {count} runs, at most {_MOST_RUNS}")
     read = read_options(**options)
     own = run_points(car, [{}], read)
     _check_own(own, read)
@@ -161,7 +165,7 @@ class _Study:
     """The runs behind the shares, all in one batch a call."""
 
     def __init__(
-        self, car: Car, wanted: list[Unknown], options: object, shift_speed: float, time: float
+        self, car: Car, wanted: list[Unknown], options: Drive, shift_speed: float, time: float
     ) -> None:
         self.shift_speed, self.time = shift_speed, time
         self.seen: list[np.ndarray] = []
@@ -185,10 +189,23 @@ class _Study:
         return np.where(np.isfinite(both), both, usual).reshape(2, *shape)
 
 
-def _scattered(car: Car, path: str, spread: Given) -> Unknown:
+def _usual(car: Car) -> dict[str, Given]:
+    """Return the usual spreads; warn of those that this car cannot have."""
+    stuck = [path for path in USUAL_SCATTER if _at_bound(car, path)]
+    if stuck:
+        told = f"{' and '.join(stuck)} {'stand' if stuck[1:] else 'stands'} at a bound"
+        warnings.warn(f"{told} and {'are' if stuck[1:] else 'is'} left out", stacklevel=3)
+    return {path: spread for path, spread in USUAL_SCATTER.items() if path not in stuck}
+
+
+def _at_bound(car: Car, path: str) -> bool:
     field = field_table.find_field(path)
-    value = None if field is None or field.kind != "number" else car._core.get(path)
-    if value is not None and value in (field.minimum, field.maximum):
+    bounds = (field.minimum, field.maximum) if field and field.kind == "number" else ()
+    return bool(bounds) and car._core.get(path) in bounds
+
+
+def _scattered(car: Car, path: str, spread: Given) -> Unknown:
+    if _at_bound(car, path):
         raise ValueError(f"{path} stands at a bound of its field and cannot scatter about it")
     return unknown(car, path, doubt=spread)
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from layshaft.mounting.setting_moves import turns_in
 from layshaft.runs.failed_runs import Reasons
+from layshaft.setup import field_table
 
 if TYPE_CHECKING:
     import xarray
@@ -42,18 +43,18 @@ class SettingAdvice:
         return self.gain is None or not self.gain <= self.within
 
 
-def swept_path(table: "xarray.Dataset", count: int = 1) -> "str | tuple[str, ...]":
-    """Return the field (or the fields) that a sweep went over.
+def swept_axes(table: "xarray.Dataset", count: int) -> tuple[str, ...]:
+    """Return the axes of a sweep over so many fields that are numbers.
 
     Raises
     ------
     ValueError
         If it went over another number of fields that are numbers.
     """
-    paths = tuple(name for name in table.status.dims if table[name].dtype.kind in "fi")
-    if len(table.status.dims) != count or len(paths) != count:
-        raise ValueError(f"needs a sweep over {count} numeric field(s), not {table.status.dims}")
-    return paths[0] if count == 1 else paths
+    axes = tuple(str(name) for name in table.status.dims)
+    if len(axes) != count or any(table[name].dtype.kind not in "fi" for name in axes):
+        raise ValueError(f"needs a sweep over {count} numeric field(s), not {axes}")
+    return axes
 
 
 def best_setting(
@@ -94,13 +95,14 @@ def best_setting(
     >>> bool(advice.low <= advice.best <= advice.high)
     True
     """
-    path = swept_path(table)
-    ordered = table.sortby(path)
-    settings = ordered[path].values.astype(float)
+    (axis,) = swept_axes(table, 1)
+    path = str(field_table.path_of(axis))
+    ordered = table.sortby(axis)
+    settings = ordered[axis].values.astype(float)
     times = ordered.time_to_distance.isel(distance=-1).values
     distance = float(ordered.distance[-1])
     if not np.isfinite(times).any():
-        told = Reasons(map(str, table.message.values.ravel())).told()
+        told = Reasons(map(str, table.message.values.ravel())).describe()
         raise ValueError(f"no run reached {distance:g} m{': ' if told else ''}{told}")
     best = int(np.nanargmin(times))
     alike = times <= times[best] + within
@@ -110,7 +112,7 @@ def best_setting(
     while high < len(times) - 1 and alike[high + 1]:
         high += 1
     present = None if car is None else present_setting(car, path)
-    here = np.flatnonzero(settings == present) if present is not None else []
+    here = np.flatnonzero(settings == present) if present is not None else np.array([], dtype=int)
     return SettingAdvice(
         path=path,
         distance=distance,

@@ -12,13 +12,16 @@ from layshaft.advice.goals import Goal, goal_reasons, is_allowed
 from layshaft.advice.setting_advice import present_setting
 from layshaft.quantities.pit_units import run_text
 from layshaft.runs.failed_runs import Reasons
-from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
+from layshaft.runs.point_runs import PointRuns, scalar_unit
 from layshaft.setup.car import Car
 from layshaft.setup.settings import merged
 
 #: Grid points to a range, by the number of ranges.
 _GRID = {0: 1, 1: 11, 2: 7, 3: 5}
 _FINEST_GRID = 4
+#: Points of a grid that is made fine for the scatter of the gap.
+_MOST_ON_GRID = 400
+_GAP = "two_speed.gap"
 #: Combinations whose ranges are searched finely.
 _MOST_REFINED = 12
 #: Least step of the search, as a share of a range: 0.005 mm of a range of 1 mm.
@@ -36,6 +39,7 @@ class Search(NamedTuple):
     tried: int  #: settings of the grid, all of which were run
     missed: int  #: of them: do not reach the goal
     reasons: str  #: why not
+    steps: dict[str, float]  #: of each range: what is narrower may have been stepped over
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,15 +62,33 @@ def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) 
         If nothing keeps the limits; the message says how near it came.
     """
     combinations = choices.combinations()
-    grid = choices.grid(_GRID.get(len(choices.ranges), _FINEST_GRID))
-    points = [merged(one, each) for one in combinations for each in grid]
-    runs = run_points(car, points, goal.options)
+    counts = _counts(choices, goal, len(combinations))
+    points = [merged(one, each) for one in combinations for each in choices.grid(counts)]
+    runs = goal.runs(car, points)
     cost = np.where(is_allowed(runs, limits), goal.cost(runs), np.inf)
     if not np.isfinite(cost).any():
         raise ValueError(_nothing_found(runs, goal, limits))
-    found = _found(car, choices, goal, limits, points, cost.reshape(len(combinations), -1))
+    table = cost.reshape(len(combinations), *counts)
+    found = _found(car, choices, goal, limits, points, table)
     missed = list(goal_reasons(runs, goal))
-    return Search(found, len(points), len(missed), Reasons(missed).told())
+    steps = {
+        path: (high - low) / (count - 1)
+        for (path, (low, high)), count in zip(choices.ranges.items(), counts, strict=True)
+    }
+    return Search(found, len(points), len(missed), Reasons(missed).describe(), steps)
+
+
+def _counts(choices: Choices, goal: Goal, combinations: int) -> list[int]:
+    """Return the grid points to each range; with a scatter of the gap they lie no further apart."""
+    usual = _GRID.get(len(choices.ranges), _FINEST_GRID)
+    counts = dict.fromkeys(choices.ranges, usual)
+    if goal.scatter > 0.0 and _GAP in counts:
+        low, high = choices.ranges[_GAP]
+        others = combinations * usual ** (len(counts) - 1)
+        fine = int(np.ceil((high - low) / goal.scatter - 1e-9)) + 1
+        most = max(_MOST_ON_GRID // others, usual)
+        counts[_GAP] = min(fine, most)
+    return list(counts.values())
 
 
 def _found(
@@ -77,25 +99,23 @@ def _found(
     points: list[dict[str, float]],
     table: np.ndarray,
 ) -> list[Found]:
-    """Return the best of each combination; the table has a row of costs for each of them."""
-    width = table.shape[1]
+    """Return the best of each combination; the table has costs over the ranges for each of them."""
+    width = int(np.prod(table.shape[1:]))
     starts = [
         Found(points[row * width + int(np.argmin(costs))], float(costs.min()))
         for row, costs in enumerate(table)
         if np.isfinite(costs).any()
     ]
-    if not choices.ranges:
+    # A mean over the scatter has no detail finer than the grid.
+    if not choices.ranges or goal.scatter > 0.0:
         return _in_order(car, starts, choices, goal)
-    per_range = round(width ** (1.0 / len(choices.ranges)))
-    hopes = [
-        _hope(costs.reshape((per_range,) * len(choices.ranges)))
-        for costs in table
-        if np.isfinite(costs).any()
-    ]
+    hopes = [_hope(costs) for costs in table if np.isfinite(costs).any()]
     promising = _promising(car, starts, hopes, choices)
     with ThreadPoolExecutor() as pool:
         refined = pool.map(
-            lambda row: _refined(car, choices, goal, limits, starts[row], 1.0 / (per_range - 1)),
+            lambda row: _refined(
+                car, choices, goal, limits, starts[row], 1.0 / (table.shape[1] - 1)
+            ),
             promising,
         )
         rest = [start for row, start in enumerate(starts) if row not in promising]
@@ -137,7 +157,7 @@ def _hope(costs: np.ndarray) -> float:
     place = np.unravel_index(int(np.argmin(costs)), costs.shape)
     steps = []
     for axis, at in enumerate(place):
-        line = costs[(*place[:axis], slice(None), *place[axis + 1 :])]
+        line = np.moveaxis(costs, axis, -1)[(*place[:axis], *place[axis + 1 :])]
         near = line[max(at - 1, 0) : at + 2] - line[at]
         steps.append(float(np.max(near[np.isfinite(near)])))
     return float(costs[place] - sum(steps))
@@ -145,7 +165,7 @@ def _hope(costs: np.ndarray) -> float:
 
 def _nothing_found(runs: PointRuns, goal: Goal, limits: Mapping[str, float]) -> str:
     if not np.isfinite(goal.cost(runs)).any():
-        why = Reasons(goal_reasons(runs, goal)).told()
+        why = Reasons(goal_reasons(runs, goal)).describe()
         return f"no setting reaches the goal, {goal.name}: {why}"
     return f"no setting keeps all limits: {nearest_to_limits(runs, limits)}"
 
@@ -219,7 +239,7 @@ class _Walk:
         key = shares.tobytes()
         if key not in self._seen:
             settings = self._settings(shares)
-            runs = run_points(self._car, [settings], self._goal.options, threads=1)
+            runs = self._goal.runs(self._car, [settings], threads=1)
             cost = float(self._goal.cost(runs)[0])
             limits = self._limits.items()
             excess = np.array([runs[name][0] / limit - 1.0 for name, limit in limits])

@@ -1,12 +1,13 @@
-"""Verbs of the bench: which setting, what meshes, what did the car do, how sure."""
+"""Commands for advice: which setting, what meshes, what the car did, how sure that is."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, Literal
 
 import typer
 
 import layshaft
 from layshaft.cli.asked import Asked
+from layshaft.cli.file_names import check_ending, checked_files
 from layshaft.cli.options import (
     USUAL_DISTANCE,
     USUAL_START,
@@ -20,7 +21,6 @@ from layshaft.cli.options import (
     Settings,
     StartSpeed,
     Table,
-    checked_files,
     echo_advised,
     echo_caution,
     once,
@@ -53,7 +53,7 @@ def recommend(
     settings: Settings = None,
     learned: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="What `learn` wrote: its car, and how sure it is."),
+        typer.Option(metavar="FILE", help="File written by `learn`: the car and its uncertainty."),
     ] = None,
     over: Annotated[
         list[str] | None,
@@ -66,7 +66,7 @@ def recommend(
         list[str] | None,
         typer.Option(
             metavar="GOAL",
-            help="quickest, shift-at=SPEED, cool-shoes or cool-clutch; two of them show the trade.",
+            help="quickest, shift-at=SPEED, cool-shoes or cool-clutch; two show the trade-off.",
         ),
     ] = None,
     limit: Annotated[
@@ -81,6 +81,13 @@ def recommend(
     within: Annotated[
         str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
     ] = None,
+    scatter: Annotated[
+        str | None,
+        typer.Option(
+            metavar="GAP",
+            help="How far the gap is out (deviation): judged by the mean. On a track else 0.05 mm.",
+        ),
+    ] = None,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
@@ -89,8 +96,9 @@ def recommend(
         from layshaft.plots import advice_plots
         from layshaft.reports import advice_report
 
-        picture = checked_files(out, "layshaft-recommend.png", None, None)
-        theme = "dark" if dark else "light"
+        read = {"--car": car, "--learned": learned, "--parts": parts, "--track": track}
+        picture = checked_files(out, "layshaft-recommend.png", read=read)
+        theme: Literal["dark", "light"] = "dark" if dark else "light"
         known = None if learned is None else layshaft.read_learned(learned)
         if known is not None and (car is not None or settings):
             raise ValueError("--learned brings its own car: leave out --car and --set")
@@ -102,16 +110,25 @@ def recommend(
         limits = once("--limit", (read_limit(text, asked) for text in limit or []))
         names = once("--goal", ((text, text) for text in goal or ["quickest"]))
         wanted = [read_goal(text, way, within, asked) for text in names]
+        spread = None if scatter is None else asked.checked("--scatter", scatter, "m")
         if len(wanted) > 1:
+            if spread is not None:
+                raise ValueError("--scatter: a trade-off takes single runs; give one --goal")
             chosen = usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
             asked.echo()
             print_rows(advice_report.front_rows(found))
             echo_advised(found.warnings)
-            save_picture(advice_plots.trade_front(found, theme=theme).figure, picture)
+            save_picture(advice_plots.trade_front(found, theme=theme), picture)
         else:
             advice = layshaft.recommend(
-                present, choices, goal=wanted[0], limits=limits, parts=box, learned=known
+                present,
+                choices,
+                goal=wanted[0],
+                limits=limits,
+                parts=box,
+                learned=known,
+                scatter=spread,
             )
             asked.echo()
             say(*advice_report.advice_sentences(advice))
@@ -142,7 +159,7 @@ def mesh(
         from layshaft.plots import gear_plots
         from layshaft.reports import gear_report
 
-        picture = checked_files(out, "layshaft-mesh.png", csv, None)
+        picture = checked_files(out, "layshaft-mesh.png", csv, read={"PARTS": parts, "--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         box = layshaft.read_parts(parts)
@@ -155,7 +172,7 @@ def mesh(
             layshaft.save(chart, csv)
             say(f"Numbers: {csv}")
         drawn = gear_plots.gear_speeds(chart, car=present, theme="dark" if dark else "light")
-        save_picture(drawn.figure, picture)
+        save_picture(drawn, picture)
         echo_caution(present)
 
 
@@ -170,14 +187,21 @@ def learn(
         ),
     ] = None,
     error: Annotated[
-        str, typer.Option(metavar="SPEED", help="How far a heard shift speed may be out.")
+        str, typer.Option(metavar="SPEED", help="Standard error of a shift speed heard.")
     ] = USUAL_ERROR,
+    lap: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="GAP=TIME", help="Lap time at a gap on --track, 4.6mm=21.7s; repeatable."
+        ),
+    ] = None,
+    track: Lap = None,
     seen: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
     ] = None,
     log: Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")] = None,
     log_error: Annotated[
-        str | None, typer.Option(metavar="ERROR", help="How far a sample of the log may be out.")
+        str | None, typer.Option(metavar="ERROR", help="Standard error of a sample of the log.")
     ] = None,
     unknown: Annotated[
         list[str] | None,
@@ -197,30 +221,34 @@ def learn(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Correct the car by what it did: shift speeds heard, times, top speed, a log."""
+    """Fit the car to what it did: shift speeds heard, lap and other times, top speed, a log."""
     with plain_errors():
-        from layshaft.plots import advice_plots
-        from layshaft.reports import advice_report
+        from layshaft.plots import learned_plots
+        from layshaft.reports import learned_report
 
-        picture = checked_files(out, "layshaft-learn.png", None, None)
-        for file in filter(None, (learned, setup)):
-            if not file.parent.is_dir():
-                raise ValueError(f"{file}: there is no folder {file.parent}")
+        check_ending("--learned", learned, ".json")
+        picture = checked_files(
+            out,
+            "layshaft-learn.png",
+            read={"--car": car, "--seen": seen, "--log": log},
+            written={"--learned": learned},
+            replaced={"--setup": setup},
+        )
         refuse_present(setup, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
-        evidence = read_evidence(shift, error, seen, log, log_error, asked)
+        evidence = read_evidence(shift, error, seen, log, log_error, lap or [], track, asked)
         found = layshaft.learn(present, evidence, *read_unknowns(present, unknown, asked))
         asked.echo()
-        say(*advice_report.learned_sentences(found))
-        print_rows(advice_report.seen_rows(found))
-        say(advice_report.suggestion_sentence(layshaft.suggest(found)))
+        say(*learned_report.learned_sentences(found))
+        print_rows(learned_report.seen_rows(found))
+        say(learned_report.suggestion_sentence(layshaft.suggest(found)))
         found.save(learned)
         say(f"Learned: {learned}; `layshaft recommend --learned {learned}` goes on from it.")
         if setup is not None:
             layshaft.write_car(found.car, setup)
             say(f"Set-up: {setup}")
-        figure = advice_plots.learned_figure(found, theme="dark" if dark else "light")
+        figure = learned_plots.learned_figure(found, theme="dark" if dark else "light")
         save_picture(figure, picture)
         echo_caution(present)
 
@@ -243,20 +271,20 @@ def scatter(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Say how far caliper, parts and friction scatter the shift, and which of them matters."""
+    """Say how far caliper, parts and friction make the shift vary, and which matters most."""
     with plain_errors():
         from layshaft.plots import advice_plots
         from layshaft.reports import scatter_report
 
-        picture = checked_files(out, "layshaft-scatter.png", None, None)
+        picture = checked_files(out, "layshaft-scatter.png", read={"--car": car, "--track": track})
         asked = Asked()
         present = read_present(car, settings, asked)
         given = once("--spread", (read_spread(text, asked) for text in spread or []))
-        spreads = given or None
+        spreads: Any = given or None
         way = way_of(asked, distance, start_speed, longest_time, track)
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()
         say(*scatter_report.scatter_sentences(study))
         drawn = advice_plots.scatter_shares(study, theme="dark" if dark else "light")
-        save_picture(drawn.figure, picture)
+        save_picture(drawn, picture)
         echo_caution(present)

@@ -19,7 +19,7 @@ class Asked:
     >>> asked.measured("--start-speed", "10 m/s", "m/s")
     10.0
     >>> asked.values("--over", "first.pinion", [16, 17])
-    >>> asked.told()
+    >>> asked.describe()
     'Understood: --start-speed 36 km/h; --over first.pinion 16, 17.'
     """
 
@@ -57,14 +57,14 @@ class Asked:
         if text not in self._notes:
             self._notes.append(text)
 
-    def told(self) -> str:
+    def describe(self) -> str:
         """Return the sentence; empty where nothing was asked for."""
         return f"Understood: {'; '.join(self._notes)}." if self._notes else ""
 
     def echo(self) -> None:
         """Print the sentence."""
         if self._notes:
-            say(self.told())
+            say(self.describe())
 
 
 #: A run's length is told in metres, whatever a part of the car is measured in.
@@ -76,6 +76,6 @@ def _shown(path: str, value: object) -> str:
     if field is None:
         return str(value)
     try:
-        return field_table.told(field, field_table.to_number(field, value))
+        return field_table.describe(field, field_table.to_number(field, value))
     except ValueError:
         return str(value)  # refused with its reason where it is used

@@ -3,14 +3,17 @@
 import logging
 import sys
 import warnings
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 import layshaft
 from layshaft.cli import advice_verbs, track_verbs
 from layshaft.cli.asked import Asked
+from layshaft.cli.bought_tables import tell_settings
+from layshaft.cli.file_names import check_written, checked_files
 from layshaft.cli.options import (
     FAILED,
     INTERRUPTED,
@@ -27,7 +30,6 @@ from layshaft.cli.options import (
     Settings,
     StartSpeed,
     Table,
-    checked_files,
     echo_advised,
     echo_caution,
     loss_of,
@@ -45,6 +47,7 @@ if TYPE_CHECKING:
     import xarray
     from matplotlib.figure import Figure
 
+    from layshaft.plots.style import Theme
     from layshaft.setup.car import Car
 
 
@@ -70,7 +73,7 @@ def about(
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
     ] = False,
 ) -> None:
-    """Which two-speed, gearing and clutch setting? Runs a 1/8-scale nitro on-road car on paper."""
+    """Find two-speed, gearing and clutch settings: simulates a 1/8-scale nitro on-road car."""
     # Where it keeps its cache, and that it looks for fonts, is nothing to read between results.
     logging.getLogger("matplotlib").setLevel(logging.ERROR)
 
@@ -101,26 +104,33 @@ def sweep(
         typer.Option(
             "--runs",
             metavar="FILE.nc",
-            help="Keep each run in this file once it is done; go on with one that was cut short.",
+            help="Keep finished runs in this file; resume one that was interrupted.",
         ),
     ] = None,
     dark: Dark = False,
 ) -> None:
-    """Try settings and say which is best, and how much it matters."""
+    """Try settings; say which is best and how much it matters."""
     with plain_errors():
         from layshaft.advice.new_warnings import new_warnings
         from layshaft.advice.setting_advice import best_setting
         from layshaft.cli import typed_values
         from layshaft.reports import launch_report
 
-        picture = checked_files(out, "layshaft-sweep.png", csv, netcdf)
+        picture = checked_files(
+            out,
+            "layshaft-sweep.png",
+            csv,
+            netcdf,
+            read={"--car": car, "--track": track},
+            written={"--runs": runs},
+        )
         asked = Asked()
         loss = loss_of(within, "s", asked, usual=_USUAL_LOSS)
         present = read_present(car, settings, asked)
         axes = typed_values.read_axes(over or [])
         for path, values in axes.items():
             asked.values("--over", path, values)
-        axes = axes or {"two_speed.gap": usual_gaps(present)}
+        axes = axes or {"two_speed.gap": list(usual_gaps(present))}
         way = way_of(asked, distance, start_speed, longest_time, track)
         table = _swept(present, axes, runs, way)
         asked.echo()
@@ -131,6 +141,7 @@ def sweep(
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
             say(*launch_report.sweep_sentences(advice, present))
+            tell_settings(present, table, advice, way)
             if advice.is_worth_it:
                 echo_advised(new_warnings(present, {advice.path: advice.best}))
         _write(table, csv, netcdf)
@@ -158,12 +169,12 @@ def launch(
     netcdf: Data = None,
     dark: Dark = False,
 ) -> None:
-    """Tell the story of one run: what happens when, how quick, where the work goes."""
+    """Tell one run: what happens when, how quick it is, where the energy goes."""
     with plain_errors():
         from layshaft.plots.launch_plots import launch_story
         from layshaft.reports import energy_report, launch_report
 
-        picture = checked_files(out, "layshaft-launch.png", csv, netcdf)
+        picture = checked_files(out, "layshaft-launch.png", csv, netcdf, read={"--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         way = way_of(asked, distance, start_speed, longest_time)
@@ -195,8 +206,9 @@ def car(
         bool, typer.Option("--lines", help="One setting a line in SI units, for the C interface.")
     ] = False,
 ) -> None:
-    """Write the demo car's set-up file, to put your own car's numbers in."""
+    """Write the demo car's set-up file, a template for your own car."""
     with plain_errors():
+        check_written({"--car": car}, {}, {"FILE": file})
         refuse_present(file, replace=replace)
         asked = Asked()
         present = read_present(car, settings, asked)
@@ -220,6 +232,7 @@ def fmu(
 ) -> None:
     """Write the car as a co-simulation unit (FMI) for other simulation programs."""
     with plain_errors():
+        check_written({"--car": car}, {"FILE": file}, {})
         asked = Asked()
         layshaft.write_fmu(read_present(car, settings, asked), file, fmi=fmi)
         asked.echo()
@@ -230,7 +243,7 @@ def fmu(
 def schema(
     folder: Annotated[Path, typer.Argument(help="Folder to write to.")] = Path("."),
 ) -> None:
-    """Write schemas with which an editor completes and checks set-up and parts files."""
+    """Write JSON schemas that let an editor complete and check set-up and parts files."""
     with plain_errors():
         for file in layshaft.write_schemas(folder):
             say(f"Schema: {file}. First line of a file beside it: #:schema {file.name}")
@@ -238,15 +251,17 @@ def schema(
 
 @app.command()
 def prefix() -> None:
-    """Print where the C and C++ library lies, for CMAKE_PREFIX_PATH."""
+    """Print the folder of the C and C++ library, for CMAKE_PREFIX_PATH."""
     from layshaft import _core
 
     sys.stdout.write(f"{Path(_core.__file__).parent}\n")
 
 
-for verb in (advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter):
-    app.command()(verb)
-for verb in (track_verbs.lap, track_verbs.gearing, track_verbs.stint):
+_VERBS: tuple[Callable[..., None], ...] = (
+    *(advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter),
+    *(track_verbs.lap, track_verbs.gearing, track_verbs.stint),
+)
+for verb in _VERBS:
     app.command()(verb)
 
 
@@ -256,7 +271,7 @@ def main() -> None:
 
 
 def _swept(
-    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, object]
+    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, Any]
 ) -> "xarray.Dataset":
     with warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
@@ -267,11 +282,11 @@ def _swept(
 
 
 def _is_numeric(table: "xarray.Dataset") -> bool:
-    return all(table[path].dtype.kind in "fi" for path in table.status.dims)
+    return all(table[axis].dtype.kind in "fi" for axis in table.status.dims)
 
 
 def _sweep_figure(
-    table: "xarray.Dataset", present: "Car", within: float, theme: str
+    table: "xarray.Dataset", present: "Car", within: float, theme: "Theme"
 ) -> "Figure | None":
     from layshaft.plots import sweep_plots
 

@@ -4,7 +4,7 @@ import contextlib
 import warnings
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar, cast
 
 import typer
 
@@ -13,6 +13,7 @@ from layshaft.cli.asked import Asked
 from layshaft.cli.say import say
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
     from layshaft.setup.car import Car
@@ -25,7 +26,6 @@ INTERRUPTED = 130
 USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
 _USUAL_LONGEST = "20 s"
 _MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
-_PICTURES = (".png", ".pdf", ".svg")
 
 CarFile = Annotated[
     Path | None, typer.Option("--car", metavar="FILE", help="Set-up file; else the demo car.")
@@ -41,7 +41,7 @@ StartSpeed = Annotated[
 LongestTime = Annotated[
     str | None,
     typer.Option(
-        "--longest-time", metavar="TIME", help="A run is given up then; else 20 s, a lap 120 s."
+        "--longest-time", metavar="TIME", help="When a run is given up; else 20 s, a lap 120 s."
     ),
 ]
 Lap = Annotated[
@@ -59,8 +59,8 @@ Table = Annotated[
 Data = Annotated[
     Path | None, typer.Option("--netcdf", metavar="FILE", help="Also write everything as netCDF.")
 ]
-Replace = Annotated[bool, typer.Option("--replace", help="Write over a set-up file that is there.")]
-Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark ground.")]
+Replace = Annotated[bool, typer.Option("--replace", help="Overwrite an existing set-up file.")]
+Dark = Annotated[bool, typer.Option("--dark", help="Picture with a dark background.")]
 
 
 @contextlib.contextmanager
@@ -101,7 +101,7 @@ def _told_warnings() -> Iterator[None]:
 
     with warnings.catch_warnings():
         warnings.simplefilter("always", UserWarning)
-        warnings.showwarning = tell
+        warnings.showwarning = cast(Any, tell)
         yield
 
 
@@ -127,7 +127,7 @@ def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:
     return found
 
 
-def longest_of(asked: Asked, text: str | None) -> dict[str, object]:
+def longest_of(asked: Asked, text: str | None) -> dict[str, Any]:
     """Turn the words for a longest time into an option of a run; none where none is given."""
     if text is None:
         return {}
@@ -140,7 +140,7 @@ def way_of(
     start_speed: str,
     longest_time: str | None,
     track: str | None = None,
-) -> dict[str, object]:
+) -> dict[str, Any]:
     """Turn the words for distance and start, or for a track, into options of a run."""
     given = longest_of(asked, longest_time)
     if track is not None:
@@ -167,33 +167,18 @@ def loss_of(text: str, unit: str, asked: Asked, *, usual: str = "") -> float:
     return loss
 
 
-def checked_files(out: Path | None, usual: str, csv: Path | None, netcdf: Path | None) -> Path:
-    """Check names before the work is done; return the picture's."""
-    for file, ending, option in ((csv, ".csv", "--csv"), (netcdf, ".nc", "--netcdf")):
-        if file is not None and file.suffix != ending:
-            raise ValueError(f"{option} {file}: the name must end in {ending}")
-    picture = Path(usual) if out is None else out
-    if picture.is_dir():
-        picture = picture / usual
-    if picture.suffix not in _PICTURES:
-        raise ValueError(f"--out {picture}: must be a folder or end in {', '.join(_PICTURES)}")
-    for file in filter(None, (picture, csv, netcdf)):
-        if not file.parent.is_dir():
-            raise ValueError(f"{file}: there is no folder {file.parent}")
-    return picture
-
-
 def refuse_present(file: Path | None, *, replace: bool) -> None:
     """Refuse to write over a set-up file, in which somebody's work may be, unless told to."""
     if file is not None and file.exists() and not replace:
         raise FileExistsError(f"{file} is there already; --replace writes over it")
 
 
-def save_picture(figure: "Figure", file: Path) -> None:
+def save_picture(drawn: "Figure | Axes", file: Path) -> None:
     """Write a picture and say where."""
-    from layshaft.storage.aside import written_aside
+    from layshaft.storage.atomic import atomic_write
 
-    with written_aside(file) as aside:
+    figure: Any = getattr(drawn, "figure", drawn)
+    with atomic_write(file) as aside:
         figure.savefig(aside, dpi=100)
     say(f"Picture: {file}")
 
@@ -207,12 +192,12 @@ def print_rows(renderable: object) -> None:
 
 def echo_advised(new: tuple[tuple[str, str, str], ...]) -> None:
     """Print what an advised setting is warned of, and the car as it is now is not."""
-    _echo_warnings("Look out, with that setting", new)
+    _echo_warnings("Warning, with that setting", new)
 
 
 def _echo_warnings(opening: str, warned: tuple[tuple[str, str, str], ...]) -> None:
     for _, code, sentence in warned:
-        # How an engine compares with published ones is for the bench, not for the pit.
+        # How an engine compares with published ones does not matter in the pit.
         if code != "outside_published":
             say(f"{opening}: {sentence}")
 
@@ -224,7 +209,7 @@ def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) 
     of_set_up = present.warnings()
     told = {each[:2] for each in of_set_up}
     of_run = tuple(each for each in of_run if each[:2] not in told)
-    _echo_warnings("Look out", (*of_set_up, *of_run))
+    _echo_warnings("Warning", (*of_set_up, *of_run))
     if present == layshaft.demo_car():
         say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
     say(*CAUTION)

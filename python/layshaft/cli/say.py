@@ -13,7 +13,7 @@ def say(*sentences: str, err: bool = False) -> None:
     for sentence in sentences:
         if stream.isatty():
             width = shutil.get_terminal_size().columns
-            look = {"break_long_words": False, "break_on_hyphens": False}
-            typer.echo(textwrap.fill(sentence, width, **look), err=err)
+            text = textwrap.fill(sentence, width, break_long_words=False, break_on_hyphens=False)
+            typer.echo(text, err=err)
         else:
             typer.echo(sentence, err=err)

@@ -7,6 +7,8 @@ import typer
 
 import layshaft
 from layshaft.cli.asked import Asked
+from layshaft.cli.bought_tables import tell_gears
+from layshaft.cli.file_names import checked_files
 from layshaft.cli.options import (
     FAILED,
     CarFile,
@@ -15,7 +17,6 @@ from layshaft.cli.options import (
     Picture,
     Settings,
     Table,
-    checked_files,
     echo_advised,
     echo_caution,
     longest_of,
@@ -28,6 +29,7 @@ from layshaft.cli.say import say
 
 _GAP = "two_speed.gap"
 _USUAL_DURATION = "30 min"
+_USUAL_RESERVE = "5 %"
 TrackFile = Annotated[
     str, typer.Argument(metavar="TRACK", help="Track file; or club, or fast: invented ones.")
 ]
@@ -47,14 +49,16 @@ def lap(
     with plain_errors():
         from layshaft.plots import lap_plots
         from layshaft.reports import lap_report, launch_report
+        from layshaft.runs.setting_scatter import lap_band
 
-        picture = checked_files(out, "layshaft-lap.png", csv, None)
+        picture = checked_files(out, "layshaft-lap.png", csv, read={"TRACK": track, "--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         longest = longest_of(asked, longest_time)
         run = layshaft.lap(present, track, standing=standing, on_failure="return", **longest)
         asked.echo()
-        say(*lap_report.lap_sentences(run), *launch_report.doubts(run))
+        band = None if run.message else lap_band(run)
+        say(*lap_report.lap_sentences(run, band), *launch_report.doubts(run))
         if csv is not None:
             run.save(csv)
             say(f"Numbers: {csv}")
@@ -82,15 +86,20 @@ def gearing(
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
-    """Drive laps with every gap and every gearing, and say which of both wins there."""
+    """Drive laps with every gap and gearing; say which wins there."""
     with plain_errors():
         from layshaft.advice.new_warnings import new_warnings
         from layshaft.cli.typed_values import read_axis
         from layshaft.plots.track_gear_plots import gear_map_picture
         from layshaft.reports import gear_report
+        from layshaft.runs.run_options import read_options
         from layshaft.sweeps.track_gears import best_gears, settings_of
 
-        picture = checked_files(out, "layshaft-gearing.png", None, None)
+        picture = checked_files(
+            out,
+            "layshaft-gearing.png",
+            read={"TRACK": track, "--car": car, "--parts": parts},
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         box = None if parts is None else layshaft.read_parts(parts)
@@ -106,11 +115,12 @@ def gearing(
             f" {best['lap_time']:.3f} s."
         )
         say(*gear_report.plateau_sentences(table, best))
+        tell_gears(present, table, best, read_options(track=track, **longest))
         others = [gears for gears in best["gears_alike"] if gears != best["gears"]]
         if others:
             say(f"As quick with a gap of their own: {', '.join(others)}.")
         echo_advised(new_warnings(present, settings_of(table, best)))
-        save_picture(gear_map_picture(table, theme="dark" if dark else "light").figure, picture)
+        save_picture(gear_map_picture(table, theme="dark" if dark else "light"), picture)
         echo_caution(present)
 
 
@@ -119,20 +129,24 @@ def stint(
     car: CarFile = None,
     settings: Settings = None,
     duration: Annotated[str, typer.Option(metavar="TIME", help="Of the race.")] = _USUAL_DURATION,
+    reserve: Annotated[
+        str, typer.Option(metavar="SHARE", help="Of the tank, left when the car comes in.")
+    ] = _USUAL_RESERVE,
     out: Picture = None,
     csv: Table = None,
     dark: Dark = False,
 ) -> None:
-    """Drive a race: laps on a tank, stops, tyres that wear, and when to turn the screws."""
+    """Drive a race: laps on a tank, stops, tyre wear, and when to turn the screws."""
     with plain_errors():
         from layshaft.plots.stint_plots import stint_story
         from layshaft.reports import lap_report
 
-        picture = checked_files(out, "layshaft-stint.png", csv, None)
+        picture = checked_files(out, "layshaft-stint.png", csv, read={"TRACK": track, "--car": car})
         asked = Asked()
         present = read_present(car, settings, asked)
         length = asked.checked("--duration", duration, "s", usual=_USUAL_DURATION)
-        race = layshaft.stint(present, track, duration=length)
+        left = asked.checked("--reserve", reserve, "1", usual=_USUAL_RESERVE)
+        race = layshaft.stint(present, track, duration=length, reserve=left)
         asked.echo()
         say(*lap_report.stint_sentences(race))
         if csv is not None:

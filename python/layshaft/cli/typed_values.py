@@ -67,8 +67,8 @@ def read_choice(text: str) -> tuple[str, object]:
     if values.count(":") != 1:
         return read_axis(text)
     _refuse_comma(values)
-    found = [_NUMBER.fullmatch(part.strip()) for part in values.split(":")]
-    if not all(found):
+    found = _numbers(values.split(":"))
+    if found is None:
         raise ValueError(f'"{values}" must read FROM:TO, such as 4.2:5mm')
     unit = _one_unit([match[2] for match in found])
     ends = (plain(f"{match[1]} {unit}".strip()) for match in found)
@@ -102,9 +102,8 @@ def read_setting(text: str) -> tuple[str, object]:
 
 def _range(text: str) -> list[object]:
     _refuse_comma(text)
-    parts = text.split(":")
-    found = [_NUMBER.fullmatch(part.strip()) for part in parts]
-    if len(parts) != 3 or not all(found):
+    found = _numbers(text.split(":"))
+    if found is None or len(found) != 3:
         raise ValueError(f'"{text}" must read FROM:TO:STEP, such as 4:5:0.1mm')
     start, stop, step = (Decimal(match[1]) for match in found)
     unit = _one_unit([match[2] for match in found])
@@ -125,11 +124,17 @@ def _refuse_comma(text: str) -> None:
 
 def _list(text: str) -> list[object]:
     items = [item.strip() for item in text.split(",")]
-    found = [_NUMBER.fullmatch(item) for item in items]
-    if not all(found):
+    found = _numbers(items)
+    if found is None:
         return list(items)
     unit = _one_unit([match[2] for match in found])
     return [plain(f"{match[1]} {unit}".strip()) for match in found]
+
+
+def _numbers(parts: list[str]) -> list[re.Match[str]] | None:
+    """Part numbers from their units; nothing if one of them is no number."""
+    found = [_NUMBER.fullmatch(part.strip()) for part in parts]
+    return [each for each in found if each] if all(found) else None
 
 
 def _one_unit(written: list[str]) -> str:

@@ -1,10 +1,11 @@
-"""Options of the bench's verbs, read: goals, limits, choices, and what was seen.
+"""Options of the advice commands, read: goals, limits, choices, and what was seen.
 
 Each takes down in `Asked` what it understood.
 """
 
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import layshaft
 from layshaft.cli import typed_values
@@ -26,11 +27,11 @@ USUAL_ERROR = "2 km/h"  #: of a shift speed heard
 _SHIFT_GOAL = "shift-at"
 
 
-def read_goal(text: str, way: dict[str, object], within: str | None, asked: Asked) -> "Goal":
+def read_goal(text: str, way: dict[str, Any], within: str | None, asked: Asked) -> "Goal":
     """Read a goal, with the loss that counts as none in its own unit."""
     from layshaft.advice import goals
 
-    makers = {
+    makers: dict[str, tuple[Callable[..., goals.Goal], str]] = {
         "quickest": (goals.quickest, "s"),
         "cool-shoes": (goals.coolest_shoes, "K"),
         "cool-clutch": (goals.coolest_clutch, "K"),
@@ -64,9 +65,9 @@ def _goal_loss(text: str, unit: str, asked: Asked) -> float:
     return loss
 
 
-def read_choices(over: list[str] | None, asked: Asked) -> dict[str, object] | None:
+def read_choices(over: list[str] | None, asked: Asked) -> dict[str, Any] | None:
     """Read what may change; `None` where nothing is named."""
-    choices: dict[str, object] = {}
+    choices: dict[str, Any] = {}
     for path, values in map(typed_values.read_choice, over or []):
         if path in choices:
             raise ValueError(f"{path} is to vary twice; write all its values at once")
@@ -92,7 +93,7 @@ def read_spread(text: str, asked: Asked) -> tuple[str, object]:
     return path, spread
 
 
-def usual_range(present: "Car") -> dict[str, object]:
+def usual_range(present: "Car") -> dict[str, Any]:
     """Return the range of the gap that is tried when nothing is named."""
     gaps = usual_gaps(present)
     return {"two_speed.gap": layshaft.Between(gaps[0], gaps[-1])}
@@ -111,6 +112,8 @@ def read_evidence(
     seen: Path | None,
     log: Path | None,
     log_error: str | None,
+    laps: Sequence[str],
+    track: str | None,
     asked: Asked,
 ) -> "list[Observation | Log]":
     """Read what was heard, seen and logged."""
@@ -126,6 +129,19 @@ def read_evidence(
         ((_, stored),) = seen_then.changes
         told = units.si_text(heard, "m/s"), units.si_text(stored, "m")
         asked.note("--shift", " at ".join(told))
+    if laps and track is None:
+        raise ValueError("--lap needs --track: a track file, club or fast")
+    if track is not None and not laps:
+        raise ValueError(f"--track {track}: there is no --lap that it could belong to")
+    for text in laps:
+        gap, time = _pair(text, "--lap", "GAP=TIME, such as 4.6mm=21.7s")
+        typed_values.measured("--lap", gap, "m")
+        typed_values.measured("--lap", time, "s")
+        driven = layshaft.observe(
+            "lap_time", time, changes={"two_speed.gap": gap}, track=str(track), sample_spacing=0.0
+        )
+        evidence.append(driven)
+        asked.note("--lap", f"{driven.value:g} s at {gap}")
     if log is None and log_error is not None:
         raise ValueError(f"--log-error {log_error}: there is no --log that it could belong to")
     if seen is not None:
@@ -137,19 +153,19 @@ def read_evidence(
         evidence.append(layshaft.read_log(log, error=log_error))
         asked.note("--log-error", log_error)
     if not evidence:
-        raise ValueError("nothing was seen: give --shift, --seen or --log")
+        raise ValueError("nothing was seen: give --shift, --lap, --seen or --log")
     return evidence
 
 
-def read_unknowns(present: "Car", texts: list[str] | None, asked: Asked) -> list[list[object]]:
+def read_unknowns(present: "Car", texts: list[str] | None, asked: Asked) -> list[list[Any]]:
     """Return what is to be learned as the last argument of `learn`; nothing for the usual."""
     if not texts:
         return []
-    wanted: list[object] = []
+    wanted: list[Any] = []
     for text in texts:
         path, _, doubt = (part.strip() for part in text.partition("="))
         written = typed_values.plain(doubt)
-        given = typed_values.check_unit("--unknown", path, written) if doubt else None
+        given: Any = typed_values.check_unit("--unknown", path, written) if doubt else None
         wanted.append(layshaft.unknown(present, path, doubt=given))
         asked.note("--unknown", path, doubt)
     return [wanted]

@@ -10,7 +10,7 @@ from pathlib import Path
 from layshaft import _core
 from layshaft.co_simulation.description import IDENTIFIER, VERSIONS, describe_unit
 from layshaft.setup.car import Car, checked_car
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 
 _ENDINGS = {"linux": ".so", "darwin": ".dylib", "win32": ".dll"}
 _SYSTEMS = {"linux": "linux", "darwin": "darwin", "win32": "windows"}
@@ -63,7 +63,7 @@ def write_fmu(car: Car, path: str | os.PathLike[str], *, fmi: str = "3.0") -> No
     # The token stands for all that the unit says and holds.
     content = describe_unit(car, fmi, "") + setup
     token = hashlib.sha256(content.encode()).hexdigest()[:32]
-    with written_aside(path) as aside, zipfile.ZipFile(aside, "w") as archive:
+    with atomic_write(path) as aside, zipfile.ZipFile(aside, "w") as archive:
         _put(archive, "modelDescription.xml", describe_unit(car, fmi, token).encode())
         binary = f"binaries/{_platform(fmi)}/{IDENTIFIER}{library.suffix}"
         _put(archive, binary, library.read_bytes())

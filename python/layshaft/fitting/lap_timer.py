@@ -1,6 +1,5 @@
 """The list of a lap timer."""
 
-import os
 from collections.abc import Mapping, Sequence
 from typing import Unpack
 
@@ -12,7 +11,7 @@ from layshaft.quantities.possible import check_possible
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import AnyTrack, LapKeywords
 from layshaft.runs.measures import refuse_measures
-from layshaft.setup.csv_text import read_text_table
+from layshaft.setup.csv_text import AnyTable, read_text_table
 from layshaft.setup.setup_file import Fault, SetupError
 
 _LAP_TIME = "lap_time_s"
@@ -40,7 +39,7 @@ def lap_times(
     error
         What all laps have in common and no lap can: line, day, driver [s].
     changes
-        Settings that were others than the car's at that time, as for `Car.replace`.
+        Settings that differed from the car's at that time, as for `Car.replace`.
 
     Returns
     -------
@@ -72,9 +71,11 @@ def lap_times(
 
 
 def read_lap_times(
-    path: str | os.PathLike[str], *, track: AnyTrack, **options: Unpack[LapKeywords]
+    given: AnyTable, *, track: AnyTrack, **options: Unpack[LapKeywords]
 ) -> Observation:
-    r"""Read the list of a lap timer: a CSV file with a column `lap_time_s`; see `lap_times`.
+    r"""Read the list of a lap timer: a CSV file, or a DataFrame, with a column `lap_time_s`.
+
+    See `lap_times`.
 
     Returns
     -------
@@ -95,7 +96,7 @@ def read_lap_times(
     ...     read_lap_times(file, track="club").value
     21.8
     """
-    table = read_text_table(path)
+    table = read_text_table(given)
     if _LAP_TIME not in table.heads:
         raise SetupError([Fault(table.file, table.line, "", f"must name the column {_LAP_TIME}")])
     at = table.heads.index(_LAP_TIME)

@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -18,9 +18,9 @@ from layshaft.runs.measures import plain_options
 from layshaft.runs.run_options import options_from_json
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
-from layshaft.setup.handed_over import checked
+from layshaft.setup.handed_over import checked, checked_path
 from layshaft.setup.settings import as_written
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 from layshaft.sweeps.table import axis_values
 
@@ -129,7 +129,7 @@ class Learned:
             "numbers": [_plain(each) for each in self.numbers],
             **{name: getattr(self, name).tolist() for name in arrays},
         }
-        with written_aside(path) as aside:
+        with atomic_write(path) as aside:
             aside.write_text(json.dumps(content, indent=1), encoding="utf-8")
 
 
@@ -167,7 +167,10 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
     """
     from layshaft.runs.result_file import car_of
 
-    with Path(path).open(encoding="utf-8") as file, told_as_damage(path, "file of a learned car"):
+    with (
+        Path(checked_path("path", path)).open(encoding="utf-8") as file,
+        told_as_damage(path, "file of a learned car"),
+    ):
         content = json.load(file)
         if content.pop("kind") != "layshaft learned car":
             raise ValueError("its kind is another")
@@ -175,8 +178,8 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
         unknowns = tuple(map(_unknown_of, content.pop("unknowns")))
         numbers = tuple(map(_observation_of, content.pop("numbers")))
         values = tuple(map(float, content.pop("values")))
-        arrays = {name: np.array(value, dtype=float) for name, value in content.items()}
-        learned = Learned(unknowns=unknowns, numbers=numbers, values=values, **cars, **arrays)
+        rest: dict[str, Any] = {n: np.array(value, dtype=float) for n, value in content.items()}
+        learned = Learned(unknowns=unknowns, numbers=numbers, values=values, **(cars | rest))
         _check(learned)
         return learned
 
@@ -201,12 +204,18 @@ def _check(learned: Learned) -> None:
             raise ValueError(f"{name} is none: it has correlations above 1")
     if not (np.isfinite(learned.seen).all() and (learned.errors > 0.0).all()):
         raise ValueError("an observation is no number, or its error is not above 0")
+    if np.linalg.eigvalsh(learned.covariance)[0] < -1e-9 * np.trace(learned.covariance):
+        raise ValueError("covariance is none: it has negative variances")
     for each, value in zip(learned.unknowns, learned.values, strict=True):
+        for name, number in (("car", value), ("believed", each.guess)):
+            own = getattr(learned, name)[each.path]
+            if not math.isclose(own, number, rel_tol=1e-9):
+                raise ValueError(f"{each.path} is {own:g} in its {name}, not {number:g}")
         if not (each.low <= value <= each.high and 0.0 < each.doubt < math.inf):
             raise ValueError(f"{each.path} is outside its bounds, or its doubt is not above 0")
 
 
-def _unknown_of(content: dict[str, object]) -> Unknown:
+def _unknown_of(content: dict[str, Any]) -> Unknown:
     followers = tuple((name, float(ratio)) for name, ratio in content.pop("followers"))
     path = content.pop("path")
     for name in (path, *(follower for follower, _ in followers)):
@@ -216,11 +225,11 @@ def _unknown_of(content: dict[str, object]) -> Unknown:
     return Unknown(path=path, **numbers, followers=followers)
 
 
-def _plain(observation: Observation) -> dict[str, object]:
+def _plain(observation: Observation) -> dict[str, Any]:
     return asdict(observation) | {"options": plain_options(observation.options)}
 
 
-def _observation_of(content: dict[str, object]) -> Observation:
+def _observation_of(content: dict[str, Any]) -> Observation:
     options = options_from_json(json.dumps(content.pop("options")))
     changes = tuple((path, float(value)) for path, value in content.pop("changes"))
     for path, value in changes:

@@ -1,6 +1,7 @@
 """Learn numbers of a car from what it did: least squares with a guess, a doubt and bounds."""
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 import numpy as np
 
@@ -26,13 +27,13 @@ def learn(
     """Find the car that would have done what was seen.
 
     Each unknown starts at the car's own number, its guess, which counts as one more observation
-    with its doubt. Intervals are those of the straightened problem at the solution: good where the
+    with its doubt. Intervals are those of the linearised problem at the solution: good where the
     data bend little within them.
 
     Parameters
     ----------
     car
-        The car as it is believed to be.
+        The car before learning.
     seen
         From `layshaft.observe`, `layshaft.read_observations`, `layshaft.read_log`; on a track from
         `layshaft.lap_times` and `layshaft.lap_log`.
@@ -72,7 +73,7 @@ def learn(
     )
     first = evidence.predict([point_at(wanted, start)])[0]
     if not np.isfinite(first).any():
-        raise ValueError("the car as it is believed to be does none of what was seen")
+        raise ValueError("the starting car reproduces none of what was seen")
     solution = least_squares(
         lambda shares: evidence.residuals(wanted, shares),
         start,
@@ -91,8 +92,9 @@ class Evidence:
     """All that was seen, as one vector, and the same of other cars."""
 
     def __init__(self, car: Car, seen: Iterable[Observation | Log]) -> None:
-        everything = [
-            checked("seen", each, Observation | Log, "layshaft.observe")
+        either: Any = Observation | Log
+        everything: list[Observation | Log] = [
+            checked("seen", each, either, "layshaft.observe")
             for each in (
                 seen if isinstance(seen, Iterable) and not isinstance(seen, str) else [seen]
             )
@@ -102,7 +104,7 @@ class Evidence:
         self.logs = [each for each in everything if isinstance(each, Log)]
         if not everything:
             raise ValueError("nothing was seen: give at least one observation")
-        values = [[each.value] for each in self.numbers] + [log.values for log in self.logs]
+        values = [*([each.value] for each in self.numbers), *(log.values for log in self.logs)]
         errors = [[each.error] for each in self.numbers]
         errors += [[log.error] * len(log.values) for log in self.logs]
         self.values = np.concatenate(values)

@@ -1,6 +1,5 @@
 """Logs of a launch over time or of a lap over distance, and what a car would have logged."""
 
-import os
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -18,7 +17,7 @@ from layshaft.runs.launch_options import LaunchOptions
 from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup.car import Car
-from layshaft.setup.csv_text import read_text_table
+from layshaft.setup.csv_text import AnyTable, read_text_table
 from layshaft.setup.settings import Point, as_written, merged
 from layshaft.setup.setup_file import Fault, SetupError
 
@@ -28,6 +27,8 @@ _LOGGED = {"engine_speed": ("rad/s", "crank_speed"), "car_speed": ("m/s", "car_s
 _SPACING = 0.25
 #: A run of a car is over by then [s].
 LONGEST_LOG = 600.0
+#: First sample of a log after the throttle opened [s]; far more than a launch takes.
+_LATEST_START = 20.0
 _HEADS = {
     "engine_speed_rpm": ("engine_speed", "rpm"),
     "engine_speed_rad_per_s": ("engine_speed", "rad/s"),
@@ -100,6 +101,11 @@ def run_log(
     numbers = _samples(quantity, "times", times, "s", values)
     if numbers[0, 0] < 0.0:
         raise ValueError("a log must not begin before the throttle opens: take its start off")
+    if numbers[0, 0] > _LATEST_START:
+        raise ValueError(
+            f"a log must begin at the start of the run, as the throttle opens, within"
+            f" {_LATEST_START:g} s, not at {numbers[0, 0]:g} s: take the time before off"
+        )
     if numbers[0, -1] > LONGEST_LOG:
         raise ValueError(f"a log must not last longer than {LONGEST_LOG:g} s")
     longest = float(numbers[0, -1]) + 0.1
@@ -132,7 +138,7 @@ def lap_log(
     error
         One standard deviation of a sample, number in the SI unit or text with a unit.
     changes
-        Settings that were others than the car's at that time, as for `Car.replace`.
+        Settings that differed from the car's at that time, as for `Car.replace`.
 
     Returns
     -------
@@ -198,13 +204,13 @@ def _log(
 
 
 def read_log(
-    path: str | os.PathLike[str],
+    given: AnyTable,
     *,
     error: Given,
     changes: Mapping[str, object] | None = None,
     **options: Unpack[Options],
 ) -> Log:
-    r"""Read a log from a CSV file with the columns `time_s` and one quantity with its unit.
+    r"""Read a log from a CSV file, or a DataFrame: `time_s` and one quantity with its unit.
 
     `engine_speed_rpm`, `engine_speed_rad_per_s`, `car_speed_km_per_h` or `car_speed_m_per_s`.
 
@@ -227,7 +233,7 @@ def read_log(
     ...     read_log(file, error="1 km/h").values
     (5.0, 10.0)
     """
-    table = read_text_table(path)
+    table = read_text_table(given)
     found = [head for head in table.heads if head in _HEADS]
     if "time_s" not in table.heads or len(found) != 1:
         must = f"must name the columns time_s and one of {', '.join(_HEADS)}"
@@ -249,6 +255,6 @@ def read_log(
     table.stop_if_faulty()
     times, values = np.array(samples).reshape(-1, 2).T
     try:
-        return run_log(quantity, times, values, error=error, changes=changes, **options)
+        return run_log(quantity, list(times), list(values), error=error, changes=changes, **options)
     except ValueError as fault:
         raise SetupError([Fault(table.file, None, "", str(fault))]) from None

@@ -8,11 +8,13 @@ import numpy as np
 
 from layshaft.fitting.learned import Learned, checked_learned
 from layshaft.fitting.learning import Evidence
-from layshaft.fitting.observations import Observation, observe, told
+from layshaft.fitting.observations import Observation, describe, observe
 
 #: Away from the present gap [m] and slug [kg], at which a shift speed would be listened to.
 _GAP_STEPS = (-4e-4, -2e-4, 0.0, 2e-4, 4e-4)
 _SLUG_STEPS = (-3e-4, 3e-4)
+#: Stands for a speed not yet seen, which nothing rests on [m/s].
+_ANY_SPEED = 15.0
 #: Distances [m] over which a time would be taken, and any time that is possible there [s].
 _USUAL_TIMES = {20.0: 2.0, 60.0: 4.0}
 _STEP = 0.02
@@ -65,7 +67,7 @@ def suggest(
             suggestions.append(
                 Suggestion(
                     observations=tuple(candidates[row] for row in rows),
-                    text=" and ".join(told(candidates[row]) for row in rows),
+                    text=" and ".join(describe(candidates[row]) for row in rows),
                     loosest=learned.unknowns[loosest].path,
                     now=float(np.sqrt(learned.covariance[loosest, loosest]) / value),
                     then=float(spreads[loosest] / value),
@@ -87,9 +89,9 @@ def _usual(learned: Learned) -> list[Observation]:
         for step in _SLUG_STEPS
         if slug + step >= 0.0
     ]
-    seen = [observe("shift_speed", 0.0, changes=setting) for setting in settings]
+    seen = [observe("shift_speed", _ANY_SPEED, changes=setting) for setting in settings]
     times = [observe("time", time, distance=way) for way, time in _USUAL_TIMES.items()]
-    return [*seen, *times, observe("top_speed", 0.0)]
+    return [*seen, *times, observe("top_speed", _ANY_SPEED)]
 
 
 def _slopes(learned: Learned, candidates: Sequence[Observation]) -> np.ndarray:

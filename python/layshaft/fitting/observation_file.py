@@ -4,30 +4,33 @@ The first line names the columns, each with its unit: `gap_mm`, `shift_speed_km_
 
 - settings at that time, left empty where the car's own held: `gap`, `slug_mass`, or any field by
   its path (`first.pinion`, `clutch.axial.nut_turns_turns`);
-- how it was run: `distance`, `start_speed`, `grade`;
-- what was seen, one or more of `shift_speed`, `time` (to the distance), `top_speed`, or any scalar
-  of a run; a value left empty was not seen. A shift that is heard is `shift_speed`, the engine at
-  its peak; other moments of it are `contact_speed`, `let_go_speed`, `lock_speed`, `low_speed`;
+- how it was run: `distance`, `start_speed`, `grade`; or on a `track`, a file or the name of a demo
+  track;
+- what was seen, one or more of `shift_speed`, `time` (to the distance), `lap_time` (of a track),
+  `top_speed`, or any scalar of a run or of a lap; a value left empty was not seen. A shift that is
+  heard is `shift_speed`, the engine at its peak; other moments of it are `contact_speed`,
+  `let_go_speed`, `lock_speed`, `low_speed`;
 - how far it may be out, one standard deviation: the same name with `_error`.
 
 A heading has its unit, unless its cells have theirs or there is none. How cells may be parted
 stands in `csv_text`.
 """
 
-import os
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from layshaft import _core
 from layshaft.fitting.observations import Observation, measure_unit, observe
 from layshaft.quantities import units
 from layshaft.setup import field_table
-from layshaft.setup.csv_text import TextTable, read_text_table
+from layshaft.setup.csv_text import AnyTable, TextTable, read_text_table
 from layshaft.setup.setup_file import Fault, SetupError
 
 _SHORT = {"gap": "two_speed.gap", "slug_mass": "two_speed.slug_mass"}
 _OPTIONS = {"distance": "m", "start_speed": "m/s", "grade": "1"}
-_MEASURES = ("time", "top_speed", *(name for name, _, _ in _core.scalars))
+_TRACK = "track"
+_SCALARS = (name for name, _, _ in (*_core.scalars, *_core.lap_scalars))
+_MEASURES = ("time", "top_speed", *dict.fromkeys(_SCALARS))
 
 
 class _Column(NamedTuple):
@@ -36,8 +39,8 @@ class _Column(NamedTuple):
     unit: str
 
 
-def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
-    r"""Read observations from a CSV file.
+def read_observations(given: AnyTable) -> list[Observation]:
+    r"""Read observations from a CSV file, or from a DataFrame with its columns.
 
     Returns
     -------
@@ -59,7 +62,7 @@ def read_observations(path: str | os.PathLike[str]) -> list[Observation]:
     >>> seen.value, seen.changes
     (15.0, (('two_speed.gap', 0.0046),))
     """
-    table = read_text_table(path)
+    table = read_text_table(given)
     faults: list[Fault] = []
     columns = _columns(table.file, table.line, table.heads, faults)
     if faults:
@@ -81,7 +84,8 @@ def _columns(file: str, line: int, heads: list[str], faults: list[Fault]) -> lis
     for head in heads:
         column = _column(head)
         if column is None:
-            known = ", ".join((*_SHORT, *_OPTIONS, "shift_speed", "time", "top_speed"))
+            usual = ("shift_speed", "time", "lap_time", "top_speed")
+            known = ", ".join((*_SHORT, *_OPTIONS, _TRACK, *usual))
             must = f"must be a known column with its unit: {known}, a scalar of a run or a field"
             faults.append(Fault(file, line, head, must))
         elif column in columns:
@@ -96,7 +100,7 @@ def _columns(file: str, line: int, heads: list[str], faults: list[Fault]) -> lis
 def _column(head: str) -> _Column | None:
     """Part a heading into its name and its unit; the longest name that fits wins."""
     known = [("setting", short, path) for short, path in _SHORT.items()]
-    known += [("option", name, name) for name in _OPTIONS]
+    known += [("option", name, name) for name in (*_OPTIONS, _TRACK)]
     for measure in _MEASURES:
         known += [("value", measure, measure), ("error", f"{measure}_error", measure)]
     paths = [*field_table.positions(), *field_table.pairs()]
@@ -109,7 +113,7 @@ def _column(head: str) -> _Column | None:
 
 
 def _row(table: TextTable, columns: list[_Column], cells: list[str]) -> Iterator[Observation]:
-    parts: dict[str, dict[str, object]] = {"setting": {}, "option": {}, "value": {}, "error": {}}
+    parts: dict[str, dict[str, Any]] = {"setting": {}, "option": {}, "value": {}, "error": {}}
     for column, cell in zip(columns, cells, strict=True):
         if cell:
             parts[column.kind][column.name] = _value(table, cell, column)
@@ -120,6 +124,8 @@ def _row(table: TextTable, columns: list[_Column], cells: list[str]) -> Iterator
 
 
 def _value(table: TextTable, cell: str, column: _Column) -> object:
+    if column.name == _TRACK:
+        return cell
     try:
         number = table.number(cell)
     except ValueError as error:
@@ -140,6 +146,6 @@ def _dimension(column: _Column) -> str:
     if column.kind == "option":
         return _OPTIONS[column.name]
     if column.kind == "setting":
-        field = field_table.find_field(column.name)
+        field = field_table.field_of(column.name)
         return field.unit if field.kind == "number" else "1"
     return measure_unit(column.name)

@@ -8,7 +8,9 @@ import numpy as np
 
 from layshaft.fitting.shown import check_shown
 from layshaft.quantities import units
+from layshaft.quantities.pit_units import KMH
 from layshaft.quantities.possible import check_error
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
@@ -29,6 +31,7 @@ USUAL_ERRORS: dict[str, Given] = {
     "lock_speed": "2 km/h",
     "low_speed": "2 km/h",
     "time": "0.02 s",
+    "lap_time": "0.05 s",  # of the middle of some laps
     "peak_speed": "2 km/h",
     "engine_speed_before": "500 rpm",
     "engine_speed_after": "500 rpm",
@@ -36,7 +39,7 @@ USUAL_ERRORS: dict[str, Given] = {
     "hand_over": "0.03 s",
 }
 #: A top speed needs a longer way.
-_LONG_WAY = {"distance": 200.0}
+_LONG_WAY: Options = {"distance": 200.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,14 +71,15 @@ def observe(
     Parameters
     ----------
     measure
-        `shift_speed`, `time` (to the `distance`), `top_speed`, any scalar of a run, or a function
-        of a run that returns a number in the SI unit. A shift is heard where the engine peaks:
-        that is `shift_speed`. Where the shoes touch, first gear lets go, the drum locks and the
-        engine is at its low are `contact_speed`, `let_go_speed`, `lock_speed`, `low_speed`.
+        `shift_speed`, `time` (to the `distance`), `lap_time` (with a `track`), `top_speed`, any
+        scalar of a run, or a function of a run that returns a number in the SI unit. A shift is
+        heard where the engine peaks: that is `shift_speed`. Where the shoes touch, first gear lets
+        go, the drum locks and the engine is at its low are `contact_speed`, `let_go_speed`,
+        `lock_speed`, `low_speed`.
     value
         What was seen: a number in the SI unit, or text with a unit.
     changes
-        Settings that were others than the car's at that time, as for `Car.replace`.
+        Settings that differed from the car's at that time, as for `Car.replace`.
     error
         How far it may be out, one standard deviation; for the usual measures it may be left out:
         2 km/h, 0.02 s, 500 rpm.
@@ -105,9 +109,11 @@ def observe(
         own = read_measure(getattr(measure, "__name__", ""), measure, unit)
         measure, options = own.name, options | {"measures": {own.name: (measure, unit)}}
     if not isinstance(measure, str):
-        raise TypeError(f"measure = {measure!r} must be a scalar of a run, or a function of one")
+        raise TypeError(
+            f"measure = {shown(measure)} must be a scalar of a run, or a function of one"
+        )
     if measure == "top_speed":
-        measure, options = "peak_speed", _LONG_WAY | options
+        measure, options = "peak_speed", {**_LONG_WAY, **options}
     read = read_options(**options)
     unit = measure_unit(measure, read)
     error = USUAL_ERRORS.get(measure) if error is None else error
@@ -178,12 +184,12 @@ def predict(car: Car, observations: Sequence[Observation], points: Sequence[Poin
     return result
 
 
-def told(observation: Observation) -> str:
+def describe(observation: Observation) -> str:
     """Say an observation: what was seen, where.
 
     Examples
     --------
-    >>> told(observe("shift_speed", "54 km/h", changes={"two_speed.gap": "4.6 mm"}))
+    >>> describe(observe("shift_speed", "54 km/h", changes={"two_speed.gap": "4.6 mm"}))
     'shift speed at gap 4.6 mm'
     """
     name = {"peak_speed": "top speed"}.get(observation.measure)
@@ -193,13 +199,13 @@ def told(observation: Observation) -> str:
         name = f"{'lap time' if is_time else name} on {options.track.name}"
     else:
         name = f"time over {options.distance:g} m" if is_time else name
-        name += f" from {options.start_speed * 3.6:.4g} km/h" if options.start_speed else ""
+        name += f" from {options.start_speed * KMH:.4g} km/h" if options.start_speed else ""
     settings = [_setting_text(path, value) for path, value in observation.changes]
     return f"{name} at {', '.join(settings)}" if settings else name
 
 
 def _setting_text(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     name = path.removeprefix("two_speed.").replace("_", " ")
     if field.kind != "number" or field.unit == "1":
         return f"{name} {field_table.as_stored(field, value)}"
@@ -214,4 +220,4 @@ def _stored(path: str, value: object) -> tuple[str, float]:
     try:
         return path, field_table.to_number(field, value)
     except ValueError as error:
-        raise ValueError(f"{path} = {value!r} {error}") from None
+        raise ValueError(f"{path} = {shown(value)} {error}") from None

@@ -2,13 +2,23 @@
 
 import math
 
+from layshaft.quantities.pit_units import KMH
 from layshaft.quantities.possible import RANGES, Range
+from layshaft.quantities.refused import shown
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.measures import check_value
 from layshaft.runs.run_options import Drive
 
 #: Far beyond what tyres hold [m/s^2], and far slower than a car that only creeps [m/s].
-_MOST_ACCELERATION, _LEAST_MEAN_SPEED = 98.0665, 1.0 / 3.6
+_MOST_ACCELERATION, _LEAST_MEAN_SPEED = 98.0665, 1.0 / KMH
+
+
+#: What a car shows only once it moves.
+_ABOVE_ZERO = (
+    *(f"{moment}_speed" for moment in ("shift", "contact", "let_go", "lock", "low", "peak")),
+    "engine_speed_before",
+    "engine_speed_after",
+)
 
 
 def check_shown(measure: str, number: float, unit: str, given: object, options: Drive) -> float:
@@ -41,6 +51,10 @@ def check_shown(measure: str, number: float, unit: str, given: object, options: 
     ValueError: time = '0.2 s' must be from 1.11 s to 20 s over 60 m, which no run leaves
     """
     check_value(measure, number, unit, given, options.measures)
+    if measure in _ABOVE_ZERO and not number > 0.0:
+        raise ValueError(
+            f"{measure} = {shown(given)} must be above 0: at rest nothing is seen of it"
+        )
     if measure in {each.name for each in options.measures}:
         return number
     distance = f"{options.distance:g} m"
@@ -56,7 +70,7 @@ def check_shown(measure: str, number: float, unit: str, given: object, options: 
     if low <= number <= high:
         return number
     bounds = f"from {low:.3g} {unit} to {high:.4g} {unit}{where}, which no run leaves"
-    raise ValueError(f"{measure} = {given!r} must be {bounds}")
+    raise ValueError(f"{measure} = {shown(given)} must be {bounds}")
 
 
 def _times_over(options: Drive) -> Range:

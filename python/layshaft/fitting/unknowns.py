@@ -67,7 +67,7 @@ def unknown(
     Parameters
     ----------
     car
-        The car as it is believed to be.
+        The car before learning.
     path
         Field, a plain number. Static friction follows friction, the front tyre's grip the rear's.
     doubt
@@ -138,4 +138,10 @@ def _doubt(path: str, guess: float, unit: str, given: Given) -> float:
         spread = units.read(path, given, unit)
     if not 0.0 < spread < math.inf:
         raise ValueError(f"{path}: its standard deviation, {given!r}, must be above 0")
+    field = field_table.field_of(path)
+    if spread > field.maximum - field.minimum:
+        most = units.si_text(field.maximum - field.minimum, unit, "K" if unit == "K" else None)
+        raise ValueError(
+            f"{path}: its standard deviation, {given!r}, must be at most {most}, all of its range"
+        )
     return spread

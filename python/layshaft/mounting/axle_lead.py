@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from layshaft import _core
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.parts_box import Parts, checked_parts
+from layshaft.setup.parts_at_hand import Parts, checked_parts
 
-_GRAVITY = 9.80665  #: Standard gravity [m/s^2].
+_AXLES = {"rear": _core.rear_axle, "front": _core.front_axle}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,9 +64,9 @@ def tyre_pairs(car: Car, parts: Parts | None = None) -> list[TyrePair]:
 def _pair(car: Car, rear: float, front: float, rear_ratio: float, front_ratio: float) -> TyrePair:
     lead = _core.front_lead(front / 2.0, front_ratio, rear / 2.0, rear_ratio)
     freewheels = car["front_axle"] == "one_way" and lead < 0.0
-    slopes, grips = zip(*(_stiffness(car, axle) for axle in ("rear", "front")), strict=True)
-    together = slopes[0] * slopes[1] / sum(slopes) if sum(slopes) else 0.0
-    force = 0.0 if freewheels else min(abs(lead) * together, *grips)
+    axles = _core.rear_axle(car._core), _core.front_axle(car._core)
+    give = sum(1.0 / axle.stiffness for axle in axles)
+    force = 0.0 if freewheels else min(abs(lead) / give, *(axle.grip for axle in axles))
     share = f"{abs(lead):.1%}"
     if freewheels:
         text = f"front {share} slower: its one-way lets it run free"
@@ -89,21 +89,15 @@ def _pair(car: Car, rear: float, front: float, rear_ratio: float, front_ratio: f
 
 
 def _diameters(car: Car, parts: Parts, axle: str) -> tuple[float, ...]:
-    own = 2.0 * (car[f"{axle}_tyre.radius"] - car[f"{axle}_tyre.wear"])
-    return getattr(parts, f"{axle}_diameters") or (own,)
+    return getattr(parts, f"{axle}_diameters") or (2.0 * _AXLES[axle](car._core).radius,)
 
 
 def _ratios(car: Car, parts: Parts, axle: str) -> list[float]:
     """Return the shaft turns per wheel turn of all belts to an axle that may be mounted."""
     into = getattr(parts, f"{axle}_in_teeth") or (car[f"belts.{axle}.in_teeth"],)
     out = getattr(parts, f"{axle}_out_teeth") or (car[f"belts.{axle}.out_teeth"],)
-    middle = car["belts.middle.out_teeth"] / car["belts.middle.in_teeth"]
-    before = middle if axle == "front" else 1.0
-    return sorted({before * driven / driver for driver, driven in itertools.product(into, out)})
-
-
-def _stiffness(car: Car, axle: str) -> tuple[float, float]:
-    """Return force per slip at small slip [N] and grip [N] of an axle at rest."""
-    share = car["body.front_share"] if axle == "front" else 1.0 - car["body.front_share"]
-    load = share * car["body.mass"] * _GRAVITY
-    return car[f"{axle}_tyre.stiffness_factor"] * load, car[f"{axle}_tyre.friction_peak"] * load
+    paths = f"belts.{axle}.in_teeth", f"belts.{axle}.out_teeth"
+    changes = (
+        list(zip(paths, map(float, teeth), strict=True)) for teeth in itertools.product(into, out)
+    )
+    return sorted({_AXLES[axle](car._core.replace(each)).ratio for each in changes})

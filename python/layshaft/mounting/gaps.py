@@ -22,7 +22,7 @@ def usual_gaps(car: Car) -> list[float]:
     present = [shoes[0]] if shoes[0] == shoes[1] else []
     middle = Decimal(units.si_text(sum(shoes) / len(shoes), "m", "mm").split()[0])
     middle = middle.quantize(_TENTH)
-    field = field_table.find_field("two_speed.gap")
+    field = field_table.field_of("two_speed.gap")
     count = int(2 * _REACH / _TENTH) + 1
     marks = (middle - _REACH + step * _TENTH for step in range(count))
     gaps = {units.to_si(f"{mark} mm", "m") for mark in marks if mark > 0}

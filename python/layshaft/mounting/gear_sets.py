@@ -1,15 +1,18 @@
 """What meshes: every pair of gear pairs from the parts at hand that fits one centre distance."""
 
 import itertools
+import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from layshaft import _core
 from layshaft.setup.car import Car
-from layshaft.setup.parts_box import Parts
+from layshaft.setup.parts_at_hand import Parts
 
 _GEARS = ("first", "second")
 _TEETH = tuple(f"{gear}.{part}" for gear in _GEARS for part in ("spur", "pinion"))
+#: Far beyond any box of gears; looking through more takes minutes.
+_MOST_COMBINATIONS = 1_000_000
 
 
 class GearSet(NamedTuple):
@@ -27,7 +30,7 @@ class GearSet(NamedTuple):
     @property
     def step(self) -> float:
         """First ratio over second ratio [-]."""
-        return (self.first.spur / self.first.pinion) / (self.second.spur / self.second.pinion)
+        return self.first.ratio / self.second.ratio
 
     @property
     def teeth(self) -> dict[str, float]:
@@ -42,10 +45,16 @@ def gear_sets(car: Car, parts: Parts) -> Iterator[GearSet]:
 
     Teeth not named in the parts are those of the car, as are module and tooth shape. First gear is
     the shorter one; equal or crossed ratios are left out.
+
+    Raises
+    ------
+    ValueError
+        For more gears than can be looked through.
     """
+    _check_count(car, parts)
     pairs = {gear: list(_pairs(car, parts, gear)) for gear in _GEARS}
     for first, second in itertools.product(pairs["first"], pairs["second"]):
-        if not first.spur / first.pinion > second.spur / second.pinion:
+        if not first.ratio > second.ratio:
             continue
         centres = _core.shared_centres(first, second, parts.least_backlash, parts.most_backlash)
         if not centres.is_empty:
@@ -71,6 +80,27 @@ def meshing_sets(car: Car, parts: Parts) -> list[dict[str, float]]:
     if not sets:
         raise ValueError("no two pairs of these gears fit one centre distance with that backlash")
     return sets
+
+
+def rollout(car: Car, ratio: float) -> float:
+    """Return the way of the car per engine turn [m] at a gear ratio, on tyres that do not grow."""
+    rear = _core.rear_axle(car._core)
+    return 2.0 * math.pi * rear.radius / (ratio * rear.ratio)
+
+
+def _check_count(car: Car, parts: Parts) -> None:
+    counts = {
+        f"{gear}.{wheels}": len(getattr(parts, f"{gear}_{wheels}")) or 1
+        for gear in _GEARS
+        for wheels in ("pinions", "spurs")
+    }
+    count = math.prod(counts.values())
+    if count > _MOST_COMBINATIONS:
+        named = ", ".join(f"{number} {name}" for name, number in counts.items() if number > 1)
+        raise ValueError(
+            f"these gears ({named}) make {count} combinations, which must be at most"
+            f" {_MOST_COMBINATIONS}: name fewer of them"
+        )
 
 
 def _pairs(car: Car, parts: Parts, gear: str) -> Iterator[_core.GearPair]:

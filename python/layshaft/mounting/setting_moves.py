@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from layshaft import _core
 from layshaft.quantities import units
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
@@ -61,8 +62,7 @@ def moves_to(car: Car, settings: Mapping[str, float]) -> tuple[Move, ...]:
 
 def turns_in(car: Car, was: float, becomes: float) -> float:
     """Return the turns of a set screw between two caliper readings [m]; positive is in."""
-    falls = car["two_speed.reading_direction"] == "falls_as_screw_goes_in"
-    return (was - becomes if falls else becomes - was) / car["two_speed.screw_pitch"]
+    return _core.turns_in(car._core, was, becomes)
 
 
 def turns_text(turns: float) -> str:
@@ -81,7 +81,7 @@ def turns_text(turns: float) -> str:
 
 def _move(car: Car, path: str, becomes: float) -> Move:
     was = car._core.get(path)
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     section, _, name = path.rpartition(".")
     number = section.rpartition("_")[2]
     if name == "gap":
@@ -124,7 +124,7 @@ def _mm(length: float) -> str:
     return f"{length * 1e3:.2f}"
 
 
-def _plain(field: object, value: float) -> str:
+def _plain(field: _core.Field, value: float) -> str:
     stored = field_table.as_stored(field, value)
     if isinstance(stored, str) or field.unit == "1":
         return f"{stored:.4g}" if isinstance(stored, float) else str(stored)

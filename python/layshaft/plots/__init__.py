@@ -2,9 +2,6 @@
 
 from layshaft.plots.advice_plots import (
     goal_curve,
-    learned_band,
-    learned_figure,
-    misfits,
     plateau_figure,
     scatter_shares,
     shift_curve,
@@ -31,6 +28,7 @@ from layshaft.plots.launch_plots import (
     torques,
     tyre_slip,
 )
+from layshaft.plots.learned_plots import learned_band, learned_figure, misfits
 from layshaft.plots.notebook import live, picture
 from layshaft.plots.stint_plots import (
     fuel,

@@ -1,4 +1,4 @@
-"""Pictures of the bench: plateau, trade-off, what was learned, who scatters.
+"""Pictures of advice: the plateau, the trade-off, what makes the shift vary.
 
 Each takes data and returns the `Axes` or `Figure` it drew on.
 """
@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities import pit_units, units
+from layshaft.quantities.pit_units import KMH
 from layshaft.setup import field_table
-from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -20,14 +20,10 @@ if TYPE_CHECKING:
     from layshaft.advice.goals import Goal
     from layshaft.advice.recommendation import CostLine, Recommendation
     from layshaft.advice.scatter_study import Scatter
-    from layshaft.fitting.learned import Learned
+
 
 _GAP = "two_speed.gap"
-_DRAWS = 24
-_BAND_POINTS = 9
-_SEED = 20
-_CENTRAL_95 = (2.5, 97.5)
-_WIDTH = 3.2
+WIDTH = 3.2  #: of a line [points]
 
 
 def goal_curve(
@@ -40,17 +36,16 @@ def goal_curve(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     scale = _scale(line.path)
     costs = goal.cost_of(line.values)
     lost, unit = _in_pit_unit(costs - costs[np.isfinite(costs)].min(), goal)
     axes.axvspan(line.low * scale, line.high * scale, color=colours.plateau, zorder=0)
-    axes.plot(line.settings * scale, lost, color=colours.lines[0], linewidth=_WIDTH)
+    axes.plot(line.settings * scale, lost, color=colours.lines[0], linewidth=WIDTH)
     within, _ = _in_pit_unit(np.array([goal.within]), goal)
     # A scale that does not make a hair look like a mile.
     axes.set_ylim(bottom=0.0, top=max(axes.get_ylim()[1], 2.0 * within[0]))
-    dress(axes, theme, x=_axis_label(line.path), title=f"Lost to the best [{unit}]")
+    dress(axes, theme, x=axis_label(line.path), title=f"Lost to the best [{unit}]")
     note = f"{goal.name}; shaded: under {within[0]:.3g} {unit}"
     axes.set_title(note, loc="right", fontsize=14, color=colours.ink)
     return axes
@@ -64,11 +59,11 @@ def shift_curve(line: "CostLine", axes: "Axes | None" = None, *, theme: Theme = 
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     scale = _scale(line.path)
-    look = {"color": palette(theme).lines[1], "linewidth": _WIDTH}
-    axes.plot(line.settings * scale, line.shift_speeds * 3.6, **look)
-    dress(axes, theme, x=_axis_label(line.path), title="Car speed at the shift [km/h]")
+    look: Look = {"color": colours.lines[1], "linewidth": WIDTH}
+    axes.plot(line.settings * scale, line.shift_speeds * KMH, **look)
+    dress(axes, theme, x=axis_label(line.path), title="Car speed at the shift [km/h]")
     return axes
 
 
@@ -108,7 +103,7 @@ def plateau_figure(advice: "Recommendation", *, theme: Theme = "light") -> "Figu
             fontweight="bold",
             color=colours.ink,
         )
-    sure = advice.sureness
+    sure = advice.confidence
     if sure is not None and sure.path == line.path:
         ends = [sure.best_low * scale, sure.best_high * scale]
         place = upper.get_ylim()[1]
@@ -128,10 +123,9 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
     """
     from matplotlib.ticker import MaxNLocator
 
-    from layshaft.reports.advice_report import setting_text
+    from layshaft.reports.wording import setting_text
 
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     first, second = found.goals[:2]
     (x, x_unit), (y, y_unit) = (
         _in_pit_unit(found.costs[:, column], goal, absolute=True)
@@ -139,8 +133,12 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
     )
     front = list(found.front)
     axes.plot(x, y, "o", color=colours.faint, markersize=6, label="tried")
-    axes.plot(x[front], y[front], "-o", color=colours.lines[0], linewidth=_WIDTH, markersize=9)
-    look = {"markersize": 22, "color": colours.slips, "markeredgecolor": colours.ink}
+    axes.plot(x[front], y[front], "-o", color=colours.lines[0], linewidth=WIDTH, markersize=9)
+    look: Look = {
+        "markersize": 22,
+        "color": colours.slips,
+        "markeredgecolor": colours.ink,
+    }
     axes.plot(x[found.middle], y[found.middle], "*", **look, label="best of both")
     own = [
         _in_pit_unit(found.present[[column]], goal, absolute=True)[0][0]
@@ -149,7 +147,7 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
     axes.plot(*own, "X", markersize=14, color=colours.lines[1], label="now")
     for row in {front[0], front[-1], found.middle}:
         text = ", ".join(setting_text(path, value) for path, value in found.settings[row].items())
-        place = {"xytext": (8, 8), "textcoords": "offset points", "fontsize": 13}
+        place: Look = {"xytext": (8, 8), "textcoords": "offset points", "fontsize": 13}
         axes.annotate(text, (x[row], y[row]), **place, color=colours.ink)
     axes.margins(x=0.2, y=0.15)
     axes.xaxis.set_major_locator(MaxNLocator(5))
@@ -163,115 +161,27 @@ def _goal_label(goal: "Goal", unit: str) -> str:
     return f"{goal.name}{', off by' if goal.target is not None else ''} [{unit}]"
 
 
-def learned_band(
-    learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "light"
-) -> "Axes":
-    """Draw shift speeds heard over the gap, and those of the believed and the learned car.
-
-    The band holds 95 % of the cars that it may be. Only shifts at the car's own slugs are drawn.
-
-    Returns
-    -------
-    matplotlib.axes.Axes
-        Those given, or those of a new figure.
-    """
-    from layshaft.runs.point_runs import run_points
-
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
-    heard = _heard(learned)
-    gaps = np.array([gap for gap, _, _ in heard])
-    reach = max(float(np.ptp(gaps)) * 0.25, 1e-4)
-    fine = np.linspace(gaps.min() - reach, gaps.max() + reach, _BAND_POINTS)
-    draws = learned.draws(_DRAWS, seed=_SEED)
-    cars = [{}, *draws]
-    points = [merged(each, {_GAP: float(gap)}) for each in cars for gap in fine]
-    options = learned.numbers[0].options
-    speeds = run_points(learned.car, points, options)["shift_speed"].reshape(len(cars), -1) * 3.6
-    before = run_points(learned.believed, [{_GAP: float(gap)} for gap in fine], options)
-    # A share of draws that never shift leaves not-a-numbers.
-    low, high = np.nanpercentile(speeds[1:], _CENTRAL_95, axis=0)
-    x = fine * 1e3
-    axes.fill_between(x, low, high, color=colours.plateau, label="95 % sure")
-    look = {"linewidth": _WIDTH, "color": colours.lines[0]}
-    axes.plot(x, speeds[0], **look, label="learned")
-    look = {"linewidth": 2.4, "color": colours.lines[1], "linestyle": DASHES[1]}
-    axes.plot(x, before["shift_speed"] * 3.6, **look, label="believed")
-    axes.errorbar(
-        gaps * 1e3,
-        [speed * 3.6 for _, speed, _ in heard],
-        [error * 3.6 for _, _, error in heard],
-        fmt="o",
-        markersize=11,
-        elinewidth=2.5,
-        capsize=6,
-        color=colours.ink,
-        label="heard",
-    )
-    dress(axes, theme, x=_axis_label(_GAP), title="Car speed at the shift [km/h]")
-    legend(axes, theme)
-    return axes
-
-
-def misfits(learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
-    """Draw how far the believed and the learned car are off each thing seen, in its errors.
-
-    Returns
-    -------
-    matplotlib.axes.Axes
-        Those given, or those of a new figure.
-    """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
-    rows = np.arange(1, len(learned.seen) + 1)
-    axes.axhspan(-2.0, 2.0, color=colours.plateau, zorder=0)
-    for number, (name, shown) in enumerate(
-        (("learned", learned.shown), ("believed", learned.shown_before))
-    ):
-        off = (shown - learned.seen) / learned.errors
-        look = {"color": colours.lines[number], "markersize": 11 if len(rows) < 40 else 4}
-        axes.plot(rows, off, "os"[number], **look, label=name)
-    dress(axes, theme, x="Number of what was seen", title="Off by so many errors")
-    legend(axes, theme)
-    return axes
-
-
-def learned_figure(learned: "Learned", *, theme: Theme = "light") -> "Figure":
-    """Draw the band over the gap where shifts were heard, else how far each thing seen is off.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        A new figure.
-    """
-    figure = new_figure(theme, 9.0, 6.5)
-    draw = learned_band if _heard(learned) else misfits
-    draw(learned, figure.subplots(), theme=theme)
-    return figure
-
-
 def scatter_shares(
     study: "Scatter", axes: "Axes | None" = None, *, theme: Theme = "light"
 ) -> "Axes":
-    """Draw who scatters the shift speed, the greatest first; with its spread in the title.
+    """Draw what makes the shift speed vary, the greatest first; with its spread in the title.
 
     Returns
     -------
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    from layshaft.reports.advice_report import short_name
+    from layshaft.reports.wording import short_name
 
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     for row, share in enumerate(study.shift_shares):
         axes.barh(row, share.with_others, height=0.7, color=colours.holds)
         name, spread = short_name(share.path), _spread(share.path, share.spread)
         text = f" {name} ± {spread}: {share.with_others:.0%}"
-        place = {"va": "center", "fontsize": 14, "color": colours.ink}
+        place: Look = {"va": "center", "fontsize": 14, "color": colours.ink}
         axes.annotate(text, (share.with_others, row), **place)
-    low, high = (speed * 3.6 for speed in study.shift_range)
-    title = f"Shift at {low:.0f} to {high:.0f} km/h: who scatters it"
+    low, high = (speed * KMH for speed in study.shift_range)
+    title = f"Shift at {low:.0f} to {high:.0f} km/h: what makes it vary"
     dress(axes, theme, x="Share of the scatter", title=title)
     axes.set_yticks([])
     axes.set_ylim(len(study.shift_shares) - 0.4, -0.6)
@@ -279,22 +189,6 @@ def scatter_shares(
     axes.set_xticks([])
     axes.grid(visible=False)
     return axes
-
-
-def _heard(learned: "Learned") -> list[tuple[float, float, float]]:
-    """List gap, shift speed and error of each shift heard at one gap, all else as in the car."""
-    own = learned.car._core
-    options = learned.numbers[0].options if learned.numbers else None
-    heard = []
-    for each in learned.numbers:
-        others = [path for path, _ in each.changes if path != _GAP]
-        if each.measure != "shift_speed" or others or each.options != options:
-            continue
-        alike = own.get("two_speed.shoe_1.gap") == own.get("two_speed.shoe_2.gap")
-        gap = dict(each.changes).get(_GAP, own.get(_GAP) if alike else None)
-        if gap is not None:
-            heard.append((gap, each.value, each.error))
-    return heard
 
 
 def _in_pit_unit(
@@ -308,24 +202,25 @@ def _in_pit_unit(
 
 
 def _scale(path: str) -> float:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     unit = units.QUANTITIES[field.unit].unit
     return 1.0 / units.to_si(f"1 {unit}", field.unit) if unit else 1.0
 
 
 def _setting(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     unit = pit_units.printed(units.QUANTITIES[field.unit].unit)
     return f"{value * _scale(path):.4g} {unit}".strip()
 
 
 def _spread(path: str, spread: float) -> str:
-    return _setting(path, spread) if field_table.find_field(path).unit != "K" else f"{spread:.3g} K"
+    return _setting(path, spread) if field_table.field_of(path).unit != "K" else f"{spread:.3g} K"
 
 
-def _axis_label(path: str) -> str:
+def axis_label(path: str) -> str:
+    """Label an axis of the values of a field: what it means, and the unit of the workshop."""
     import xarray
 
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     labels = {"units": field.unit, "long_name": field.meaning}
     return pit_units.label(xarray.DataArray(0.0, attrs=labels), path)

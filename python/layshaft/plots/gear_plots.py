@@ -4,7 +4,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend
+from layshaft.quantities.pit_units import KMH
 
 if TYPE_CHECKING:
     import xarray
@@ -48,8 +49,7 @@ def gear_speeds(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     limit = car["engine.speed_limit"]
     if shift_speed is None:
         from layshaft.runs.point_runs import run_points
@@ -58,7 +58,11 @@ def gear_speeds(
         shift_speed = float(run_points(car, [{}], read_options())["shift_speed"][0])
     shown = (_usual_sets(chart, car) if sets is None else sets)[:_MOST_SETS]
     for number, row in enumerate(shown):
-        look = {"color": colours.lines[number], "linestyle": DASHES[number], "linewidth": 3.0}
+        look: Look = {
+            "color": colours.lines[number],
+            "linestyle": DASHES[number],
+            "linewidth": 3.0,
+        }
         _draw_set(axes, chart.isel(set=row), limit, shift_speed, look)
     axes.axvline(limit / _KRPM, color=colours.faint, linewidth=2.0, linestyle=(0, (2, 2)))
     axes.annotate(
@@ -76,9 +80,7 @@ def gear_speeds(
     return axes
 
 
-def _draw_set(
-    axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, look: dict[str, object]
-) -> None:
+def _draw_set(axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, look: Look) -> None:
     """Draw one set up its first gear, across the drop, up its second gear."""
     first, second = (float(each[f"{gear}_rollout"]) / (2.0 * np.pi) for gear in ("first", "second"))
     label = (
@@ -90,19 +92,19 @@ def _draw_set(
         speed = np.array([0.0, shift, shift, limit * second])
         drop = (shift / first - shift / second) / _KRPM
         axes.plot(
-            engine / _KRPM, speed * 3.6, **look, label=f"{label}: drops {drop * 1e3:,.0f} rpm"
+            engine / _KRPM, speed * KMH, **look, label=f"{label}: drops {drop * 1e3:,.0f} rpm"
         )
         faint = look | {"linewidth": 1.2, "alpha": 0.6}
         axes.plot(
             np.array([shift / first, limit]) / _KRPM,
-            np.array([shift, limit * first]) * 3.6,
+            np.array([shift, limit * first]) * KMH,
             **faint,
         )
-        axes.plot(np.array([0.0, shift / second]) / _KRPM, np.array([0.0, shift]) * 3.6, **faint)
+        axes.plot(np.array([0.0, shift / second]) / _KRPM, np.array([0.0, shift]) * KMH, **faint)
         return
     ends = np.array([0.0, limit])
-    axes.plot(ends / _KRPM, ends * first * 3.6, **look, label=label)
-    axes.plot(ends / _KRPM, ends * second * 3.6, **look)
+    axes.plot(ends / _KRPM, ends * first * KMH, **look, label=label)
+    axes.plot(ends / _KRPM, ends * second * KMH, **look)
 
 
 def _usual_sets(chart: "xarray.Dataset", car: "Car") -> list[int]:

@@ -4,7 +4,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.lap_report import EVENTS
 
 if TYPE_CHECKING:
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from layshaft.runs.lap_run import LapRun
     from layshaft.tracks.track import Line, Track
 
-_KMH = 3.6
 _KRPM = 30.0 / np.pi / 1e3
 _MARKS = {"upshift": "^", "downshift": "v", "clutch_opens": "o", "clutch_bites": "s"}
 _LEAST_SHARE = 0.002  #: of a lap's time that still gets a bar
@@ -34,9 +34,9 @@ def track_outline(track: "Track", axes: "Axes | None" = None, *, theme: Theme = 
     >>> bool(track_outline(layshaft.demo_track("club")).lines)
     True
     """
-    axes = new_figure(theme, 9.0, 6.0).subplots() if axes is None else axes
+    axes, colours = drawn_on(axes, theme, 9.0, 6.0)
     line = track.line()
-    axes.plot(line.x, line.y, color=palette(theme).ink, linewidth=4.0)
+    axes.plot(line.x, line.y, color=colours.ink, linewidth=4.0)
     _mark_places(axes, track, line, theme)
     _frame(axes, theme, f"{track.name}: {track.length:.0f} m")
     return axes
@@ -54,16 +54,15 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     """
     from matplotlib.collections import LineCollection
 
-    axes = new_figure(theme, 10.0, 6.5).subplots() if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme, 10.0, 6.5)
     track, line = run.options.track, run.options.track.line()
     samples = run.samples
     at = samples.distance.values
     x, y = (np.interp(at, line.distance, values) for values in (line.x, line.y))
-    speed = samples.car_speed.values * _KMH
+    speed = samples.car_speed.values * KMH
     points = np.column_stack([x, y])
     segments = np.stack([points[:-1], points[1:]], axis=1)
-    strip = LineCollection(segments, cmap="cividis", linewidths=9.0, capstyle="round")
+    strip = LineCollection(list(segments), cmap="cividis", linewidths=9.0, capstyle="round")
     strip.set_array(0.5 * (speed[1:] + speed[:-1]))
     axes.add_collection(strip)
     bar = axes.figure.colorbar(strip, ax=axes, shrink=0.8, pad=0.01)
@@ -74,15 +73,16 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
         events = [event for event in run.events if event.kind == kind]
         if not events:
             continue
-        place = [np.interp([e.distance for e in events], line.distance, v) for v in line[1:3]]
+        x, y = (np.interp([e.distance for e in events], line.distance, v) for v in line[1:3])
         upset = [event.place != "straight" for event in events]
         axes.scatter(
-            *place,
+            x,
+            y,
             marker=_MARKS[kind],
             s=150,
             color=colours.slips if kind.endswith("shift") else colours.paper,
             edgecolors=colours.ink,
-            linewidths=np.where(upset, 3.2, 1.2),
+            linewidths=np.where(upset, 3.2, 1.2).tolist(),
             zorder=4,
             label=text,
         )
@@ -99,13 +99,12 @@ def speed_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
-    at, speed = run.samples.distance.values, run.samples.car_speed.values * _KMH
-    aimed = run.samples.aimed_speed.values * _KMH
+    axes, colours = drawn_on(axes, theme)
+    at, speed = run.samples.distance.values, run.samples.car_speed.values * KMH
+    aimed = run.samples.aimed_speed.values * KMH
     # An aim far beyond the car tells nothing.
     aimed = np.where(aimed < 1.15 * speed.max(), aimed, np.nan)
-    look = {"color": colours.faint, "linestyle": DASHES[2], "linewidth": 2.0}
+    look: Look = {"color": colours.faint, "linestyle": DASHES[2], "linewidth": 2.0}
     axes.plot(at, aimed, label="aimed at", **look)
     axes.plot(at, speed, color=colours.lines[0], linewidth=2.8, label="car")
     axes.set_ylim(bottom=0.0, top=1.12 * speed.max())
@@ -120,10 +119,10 @@ def engine_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "l
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     names = {"crank_speed": "engine", "bell_speed": "clutch bell"}
     for number, (name, text) in enumerate(names.items()):
-        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         values = run.samples[name].values * _KRPM
         axes.plot(run.samples.distance.values, values, linewidth=2.4, label=text, **look)
     return _finish(run, axes, theme, "Engine speed [1000 rpm]")
@@ -137,8 +136,7 @@ def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     at = run.samples.distance.values
     brake = run.samples.brake_pedal.values
     shares = {
@@ -147,7 +145,7 @@ def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
         "grip, sideways": run.samples.grip_taken.values,
     }
     for number, (text, values) in enumerate(shares.items()):
-        look = {"color": colours.lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(at, 100.0 * values, linewidth=2.2, label=text, **look)
     return _finish(run, axes, theme, "Pedals and grip [%]")
 
@@ -164,8 +162,7 @@ def gear_band(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
 
     from layshaft.plots.launch_plots import band_look
 
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     at = run.samples.distance.values
     parts = {"second": "second gear", "first": "first gear", "clutch": "clutch"}
     for row, part in enumerate(parts):
@@ -175,7 +172,7 @@ def gear_band(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
         for number, start in enumerate(starts):
             name = band_look(part, int(values[start]))
             width = edges[number + 1] - edges[number]
-            look = {"color": getattr(colours, name), "height": 0.7}
+            look: Look = {"color": getattr(colours, name), "height": 0.7}
             look["hatch"] = "///" if name == "slips" else None
             axes.barh(row, width, left=edges[number], edgecolor=colours.paper, linewidth=0, **look)
     _finish(run, axes, theme, "")
@@ -198,14 +195,12 @@ def engine_shares(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     times = run.engine_speeds.values
     middles = run.engine_speeds.engine_speed.values * _KRPM
     shown = np.flatnonzero(times > _LEAST_SHARE * times.sum())
     part = slice(shown[0], shown[-1] + 1)
-    axes.bar(
-        middles[part], 100.0 * times[part] / times.sum(), width=0.85, color=palette(theme).lines[0]
-    )
+    axes.bar(middles[part], 100.0 * times[part] / times.sum(), width=0.85, color=colours.lines[0])
     title = "Share of the lap's time [%]"
     dress(axes, theme, x="Engine speed [1000 rpm]", title=title)
     return axes
@@ -265,7 +260,12 @@ def _mark_places(axes: "Axes", track: "Track", line: "Line", theme: Theme) -> No
         side = -np.sign(track.curvature(middle))
         x, y, heading = (np.interp(middle, line.distance, values) for values in line[1:])
         x, y = x - side * aside * np.sin(heading), y + side * aside * np.cos(heading)
-        look = {"ha": "center", "va": "center", "fontsize": 14, "color": colours.faint}
+        look: Look = {
+            "ha": "center",
+            "va": "center",
+            "fontsize": 14,
+            "color": colours.faint,
+        }
         axes.text(x, y, str(number), **look)
     axes.plot([0.0, 0.0], [-0.6 * aside, 0.6 * aside], color=colours.ink, linewidth=4.0, zorder=3)
 

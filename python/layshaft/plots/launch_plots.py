@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import _core
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities import pit_units
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.energy_report import sorted_sinks, sorted_sources
 
 if TYPE_CHECKING:
@@ -59,16 +60,16 @@ def shift_speeds(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     speed, unit = pit_units.shown(run.samples.car_speed)
     names = {"crank_speed": "engine", "bell_speed": "clutch bell", "shaft_speed": "two-speed shaft"}
     for number, (name, text) in enumerate(names.items()):
         values, _ = pit_units.shown(run.samples[name])
-        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(speed, values / _KILO, linewidth=2.8, label=text, **look)
     shift = float(run.scalars.shift_speed)
     if np.isfinite(shift):
-        axes.axvline(shift * 3.6, color=palette(theme).ink, linewidth=1.6, linestyle=(0, (2, 2)))
+        axes.axvline(shift * KMH, color=colours.ink, linewidth=1.6, linestyle=(0, (2, 2)))
     dress(axes, theme, x=f"Car speed [{unit}]", title="Speeds through the shift [1000 rpm]")
     legend(axes, theme)
     return axes
@@ -112,8 +113,7 @@ def modes(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light
     """
     from matplotlib.patches import Patch
 
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     times = run.samples.time.values
     for row, part in enumerate(_PARTS):
         values = run.samples[f"{part}_mode"].values
@@ -192,7 +192,7 @@ def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
     if np.isfinite(length):
         for panel in panels[:4]:
             panel.axvspan(start, start + length, color=palette(theme).plateau, zorder=0)
-        look = {"fontsize": 15, "color": palette(theme).ink}
+        look: Look = {"fontsize": 15, "color": palette(theme).ink}
         panels[0].set_title("shaded: hand-over", loc="right", **look)
     return figure
 
@@ -205,8 +205,7 @@ def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    axes, colours = drawn_on(axes, theme)
     rows = sorted_sinks(run)
     sources = sorted_sources(run)
     work = sum(energy for _, energy in sources)
@@ -241,11 +240,11 @@ def _over_time(
 ) -> "Axes":
     if run.samples.sizes["time"] == 0:
         raise ValueError("the run has no samples: launch it with a sample_interval above 0")
-    axes = new_axes(theme) if axes is None else axes
+    axes, colours = drawn_on(axes, theme)
     unit = ""
     for number, (name, text) in enumerate(names.items()):
         values, unit = pit_units.shown(run.samples[name])
-        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(run.samples.time, values * scale, linewidth=2.8, label=text, **look)
     dress(axes, theme, x="Time [s]", title=f"{title} [{prefix}{pit_units.printed(unit)}]")
     if len(names) > 1:

@@ -5,7 +5,7 @@ Needs IPython and ipywidgets, which `import layshaft` does not.
 
 import io
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from IPython.display import Image
@@ -64,7 +64,7 @@ def live(
     return ipywidgets.VBox([*parts.values(), image])
 
 
-def _control(name: str, what: tuple[float, float, float] | list[object]) -> object:
+def _control(name: str, what: tuple[float, float, float] | list[object]) -> Any:
     import ipywidgets
 
     label = {"description": name.replace("_", " "), "style": {"description_width": "initial"}}
@@ -81,7 +81,7 @@ def _control(name: str, what: tuple[float, float, float] | list[object]) -> obje
 
 
 def _png(drawn: "Figure | Axes") -> bytes:
-    figure = drawn if hasattr(drawn, "savefig") else drawn.figure
+    figure: Any = drawn if hasattr(drawn, "savefig") else drawn.figure
     buffer = io.BytesIO()
     figure.savefig(buffer, format="png", dpi=_DOTS_PER_INCH)
     return buffer.getvalue()

@@ -4,16 +4,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, widen
+from layshaft.quantities.pit_units import KMH
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from layshaft.runs.stint_run import Stint
+    from layshaft.runs.stint_result import Stint
 
-_KMH = 3.6
 _ZERO_CELSIUS = 273.15  #: [K]
+#: Least height of a panel, so that what nobody notices is not drawn from edge to edge.
+_LEAST_TIMES, _LEAST_SPEEDS, _LEAST_MM, _LEAST_KELVIN = 0.2, 4.0, 0.4, 20.0
 
 
 def lap_times(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
@@ -24,7 +26,7 @@ def lap_times(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "ligh
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    return _over_laps(race, {"lap_time": ""}, axes, theme, "Lap time [s]")
+    return _over_laps(race, {"lap_time": ""}, axes, theme, "Lap time [s]", least_range=_LEAST_TIMES)
 
 
 def shift_drift(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
@@ -36,7 +38,9 @@ def shift_drift(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "li
         Those given, or those of a new figure.
     """
     title = "Car speed at the shift [km/h]"
-    return _over_laps(race, {"shift_speed": ""}, axes, theme, title, scale=_KMH)
+    return _over_laps(
+        race, {"shift_speed": ""}, axes, theme, title, scale=KMH, least_range=_LEAST_SPEEDS
+    )
 
 
 def tyres(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
@@ -48,7 +52,9 @@ def tyres(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") 
         Those given, or those of a new figure.
     """
     names = {"rear_radius": "rear", "front_radius": "front"}
-    return _over_laps(race, names, axes, theme, "Tyre diameter [mm]", scale=2e3)
+    return _over_laps(
+        race, names, axes, theme, "Tyre diameter [mm]", scale=2e3, least_range=_LEAST_MM
+    )
 
 
 def temperatures(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
@@ -61,7 +67,9 @@ def temperatures(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "l
     """
     names = {"clutch_temperature": "clutch", "shoe_temperature": "two-speed"}
     title = "Hottest lining, warm car [°C]"
-    return _over_laps(race, names, axes, theme, title, offset=-_ZERO_CELSIUS)
+    return _over_laps(
+        race, names, axes, theme, title, offset=-_ZERO_CELSIUS, least_range=_LEAST_KELVIN
+    )
 
 
 def fuel(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
@@ -111,17 +119,21 @@ def _over_laps(
     *,
     scale: float = 1.0,
     offset: float = 0.0,
+    least_range: float = 0.0,
 ) -> "Axes":
-    axes = new_axes(theme) if axes is None else axes
-    colours = palette(theme)
+    from matplotlib.ticker import MaxNLocator
+
+    axes, colours = drawn_on(axes, theme)
     laps = race.laps.lap.values
     for number, (name, text) in enumerate(names.items()):
         values = race.laps[name].values * scale + offset
-        look = {"color": colours.lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(laps, values, linewidth=2.8, label=text or None, **look)
     for stop in race.stops:
         axes.axvline(stop.lap + 0.5, color=colours.ink, linewidth=1.4, linestyle=(0, (2, 2)))
     axes.set_xlim(0.5, float(np.max(laps)) + 0.5)
+    axes.xaxis.set_major_locator(MaxNLocator(integer=True))
+    widen(axes, least_range)
     dress(axes, theme, x="Lap; dashed: stops for fuel", title=title)
     if any(names.values()):
         legend(axes, theme)

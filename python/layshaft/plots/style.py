@@ -5,13 +5,15 @@ a picture also reads in black and white.
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
 Theme = Literal["light", "dark"]
+#: Keywords of matplotlib for what is drawn.
+Look = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,17 +78,26 @@ def new_figure(theme: Theme, width: float, height: float) -> "Figure":
     return Figure(figsize=(width, height), layout="constrained", facecolor=palette(theme).paper)
 
 
-def new_axes(theme: Theme) -> "Axes":
-    """Return the axes of a figure that holds nothing else."""
-    return new_figure(theme, 8.0, 4.5).subplots()
+def drawn_on(
+    axes: "Axes | None", theme: Theme, width: float = 8.0, height: float = 4.5
+) -> tuple["Axes", Palette]:
+    """Return the axes to draw on, those of a new figure if none are given, and the colours."""
+    axes = new_figure(theme, width, height).subplots() if axes is None else axes
+    return axes, palette(theme)
 
 
 def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = "") -> None:
     """Give axes their labels, type and grid."""
+    from matplotlib.ticker import ScalarFormatter
+
     colours = palette(theme)
     axes.set_facecolor(colours.paper)
     axes.grid(color=colours.grid, linewidth=1.0)
     axes.set_axisbelow(True)
+    for axis in (axes.xaxis, axes.yaxis):
+        form = axis.get_major_formatter()
+        if isinstance(form, ScalarFormatter):
+            form.set_useOffset(False)
     axes.tick_params(colors=colours.ink, labelsize=14, length=0)
     for side, spine in axes.spines.items():
         spine.set_visible(side == "bottom")
@@ -97,6 +108,14 @@ def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = 
         axes.set_ylabel(y, color=colours.ink, fontsize=14)
     if title:
         axes.set_title(title, loc="left", color=colours.ink, fontsize=17, fontweight="bold")
+
+
+def widen(axes: "Axes", least: float) -> None:
+    """Make the height of a panel at least so much, around what it shows."""
+    low, high = axes.get_ylim()
+    if high - low < least:
+        middle = 0.5 * (low + high)
+        axes.set_ylim(middle - 0.5 * least, middle + 0.5 * least)
 
 
 def legend(axes: "Axes", theme: Theme, **placing: object) -> None:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.advice.setting_advice import best_setting, screw_turns, swept_path
-from layshaft.plots.style import DASHES, Theme, dress, legend, new_axes, new_figure, palette
+from layshaft.advice.setting_advice import best_setting, screw_turns, swept_axes
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities import pit_units
+from layshaft.setup import field_table
 
 if TYPE_CHECKING:
     import xarray
@@ -76,17 +77,17 @@ def time_lost(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_axes(theme) if axes is None else axes
-    path = swept_path(table)
-    x, _ = pit_units.shown(table[path])
+    axes, colours = drawn_on(axes, theme)
+    (axis,) = swept_axes(table, 1)
+    x, _ = pit_units.shown(table[axis])
     for number, distance in enumerate(table.distance.values[-1:-3:-1]):
         times = table.time_to_distance.sel(distance=distance).values
         lost = (times - np.nanmin(times)) * _MILLISECONDS
-        colour, dashes = palette(theme).lines[number], DASHES[number]
+        colour, dashes = colours.lines[number], DASHES[number]
         axes.plot(x, lost, color=colour, linestyle=dashes, linewidth=3.2, label=f"{distance:g} m")
     # A scale that does not make a millisecond look like a mile.
     axes.set_ylim(bottom=0.0, top=max(axes.get_ylim()[1], 20.0))
-    dress(axes, theme, x=pit_units.label(table[path], path), title="Time lost to the best [ms]")
+    dress(axes, theme, x=_label(table, axis), title="Time lost to the best [ms]")
     legend(axes, theme)
     return axes
 
@@ -153,11 +154,11 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     from matplotlib.patheffects import withStroke
     from matplotlib.ticker import MaxNLocator
 
-    first, second = swept_path(table, count=2)
+    first, second = swept_axes(table, 2)
     colours = palette(theme)
     figure = new_figure(theme, 9.5, 7.5)
     axes = figure.subplots()
-    x, y = (pit_units.shown(table[path])[0] for path in (first, second))
+    x, y = (pit_units.shown(table[name])[0] for name in (first, second))
     times = table.time_to_distance.isel(distance=-1).transpose(second, first).values
     lost = (times - np.nanmin(times)) * _MILLISECONDS
     # A setting that is hopeless must not hide the differences between good ones.
@@ -175,11 +176,11 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
             text.set_path_effects([withStroke(linewidth=3.0, foreground="white")])
     row, column = np.unravel_index(np.nanargmin(lost), lost.shape)
     axes.plot(x[column], y[row], "*", markersize=24, color=colours.slips, markeredgecolor="black")
-    x_label, y_label = (pit_units.label(table[path], path) for path in (first, second))
+    x_label, y_label = (_label(table, name) for name in (first, second))
     dress(axes, theme, x=x_label, y=y_label, title="Time lost; lines: shift speed; star: best")
     axes.grid(visible=False)
-    for path, axis in ((first, axes.xaxis), (second, axes.yaxis)):
-        if table[path].dtype.kind == "i":
+    for name, axis in ((first, axes.xaxis), (second, axes.yaxis)):
+        if table[name].dtype.kind == "i":
             axis.set_major_locator(MaxNLocator(integer=True))
     return figure
 
@@ -193,30 +194,34 @@ def _line(
     *,
     title: str,
 ) -> "Axes":
-    axes = new_axes(theme) if axes is None else axes
-    path = swept_path(table)
-    x, _ = pit_units.shown(table[path])
+    axes, colours = drawn_on(axes, theme)
+    (axis,) = swept_axes(table, 1)
+    x, _ = pit_units.shown(table[axis])
     for number, name in enumerate(names):
         y, unit = pit_units.shown(table[name])
-        look = {"color": palette(theme).lines[number], "linestyle": DASHES[number]}
+        look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(x, y, linewidth=3.2, label=labels[number] if labels else None, **look)
-    dress(axes, theme, x=pit_units.label(table[path], path), title=f"{title} [{unit}]")
+    dress(axes, theme, x=_label(table, axis), title=f"{title} [{unit}]")
     return axes
+
+
+def _label(table: "xarray.Dataset", axis: str) -> str:
+    return pit_units.label(table[axis], field_table.path_of(axis) or "")
 
 
 def _mark_settings(
     panels: "np.ndarray", table: "xarray.Dataset", car: "Car | None", within: float, theme: Theme
 ) -> None:
     colours = palette(theme)
-    path = swept_path(table)
+    (axis,) = swept_axes(table, 1)
     advice = best_setting(table, car, within=within)
-    (best, low, high), _ = pit_units.convert([advice.best, advice.low, advice.high], table[path])
+    (best, low, high), _ = pit_units.convert([advice.best, advice.low, advice.high], table[axis])
     for panel in panels:
         panel.axvspan(low, high, color=colours.plateau, zorder=0)
         panel.axvline(best, color=colours.ink, linewidth=2.0)
     marks = [(best, "best")]
     if advice.present is not None:
-        (present,), _ = pit_units.convert([advice.present], table[path])
+        (present,), _ = pit_units.convert([advice.present], table[axis])
         for panel in panels:
             panel.axvline(present, color=colours.ink, linewidth=2.0, linestyle=(0, (2, 2)))
         marks = [(best, "best, now")] if present == best else [*marks, (present, "now")]
@@ -234,7 +239,7 @@ def _mark_settings(
         )
     note = f"shaded: less than {within * _MILLISECONDS:g} ms lost"
     panels[1].set_title(note, loc="right", fontsize=15, color=colours.ink)
-    if car is not None and path == "two_speed.gap" and advice.present is not None:
+    if car is not None and advice.path == "two_speed.gap" and advice.present is not None:
         _turns_axis(panels[0], car, theme)
 
 
@@ -244,8 +249,8 @@ def _turns_axis(axes: "Axes", car: "Car", theme: Theme) -> None:
     top = axes.secondary_xaxis(
         "top",
         functions=(
-            lambda gap: (present - gap) / per_turn,
-            lambda turns: present - turns * per_turn,
+            lambda gap: (present - np.asarray(gap)) / per_turn,
+            lambda turns: present - np.asarray(turns) * per_turn,
         ),
     )
     colours = palette(theme)

@@ -4,14 +4,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import Theme, dress, new_figure, palette
-from layshaft.sweeps.track_gears import PLATEAU, best_place
+from layshaft.plots.style import Look, Theme, drawn_on, dress
+from layshaft.sweeps.track_gears import PLATEAU, best_place, expected_times
 
 if TYPE_CHECKING:
     import xarray
     from matplotlib.axes import Axes
 
 _MILLISECONDS = 1e3
+_MOST_TICKS = 9
 _MOST_SHOWN = 200.0  #: time lost at the end of the colours [ms]
 
 
@@ -24,16 +25,16 @@ def gear_map_picture(
 ) -> "Axes":
     """Draw lap time over gap and gears: the plateau is framed, the best starred.
 
-    Numbers in the fields count the shifts in a corner or just before one.
+    Numbers in the fields are the milliseconds lost; a bar beside one says how many shifts fall in a
+    corner or just before one.
 
     Returns
     -------
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes = new_figure(theme, 11.0, 6.5).subplots() if axes is None else axes
-    colours = palette(theme)
-    times = table.lap_time.values
+    axes, colours = drawn_on(axes, theme, 11.0, 6.5)
+    times = expected_times(table)
     lost = (times - times[best_place(times)]) * _MILLISECONDS
     top = min(float(np.nanmax(lost)), _MOST_SHOWN)
     gaps, rows = table.gap.values * 1e3, np.arange(table.sizes["gears"])
@@ -44,21 +45,33 @@ def gear_map_picture(
     _frame_plateau(axes, gaps, lost <= within * _MILLISECONDS, colours.slips)
     upset = (table.shifts_in_corners + table.shifts_before_corners).values
     for row, column in np.ndindex(upset.shape):
-        if upset[row, column] > 0:
+        if np.isfinite(lost[row, column]):
             dark = lost[row, column] > 0.5 * top
-            look = {"ha": "center", "va": "center", "color": "white" if dark else "black"}
-            axes.text(gaps[column], row, f"{upset[row, column]:.0f}", fontsize=11, **look)
+            shifts = f" | {upset[row, column]:.0f}" if upset[row, column] > 0 else ""
+            look: Look = {
+                "ha": "center",
+                "va": "center",
+                "color": "white" if dark else "black",
+            }
+            text = f"{lost[row, column]:.0f}{shifts}"
+            axes.text(gaps[column], row, text, fontsize=_cell_type(len(gaps)), **look)
     row, column = best_place(times)
-    look = {"markersize": 24, "color": colours.slips, "markeredgecolor": "black"}
-    axes.plot(gaps[column], row, "*", **look)
+    # Above the number, so that both are read.
+    look = {"markersize": 16, "color": colours.slips, "markeredgecolor": "black"}
+    axes.plot(gaps[column], row + 0.3, "*", **look)
     title = f"Time lost to the star; framed: under {within * _MILLISECONDS:g} ms"
-    note = "Gap read on the caliper, both shoes [mm]; numbers: shifts in or just before corners"
+    note = "Gap read on the caliper, both shoes [mm]; ms | shifts in or just before corners"
     dress(axes, theme, x=note, title=title)
     axes.grid(visible=False)
+    axes.set_xticks(gaps[:: -(-len(gaps) // _MOST_TICKS)])
     axes.set_yticks(rows, table.gears.values)
     axes.set_ylabel("pinion/spur, first second", color=colours.ink, fontsize=14)
     axes.xaxis.label.set_fontsize(13)
     return axes
+
+
+def _cell_type(columns: int) -> float:
+    return 11.0 if columns <= _MOST_TICKS else 7.5
 
 
 def _frame_plateau(axes: "Axes", gaps: np.ndarray, inside: np.ndarray, colour: str) -> None:

@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 _Values = TypeVar("_Values", float, np.ndarray)
 
+KMH = 3.6  #: km/h in 1 m/s
+
 #: Digits of what a run gives, by SI unit; else three that count.
 _FORMS = {
     "s": "{:.3f}",

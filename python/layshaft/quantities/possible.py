@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 
 
 class Range(NamedTuple):
@@ -65,7 +66,7 @@ def check_possible(name: str, number: float, unit: str, given: object) -> float:
     ends = (units.bound_text(end, unit, is_minimum=end == low, unit=written) for end in (low, high))
     hint = "" if isinstance(given, str) or unit == "1" else f"; a plain number is in {unit}"
     bounds = f"from {' to '.join(ends)}, which no run leaves"
-    raise ValueError(f"{name} = {given!r} must be {bounds}{hint}")
+    raise ValueError(f"{name} = {shown(given)} must be {bounds}{hint}")
 
 
 def check_finite(name: str, number: float, given: object) -> float:
@@ -78,7 +79,7 @@ def check_finite(name: str, number: float, given: object) -> float:
     """
     if math.isfinite(number):
         return number
-    raise ValueError(f"{name} = {given!r} must be a finite number")
+    raise ValueError(f"{name} = {shown(given)} must be a finite number")
 
 
 def check_error(name: str, spread: float, given: object) -> float:
@@ -91,4 +92,4 @@ def check_error(name: str, spread: float, given: object) -> float:
     """
     if 0.0 < spread < math.inf:
         return spread
-    raise ValueError(f"error of {name} = {given!r} must be a finite number above 0")
+    raise ValueError(f"error of {name} = {shown(given)} must be a finite number above 0")

@@ -1,12 +1,6 @@
 """Results as tables and sentences: the words of the command line."""
 
-from layshaft.reports.advice_report import (
-    advice_sentences,
-    front_rows,
-    learned_sentences,
-    seen_rows,
-    suggestion_sentence,
-)
+from layshaft.reports.advice_report import advice_sentences, front_rows
 from layshaft.reports.energy_report import energy_rows
 from layshaft.reports.gear_report import mesh_rows, tyre_sentences
 from layshaft.reports.lap_report import corner_rows, lap_sentences, stint_sentences
@@ -17,6 +11,7 @@ from layshaft.reports.launch_report import (
     sweep_rows,
     sweep_sentences,
 )
+from layshaft.reports.learned_report import learned_sentences, seen_rows, suggestion_sentence
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.scatter_report import scatter_sentences
 

@@ -1,27 +1,27 @@
-"""What the bench's verbs print: what to do first, then how much it matters and how sure it is."""
+"""What advice reads like: what to do first, then how much it matters and how sure it is."""
 
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from layshaft.advice.choices import rounded
-from layshaft.advice.recommendation import CostLine, Effect, Recommendation
-from layshaft.fitting.observations import told
+from layshaft.advice.confidence import Confidence
+from layshaft.advice.recommendation import CostLine, Recommendation
+from layshaft.advice.small_errors import Effect
 from layshaft.mounting.setting_moves import moves_to, turns_in
-from layshaft.quantities import pit_units, units
+from layshaft.quantities import pit_units
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
-from layshaft.runs.point_runs import scalar_unit
-from layshaft.setup import field_table
+from layshaft.reports.wording import capital, setting_text, short_name, with_unit
 
 if TYPE_CHECKING:
     from layshaft.advice.goal_front import TradeOff
     from layshaft.advice.goals import Goal
-    from layshaft.fitting.learned import Learned
-    from layshaft.fitting.next_observations import Suggestion
+
 
 _GAP = "two_speed.gap"
 #: By SI unit: less is below what the numbers can tell, and what is printed.
-_LEAST_GAINS = {"s": 1e-3, "K": 0.1, "m/s": 0.1 / 3.6}
+_LEAST_GAINS = {"s": 1e-3, "K": 0.1, "m/s": 0.1 / KMH}
 _MOST_ROWS = 12
 
 
@@ -33,16 +33,16 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
-    lines = [*_out_of_reach(advice), _what_to_do(advice), *_less_work(advice)]
+    lines = [*_out_of_reach(advice), _what_to_do(advice), *_spared(advice), *_less_work(advice)]
     if advice.missed:
         which = f"{advice.missed} of {advice.tried} settings tried do not get there"
         lines.append(f"{which}: {advice.reasons}.")
-    if advice.sureness is not None:
-        lines.append(_how_sure(advice))
+    if advice.confidence is not None:
+        lines.append(_how_sure(advice, advice.confidence))
     lines += [_plateau(line, advice.goal) for line in advice.lines]
     # Without a shift there is none to move.
     lines += [_effect(each, advice) for each in advice.effects if np.isfinite(each.shift_speed)]
-    return lines
+    return [*lines, *_mean_over(advice), *_resolved(advice)]
 
 
 def _out_of_reach(advice: Recommendation) -> list[str]:
@@ -66,11 +66,53 @@ def _what_to_do(advice: Recommendation) -> str:
     if not advice.moves:
         return f"Leave everything as it is: {at}."
     if advice.present_fault:
-        return f"{_capital(steps)}: {at}; the car as it is {advice.present_fault}."
+        return f"{capital(steps)}: {at}; the car as it is {advice.present_fault}."
+    if gain < 0.0:
+        worse = _loss(goal, -gain)
+        return f"Leave everything as it is: the best that was tried ({steps}) is {worse} worse."
     better = _gain(goal, gain)
     if gain <= goal.within:
         return f"Leave it: the best ({steps}) gains {better}, too little to notice."
-    return f"{_capital(steps)}: {at}, {better} better than now."
+    if not advice.is_worth_it:
+        give_or_take = _loss(goal, advice.gain_error)
+        return (
+            f"Leave it: the best ({steps}) gains {better}, give or take {give_or_take}: no more"
+            " than the doubt about it."
+        )
+    return f"{capital(steps)}: {at}, {better} better than now."
+
+
+def _spared(advice: Recommendation) -> list[str]:
+    """Name what may change and need not, with what it would gain."""
+    if not advice.spared:
+        return []
+    parts = [
+        f"{' and '.join(map(short_name, each.paths))}, {_gain(advice.goal, each.gain)}"
+        for each in advice.spared
+    ]
+    return [f"Leave as is what would gain too little to notice: {'; '.join(parts)}."]
+
+
+def _mean_over(advice: Recommendation) -> list[str]:
+    goal = advice.goal
+    if not goal.scatter > 0.0:
+        return []
+    scatter = f"{goal.scatter * 1e3:.2f} mm"
+    width = ""
+    if goal.measure == "time":
+        width = f"; single laps are {_gain(goal, advice.width)} either side of it"
+    return [f"All is the mean over a gap that is {scatter} out by caliper and friction{width}."]
+
+
+def _resolved(advice: Recommendation) -> list[str]:
+    """Say how fine the search was; a dip narrower than that may have been stepped over."""
+    if not advice.steps:
+        return []
+    parts = [
+        f"{short_name(path)} every {setting_text(path, step)}"
+        for path, step in advice.steps.items()
+    ]
+    return [f"Tried: {', '.join(parts)}; what is narrower may have been stepped over."]
 
 
 def _less_work(advice: Recommendation) -> list[str]:
@@ -89,10 +131,10 @@ def _less_work(advice: Recommendation) -> list[str]:
 
 def _reached(advice: Recommendation) -> str:
     if advice.goal.measure == "shift_speed":
-        return f"shift at {advice.shift_speed * 3.6:.1f} km/h"
+        return f"shift at {advice.shift_speed * KMH:.1f} km/h"
     text = f"{advice.goal.name} {_measured(advice.goal, advice.value)}"
     if np.isfinite(advice.shift_speed):
-        text += f", shift at {advice.shift_speed * 3.6:.0f} km/h"
+        text += f", shift at {advice.shift_speed * KMH:.0f} km/h"
     return text
 
 
@@ -103,14 +145,14 @@ def _gain(goal: "Goal", gain: float) -> str:
     return _loss(goal, gain)
 
 
-def _how_sure(advice: Recommendation) -> str:
-    sure, parts = advice.sureness, []
+def _how_sure(advice: Recommendation, sure: Confidence) -> str:
+    parts = []
     if sure.path is not None:
-        parts.append(_sure_range(advice))
+        parts.append(_sure_range(advice, sure, sure.path))
     if np.isfinite(sure.shift_low):
-        parts.append(f"shift then {sure.shift_low * 3.6:.0f} to {sure.shift_high * 3.6:.0f} km/h")
-    share = f"{sure.better_than_present:.0%} of the cars it may be"
-    parts.append(f"no worse than now for {share}")
+        parts.append(f"shift then {sure.shift_low * KMH:.0f} to {sure.shift_high * KMH:.0f} km/h")
+    share = f"{sure.better_than_present:.0%} of plausible cars"
+    parts.append(f"at least as good as now for {share}")
     if advice.others:
         parts.append(f"no other parts notably better for {sure.best_of_all:.0%}")
     if sure.keeps_limits < 1.0:
@@ -118,11 +160,10 @@ def _how_sure(advice: Recommendation) -> str:
     return f"95 % sure: {'; '.join(parts)}."
 
 
-def _sure_range(advice: Recommendation) -> str:
-    sure = advice.sureness
-    low, high = (setting_text(sure.path, value) for value in (sure.best_low, sure.best_high))
-    text = f"best {short_name(sure.path)} {low} to {high}"
-    if sure.path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
+def _sure_range(advice: Recommendation, sure: Confidence, path: str) -> str:
+    low, high = (setting_text(path, value) for value in (sure.best_low, sure.best_high))
+    text = f"best {short_name(path)} {low} to {high}"
+    if path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
         middle = advice.settings[_GAP]
         spread = max(
             abs(turns_in(advice.car, middle, end)) for end in (sure.best_low, sure.best_high)
@@ -137,15 +178,15 @@ def _plateau(line: CostLine, goal: "Goal") -> str:
     low, high = (setting_text(line.path, value) for value in (line.low, line.high))
     within = _loss(goal, goal.within)
     if low == high:
-        return f"{_capital(short_name(line.path))}: any other than {low} loses more than {within}."
-    text = f"{_capital(short_name(line.path))}: {low} to {high} is within {within} of the best"
+        return f"{capital(short_name(line.path))}: any other than {low} loses more than {within}."
+    text = f"{capital(short_name(line.path))}: {low} to {high} is within {within} of the best"
     ends = [t for t, is_end in ((low, line.low_is_end), (high, line.high_is_end)) if is_end]
     further = f"; it may go on beyond {' and '.join(ends)}" if ends else ""
     return f"{text}{further}."
 
 
 def _effect(effect: Effect, advice: Recommendation) -> str:
-    shift = f"moves the shift by up to {effect.shift_speed * 3.6:.1f} km/h"
+    shift = f"moves the shift by up to {effect.shift_speed * KMH:.1f} km/h"
     costs = "" if advice.goal.measure == "shift_speed" else _costs(advice.goal, effect.loss)
     if effect.what == "caliper":
         return f"A caliper {effect.change * 1e3:.2f} mm out {shift}{costs}."
@@ -197,116 +238,12 @@ def front_rows(found: "TradeOff") -> PitTable:
     return rows
 
 
-def learned_sentences(learned: "Learned") -> list[str]:
-    """Say what was learned, how sure, and what the data leave open.
-
-    Returns
-    -------
-    list of str
-        Sentences, numbers in the units of the workshop.
-    """
-    lines = []
-    for each, before in zip(learned.intervals, learned.unknowns, strict=True):
-        value, low, high, guess = (
-            setting_text(each.path, number, fine=True)
-            for number in (each.value, each.low, each.high, before.guess)
-        )
-        bound = ", at its bound" if each.at_bound else ""
-        lines.append(
-            f"{_capital(short_name(each.path))}: {value}, 95 % sure {low} to {high};"
-            f" was {guess}{bound}."
-        )
-    if not learned.agrees:
-        lines.append(
-            "What was seen does not agree within its errors: look at each value again, and at what"
-            " else changed between the runs."
-        )
-    return [*lines, *learned.ambiguities()]
-
-
-def seen_rows(learned: "Learned") -> PitTable:
-    """Return what was seen beside what the car believed and the car learned show.
-
-    Returns
-    -------
-    PitTable
-        Its rows, numbers in the units of the workshop.
-    """
-    rows = PitTable()
-    rows.add_column("seen", is_text=True)
-    for heading, rank in (("value", 0), ("as\nbelieved", 1), ("as\nlearned", 0)):
-        rows.add_column(heading, rank=rank)
-    for row, each in enumerate(learned.numbers):
-        unit = "s" if each.measure == "time" else None
-        numbers = learned.seen[row], learned.shown_before[row], learned.shown[row]
-        rows.add_row(told(each), *(_seen_number(each.measure, unit, number) for number in numbers))
-    if len(learned.seen) > len(learned.numbers):
-        part = slice(len(learned.numbers), None)
-        off = [
-            np.sqrt(np.mean(((shown - learned.seen) / learned.errors)[part] ** 2))
-            for shown in (learned.shown_before, learned.shown)
-        ]
-        count = len(learned.seen) - len(learned.numbers)
-        rows.add_row(f"log, {count} samples: misfit in errors", "", *(f"{x:.2f}" for x in off))
-    return rows
-
-
-def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
-    """Say which observation would help most, alone and as one of two.
-
-    Returns
-    -------
-    str
-        A sentence, numbers in the units of the workshop.
-    """
-    one = next(each for each in suggestions if len(each.observations) == 1)
-    two = next((each for each in suggestions if len(each.observations) == 2), one)
-    best = two if two.volume < 0.9 * one.volume else one
-    now, then = (f"+/- {1.96 * share:.0%}" for share in (best.now, best.then))
-    name = short_name(best.loosest)
-    if now == then:
-        less = f"takes {1.0 - best.volume:.0%} off all doubts together, none off {name}, {now}"
-        return f"Next, take {best.text}: that {less}."
-    return f"Next, take {best.text}: {name} would be known to {then} instead of {now}."
-
-
-def setting_text(path: str, value: float, *, fine: bool = False) -> str:
-    """Write a setting in the unit of the workshop.
-
-    Examples
-    --------
-    >>> setting_text("two_speed.gap", 0.0046), setting_text("first.pinion", 16.0)
-    ('4.60 mm', '16')
-    """
-    field = field_table.find_field(path)
-    if field.kind != "number" or field.unit == "1":
-        stored = field_table.as_stored(field, value)
-        return f"{stored:.3g}" if isinstance(stored, float) else str(stored)
-    unit = units.QUANTITIES[field.unit].unit
-    number = units.from_si(float(value), field.unit, unit)
-    digits = f"{number:.2f}" if unit in ("mm", "turns") else f"{number:.4g}"
-    return f"{digits} {pit_units.printed(unit)}" if not fine or unit != "mm" else f"{number:.3f} mm"
-
-
-def short_name(path: str) -> str:
-    """Return a field's path as words for the pit."""
-    return path.removeprefix("two_speed.").replace("_", " ").replace(".", " ")
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _measured(goal: "Goal", value: float) -> str:
-    return _with_unit(value, goal.unit)
+    return with_unit(value, goal.unit)
 
 
 def _loss(goal: "Goal", loss: float) -> str:
-    return _with_unit(loss, goal.unit, is_difference=True)
-
-
-def _with_unit(value: float, si_unit: str, *, is_difference: bool = False) -> str:
-    return " ".join(pit_units.run_text(value, si_unit, is_difference=is_difference)).strip()
+    return with_unit(loss, goal.unit, is_difference=True)
 
 
 def _shown_unit(goal: "Goal") -> str:
@@ -318,7 +255,3 @@ def _shown_unit(goal: "Goal") -> str:
 def _cost_number(goal: "Goal", cost: float) -> str:
     text, _ = pit_units.run_text(cost, goal.unit, is_difference=goal.target is not None)
     return text
-
-
-def _seen_number(measure: str, unit: str | None, number: float) -> str:
-    return _with_unit(number, unit or scalar_unit(measure)) if np.isfinite(number) else "-"

@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layshaft.quantities import units
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.sweeps.track_gears import PLATEAU
 
@@ -46,7 +47,7 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
             _rpm(each.engine_speed_drop),
             f"{float(each.first_rollout) * 1e3:.1f}",
             f"{float(each.second_rollout) * 1e3:.1f}",
-            f"{float(each.second_speed[-1]) * 3.6:.0f}",
+            f"{float(each.second_speed[-1]) * KMH:.0f}",
             note,
             bold=bool(note),
         )
@@ -77,7 +78,7 @@ def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
     ]
 
 
-def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, object]) -> list[str]:
+def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, Any]) -> list[str]:
     """Say how wide the best of a map of gap and gears is: between which gaps it may stand."""
     gaps = table.gap.values
     low, high = (float(best[name]) for name in ("gap_low", "gap_high"))

@@ -5,14 +5,26 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.mounting.setting_moves import turns_text
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
+from layshaft.reports.wording import capital
+from layshaft.runs.corner_exits import bogged_corners
 
 if TYPE_CHECKING:
-    from layshaft.runs.lap_run import LapEvent, LapRun
-    from layshaft.runs.stint_run import Stint, Stop
+    from collections.abc import Sequence
 
-_KMH = 3.6
+    from layshaft.runs.lap_run import LapEvent, LapRun
+    from layshaft.runs.setting_scatter import LapBand
+    from layshaft.runs.stint_result import Stint, Stop
+
 _RPM = 30.0 / np.pi
+_LEAST_WIDTH = 0.001  # of lap times [s]
+_LEAST_WARMTH = 10.0  # over the air [K]: less is as good as cold
+#: Friction pairs of a stint: their name, and what holds their temperature.
+_LININGS = {
+    "clutch": ("the clutch", "clutch_temperature"),
+    "two_speed": ("the drum", "shoe_temperature"),
+}
 #: Kinds of events, in a word or two.
 EVENTS = {
     "upshift": "up",
@@ -22,8 +34,15 @@ EVENTS = {
 }
 
 
-def lap_sentences(run: "LapRun") -> list[str]:
+def lap_sentences(run: "LapRun", band: "LapBand | None" = None) -> list[str]:
     """Say how quick the lap is, what upsets the car, and which exits bog.
+
+    Parameters
+    ----------
+    run
+        The lap.
+    band
+        From `layshaft.runs.setting_scatter.lap_band`: how far it varies.
 
     Returns
     -------
@@ -35,29 +54,70 @@ def lap_sentences(run: "LapRun") -> list[str]:
     kind = "from a standing start" if run.options.standing else "flying"
     sectors = " + ".join(f"{time:.3f}" for time in run.sector_times)
     lines = [f"{run.options.track.name}: {run.time:.3f} s {kind} ({sectors})."]
-    top, least = (float(run.scalars[name]) * _KMH for name in ("peak_speed", "least_speed"))
+    top, least = (float(run.scalars[name]) * KMH for name in ("peak_speed", "least_speed"))
     lines.append(f"Top speed {top:.0f} km/h, slowest {least:.0f} km/h.")
+    lines += _band(run, band)
     upset = [event for event in run.shifts if event.place != "straight"]
     if upset:
         told = "; ".join(event_text(event) for event in upset)
-        lines.append(f"{len(upset)} of {len(run.shifts)} shifts upset the car: {told}.")
+        if len(run.shifts) == 1:
+            lines.append(f"The only shift upsets the car: {told}.")
+        else:
+            lines.append(f"{len(upset)} of {len(run.shifts)} shifts upset the car: {told}.")
+    elif len(run.shifts) == 1:
+        lines.append("The only shift lies on a straight.")
     elif run.shifts:
         lines.append(f"All {len(run.shifts)} shifts lie on straights.")
     else:
         lines.append("No shift in this lap.")
-    bogged = [number for number, corner in enumerate(run.corners, start=1) if corner.bogs]
-    if bogged:
-        what = f"corner{'s' if len(bogged) > 1 else ''} {', '.join(map(str, bogged))}"
-        if len(bogged) == len(run.corners) > 1:
-            what = "every corner"
-        share = f"{run.options.least_power:.0%}"
-        lines.append(f"Bogs out of {what}: the engine has under {share} of its power there.")
+    lines += _exits(run)
     heat = {name: max(made, 0.0) for name, made in run.heat.items()}  # no round-off below zero
     lines.append(
         f"Slip heat each lap: clutch {heat['clutch']:.0f} J, two-speed {heat['two_speed']:.0f} J;"
         f" fuel {run.scalars.fuel.item() * 1e3:.1f} g."
     )
     return lines
+
+
+def _exits(run: "LapRun") -> list[str]:
+    """Say out of which corners the engine limits, with the remedy, and where it is the tyres."""
+    bogged = bogged_corners(run)
+    weak = [number for number, corner in enumerate(run.corners, start=1) if corner.bogs]
+    tyres = [number for number in weak if number not in bogged]
+    has, lines = f"the engine has under {run.options.least_power:.0%} of its power", []
+    if bogged:
+        lines.append(
+            f"Bogs out of {_corners(bogged, run)}: {has}, and the tyres would take more. A shorter"
+            " first gear helps."
+        )
+    if tyres:
+        lines.append(
+            f"Out of {_corners(tyres, run)} {has}, but the tyres limit, not the gear: more would"
+            " spin the wheels."
+        )
+    return lines
+
+
+def _corners(numbers: "Sequence[int]", run: "LapRun") -> str:
+    if len(numbers) == len(run.corners) > 1:
+        return "every corner"
+    return f"corner{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+
+
+def _band(run: "LapRun", band: "LapBand | None") -> list[str]:
+    """Say how far time and number of upshifts vary with a gap that is a little out."""
+    if band is None:
+        return []
+    out = f"With a gap up to {2e3 * band.scatter:.2f} mm out"
+    count = int(run.scalars.upshifts)
+    many = f"{count} upshift{'' if count == 1 else 's'}"
+    if band.least_upshifts != band.most_upshifts:
+        many = f"{band.least_upshifts} to {band.most_upshifts} upshifts, here {count}"
+    failed = f"; {band.failed} of such laps fail" if band.failed else ""
+    times = f"{band.low:.3f} to {band.high:.3f} s, {band.mean:.3f} s in the mean"
+    if band.high - band.low < _LEAST_WIDTH:
+        times = f"the same to {_LEAST_WIDTH:g} s"
+    return [f"{out}: {times}; {many}{failed}."]
 
 
 def corner_rows(run: "LapRun") -> PitTable:
@@ -74,14 +134,16 @@ def corner_rows(run: "LapRun") -> PitTable:
     rows.add_column("foot down\nm", rank=1)
     rows.add_column("rpm\nthere", rank=1)
     rows.add_column("")
+    bogged = bogged_corners(run)
     for number, corner in enumerate(run.corners, start=1):
+        limit = "tyres limit" if corner.bogs else ""
         rows.add_row(
             str(number),
             _number(corner.brake_distance, "{:.0f}"),
-            _number(corner.least_speed * _KMH, "{:.0f}"),
+            _number(corner.least_speed * KMH, "{:.0f}"),
             _number(corner.exit_distance, "{:.0f}"),
             _number(round(corner.exit_engine_speed * _RPM, -2), "{:,.0f}"),
-            "bogs" if corner.bogs else "",
+            "bogs" if number in bogged else limit,
         )
     return rows
 
@@ -99,27 +161,37 @@ def stint_sentences(race: "Stint") -> list[str]:
     lines = [
         f"{_laps(count)} in {race.time / 60.0:.1f} min with {_stops(len(race.stops))} for fuel.",
         f"A tank lasts {_laps(race.laps_per_tank)}, {race.time_per_tank / 60.0:.1f} min:"
-        f" {race.fuel_per_lap * 1e6:.1f} cm3 a lap.",
+        f" {race.fuel_per_lap * 1e6:.1f} cm3 a lap, with {100.0 * race.reserve:.3g} % of it left.",
     ]
     first, last = laps.isel(lap=0), laps.isel(lap=-1)
     worn = (float(first[name] - last[name]) * 1e3 for name in ("rear_radius", "front_radius"))
     lines.append(
         "Tyres lose {:.2f} mm of radius at the rear, {:.2f} mm at the front.".format(*worn)
     )
-    lines.append(_shift_drift(*(float(each.shift_speed) * _KMH for each in (first, last))))
-    lines.append(_warm(race.laps_to_settle, count))
+    lines.append(_shift_drift(*(float(each.shift_speed) * KMH for each in (first, last))))
+    lines.append(_warm(race))
     are_alike = race.car["two_speed.shoe_1.gap"] == race.car["two_speed.shoe_2.gap"]
     lines += [_stop_text(stop, are_alike=are_alike) for stop in race.stops]
     return lines
 
 
-def _warm(settle: dict[str, int], count: int) -> str:
+def _warm(race: "Stint") -> str:
     """Say when clutch and drum are warm; every lap is driven as if they were from the start."""
-    clutch, drum = (_laps(settle[name]) for name in ("clutch", "two_speed"))
-    before = "laps before that are told too hot"
+    air, count = race.car["air.temperature"], race.laps.sizes["lap"]
+    settle, stays = {}, []
+    for part, (name, column) in _LININGS.items():
+        if float(race.laps[column].max()) - air < _LEAST_WARMTH:
+            stays.append(name)
+        else:
+            settle[name] = race.laps_to_settle[part]
+    cool = f"{capital(' and '.join(stays))}: hardly warmer than the air" if stays else ""
+    if not settle:
+        return f"{cool}."
+    before = "laps before that are shown too hot"
     if max(settle.values()) >= count:
-        before = "this race is over by then, so its laps are told too hot"
-    return f"From cold it takes {clutch} until the clutch is warm, {drum} for the drum; {before}."
+        before = "this race is over by then, so its laps are shown too hot"
+    when = " and ".join(f"{_laps(laps)} until {name} is warm" for name, laps in settle.items())
+    return f"From cold it takes {when}; {before}.{f' {cool}.' if cool else ''}"
 
 
 def _laps(count: int) -> str:
@@ -134,7 +206,7 @@ def _shift_drift(first: float, last: float) -> str:
     if not np.isfinite(first) and not np.isfinite(last):
         return "No lap has a shift."
     if not np.isfinite(last):
-        return f"The first lap shifts at {first:.1f} km/h, the last one no more."
+        return f"The first lap shifts at {first:.1f} km/h, the last one not at all."
     if not np.isfinite(first):
         return f"The first lap has no shift, the last one at {last:.1f} km/h."
     return f"The first shift of the lap moves from {first:.1f} to {last:.1f} km/h."
@@ -172,4 +244,4 @@ def event_text(event: "LapEvent") -> str:
     place = where[event.place]
     if event.place != "straight":
         place += f" corner {event.corner + 1}"
-    return f"{name} at {event.distance:.0f} m, {event.car_speed * _KMH:.0f} km/h, {place}"
+    return f"{name} at {event.distance:.0f} m, {event.car_speed * KMH:.0f} km/h, {place}"

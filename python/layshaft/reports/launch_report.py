@@ -1,6 +1,7 @@
 """What the command line prints: few lines, big differences first."""
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -8,6 +9,7 @@ import numpy as np
 from layshaft.advice.setting_advice import SettingAdvice, present_setting, screw_turns
 from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities import pit_units, units
+from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.runs.changes import main_changes
 from layshaft.runs.failed_runs import out_of_time
@@ -29,6 +31,7 @@ _MOST_ROWS = 15
 _LEAST_GAIN = 0.001  #: [s]; less is below what the numbers can tell
 _NO_DIGIT = 1e-9  #: [mm]; less is rounding of the conversion
 _GAP = "two_speed.gap"
+_GAP_AXIS = field_table.column_of(_GAP)
 
 
 def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
@@ -47,7 +50,7 @@ def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
     order = np.argsort(times, kind="stable")  # not-a-numbers last
     best = int(order[0])
     present = _present_rows(table, car)
-    shown = range(count)
+    shown: Sequence[int] = range(count)
     if len(table.status.dims) > 1 or count > 3 * _MOST_ROWS:
         shown = [*order[:_MOST_ROWS], *(row for row in present if row not in order[:_MOST_ROWS])]
     rows = _empty_rows(table, car)
@@ -63,9 +66,10 @@ def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
 
 def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
     rows = PitTable()
-    for path in table.status.dims:
+    for axis in table.status.dims:
+        path = str(field_table.path_of(axis))
         name = "gap" if path == _GAP else path.replace(".", "\n")
-        heading = f"{name}\n{pit_units.unit_of(table[path])}".strip()
+        heading = f"{name}\n{pit_units.unit_of(table[axis])}".strip()
         rows.add_column(heading)
     if _shows_turns(table, car):
         rows.add_column("screws\nturns", rank=2)
@@ -81,12 +85,13 @@ def _empty_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
 
 def _cells(table: "xarray.Dataset", point: dict[str, int], car: "Car") -> list[str]:
     cells = []
-    for path, index in point.items():
-        value = table[path].values[index]
+    for axis, index in point.items():
+        value = table[axis].values[index]
+        path = str(field_table.path_of(axis))
         cells.append(value if isinstance(value, str) else _setting(path, value))
     if _shows_turns(table, car):
-        cells.append(turns_text(screw_turns(car, float(table[_GAP].values[point[_GAP]]))))
-    cells.append(_number(_at(table.shift_speed, point) * 3.6, "{:.1f}"))
+        cells.append(turns_text(screw_turns(car, float(table[_GAP_AXIS].values[point[_GAP_AXIS]]))))
+    cells.append(_number(_at(table.shift_speed, point) * KMH, "{:.1f}"))
     for name in ("engine_speed_before", "engine_speed_after"):
         speed = units.from_si(_at(table[name], point), "rad/s", "rpm")
         cells.append(_number(round(speed, -2) if np.isfinite(speed) else speed, "{:,.0f}"))
@@ -114,7 +119,7 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
         )
     elif advice.best == advice.present:
         what = f"Leave {name} at {best}: nothing in this sweep is quicker {over}."
-    elif advice.gain <= advice.within:
+    elif advice.present is not None and advice.gain <= advice.within:
         here = _with_unit(advice.path, advice.present)
         gain = f"only {advice.gain:.3f}" if advice.gain >= _LEAST_GAIN else f"under {_LEAST_GAIN}"
         what = f"Leave {name} at {here}: the best, {best}, gains {gain} s {over}."
@@ -141,13 +146,17 @@ def _plateau(advice: SettingAdvice, low: str, high: str) -> list[str]:
 def missed_distance(table: "xarray.Dataset") -> list[str]:
     """Say how many runs of a sweep ended before their distance, and how to let them run on."""
     times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values
-    missed = int(np.sum((table.status.values == "finished") & ~np.isfinite(times)))
+    is_missed = (table.status.values == "finished") & ~np.isfinite(times)
+    # A lap, which never goes back, has none.
+    ends = table.get("end_distance", table.status == "").transpose(*table.status.dims).values
+    back, missed = (int(np.sum(is_missed & way)) for way in (ends < 0.0, ~(ends < 0.0)))
+    lines = [f"{'1 run rolls' if back == 1 else f'{back} runs roll'} back."] if back else []
     if not missed:
-        return []
+        return lines
     distance = f"{float(table.distance[-1]):g} m"
     longest = float(np.nanmax(table.end_time.values))
     runs = "1 run does" if missed == 1 else f"{missed} runs do"
-    return [f"{runs} not reach {distance} in {longest:g} s; {_run_on(longest)}."]
+    return [*lines, f"{runs} not reach {distance} in {longest:g} s; {_run_on(longest)}."]
 
 
 def _run_on(longest: float) -> str:
@@ -165,14 +174,14 @@ def unequal_shoes(car: "Car") -> list[str]:
 def _caliper(advice: SettingAdvice) -> list[str]:
     if advice.path != _GAP or not np.isfinite(advice.shift_slope):
         return []
-    change = abs(advice.shift_slope) * 0.05e-3 * 3.6
+    change = abs(advice.shift_slope) * 0.05e-3 * KMH
     return [f"A caliper 0.05 mm out moves the shift by {change:.1f} km/h."]
 
 
 def _shift_text(scalars: "xarray.Dataset") -> str:
     """Say a shift as it is heard, and between which speeds the shoes work."""
     touch, shift, lock = (
-        float(scalars[f"{name}_speed"]) * 3.6 for name in ("contact", "shift", "lock")
+        float(scalars[f"{name}_speed"]) * KMH for name in ("contact", "shift", "lock")
     )
     text = f"shift at {shift:.0f} km/h"
     peak, low = (
@@ -201,8 +210,10 @@ def run_summary(run: "LaunchRun") -> str:
     distance, time, speed = (
         float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
     )
-    text = f"{distance:.4g} m in {time:.3f} s, {speed * 3.6:.0f} km/h at the end; "
-    if run.end == "longest_time":
+    text = f"{distance:.4g} m in {time:.3f} s, {speed * KMH:.0f} km/h at the end; "
+    if run.end == "longest_time" and distance < 0.0:
+        text = f"The car rolls back, {-distance:.4g} m in {time:.3f} s: it does not climb this; "
+    elif run.end == "longest_time":
         longest = run.options.longest_time
         text = f"{out_of_time(run.options)}; {_run_on(longest)}. So far {text}"
     if np.isfinite(float(scalars.hand_over)):
@@ -248,7 +259,7 @@ def story_rows(run: "LaunchRun") -> PitTable:
             for name in ("car_speed", "crank_speed")
         )
         rpm = round(units.from_si(engine, "rad/s", "rpm"), -2)
-        rows.add_row(f"{change.time:.3f}", f"{car * 3.6:.0f}", f"{rpm:,.0f}", change.text)
+        rows.add_row(f"{change.time:.3f}", f"{car * KMH:.0f}", f"{rpm:,.0f}", change.text)
     return rows
 
 
@@ -262,35 +273,39 @@ def distance_rows(run: "LaunchRun") -> PitTable:
     """
     rows = PitTable("distance\nm", "time\ns", "speed\nkm/h")
     for distance, time, speed in zip(run.times.distance, run.times, run.speeds, strict=True):
-        cells = _number(float(time), "{:.3f}"), _number(float(speed) * 3.6, "{:.0f}")
+        cells = _number(float(time), "{:.3f}"), _number(float(speed) * KMH, "{:.0f}")
         rows.add_row(f"{float(distance):g}", *cells)
     return rows
 
 
 def _shows_turns(table: "xarray.Dataset", car: "Car") -> bool:
-    return _GAP in table.status.dims and present_setting(car, _GAP) is not None
+    of_one_shoe = {field_table.column_of(path) for path in field_table.pairs()[_GAP]}
+    if of_one_shoe & set(map(str, table.status.dims)):
+        return False  # a turn for both screws would be false for one of them
+    return _GAP_AXIS in table.status.dims and present_setting(car, _GAP) is not None
 
 
 def _present_rows(table: "xarray.Dataset", car: "Car") -> list[int]:
     """Return the row of the car's own settings, if it is among those swept."""
     place = []
-    for path in table.status.dims:
+    for axis in table.status.dims:
+        path = str(field_table.path_of(axis))
         stored = present_setting(car, path)
         if stored is None:
             return []
-        own = field_table.as_stored(field_table.find_field(path), stored)
-        place.append(np.flatnonzero(table[path].values == own))
+        own = field_table.as_stored(field_table.field_of(path), stored)
+        place.append(np.flatnonzero(table[axis].values == own))
     if not all(map(len, place)):
         return []
     return [int(np.ravel_multi_index([found[0] for found in place], table.status.shape))]
 
 
 def _at(values: "xarray.DataArray", point: dict[str, int]) -> float:
-    return float(values.values[tuple(point[dim] for dim in values.dims)])
+    return float(values.values.item(tuple(point[str(dim)] for dim in values.dims)))
 
 
 def _setting(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     if field.kind == "count" or field.unit == "1":
         return f"{value:.6g}"
     number = units.from_si(float(value), field.unit, units.QUANTITIES[field.unit].unit)
@@ -300,7 +315,7 @@ def _setting(path: str, value: float) -> str:
 
 
 def _with_unit(path: str, value: float) -> str:
-    field = field_table.find_field(path)
+    field = field_table.field_of(path)
     unit = "" if field.kind == "count" else units.QUANTITIES[field.unit].unit
     return f"{_setting(path, value)} {unit}".strip()
 

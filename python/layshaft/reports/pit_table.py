@@ -1,7 +1,7 @@
 """Tables on a terminal of any width: a narrow one loses columns and says which, never digits."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from rich.console import Console, ConsoleOptions, RenderResult
@@ -100,7 +100,7 @@ class PitTable:
         )
         for i in shown:
             column = self._columns[i]
-            side = "left" if column.is_text else "right"
+            side: Literal["left", "right"] = "left" if column.is_text else "right"
             # The last column left goes on in the next line rather than be cut.
             is_whole = not column.is_text and len(shown) > 1
             heading = look.heading(column.heading)

@@ -31,6 +31,11 @@ class Chunk(NamedTuple):
     messages: list[str]
     interrupted: bool
 
+    @property
+    def numbers(self) -> tuple[np.ndarray, ...]:
+        """The tables of numbers, runs x columns each."""
+        return self.scalars, self.distance_times, self.distance_speeds, self.speed_times
+
 
 def run_chunk(
     car: Car,

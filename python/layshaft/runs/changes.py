@@ -79,12 +79,12 @@ def sentence(part: str, was: str | int, now: str | int, *, one_way: bool) -> str
     'first gear lets go'
     """
     if part == "stage":
-        return "pedals reach the next corner of their history"
+        return "pedals reach the next point of their course"
     if part in ("rear_belt", "front_belt"):
         axle = part.removesuffix("_belt")
         if one_way and axle == "front" and now in _ONE_WAY_SENTENCES:
             return _ONE_WAY_SENTENCES[now]
-        return _AXLE_SENTENCES.get(now, "{axle} belt is off").format(axle=axle)
+        return _AXLE_SENTENCES.get(str(now), "{axle} belt is off").format(axle=axle)
     if now in _STUCK and was in _STUCK:
         pushing = "car pushes the engine" if now == "stuck_back" else "engine pulls again"
         return f"{part} gear: {pushing}"

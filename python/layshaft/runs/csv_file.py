@@ -1,7 +1,7 @@
 """Results as one table in a CSV file, each column with its unit in its name.
 
 A row for each point of the axes. A column is named by its variable, then by its unit, with `_per_`
-for `/` and `_` for `*`: `crank_speed_rad_per_s`, `two_speed.gap_m`. A value at a mark has the mark
+for `/` and `_` for `*`: `crank_speed_rad_per_s`, `two_speed_gap_m`. A value at a mark has the mark
 in between: `time_to_distance_25_m_s` is the time to 25 m. No digit is lost.
 """
 
@@ -25,7 +25,7 @@ _MARKS = {"distance": "m", "speed": "m/s"}
 
 def write(data: "xarray.Dataset", path: Path) -> None:
     """Write one row for each point of the axes; marks become columns of their own."""
-    axes = [name for name in data.dims if name not in _MARKS]
+    axes = [str(name) for name in data.dims if name not in _MARKS]
     shape = [data.sizes[axis] for axis in axes]
     chosen = [name for name in data.coords if name not in data.dims]  # one value, by a selection
     columns = {_column(name, data[name]): data[name] for name in (*axes, *chosen)}
@@ -66,11 +66,11 @@ def _table(heads: list[str], rows: list[list[str]]) -> "xarray.Dataset":
         raise ValueError("each column must stand only once")
     columns = [_values(cells) for cells in zip(*rows, strict=True)] or [np.array([])] * len(heads)
     named = {_name_and_unit(head): values for head, values in zip(heads, columns, strict=True)}
-    is_of_cases = any(name == "case" for name, _ in named)
+    own = _axes([name for name, _ in named])
     axes = {
         name: np.array(list(dict.fromkeys(values.tolist())))
         for (name, _), values in named.items()
-        if (name == "case" if is_of_cases else _is_axis(name))
+        if name in own
     }
     shape = [len(values) for values in axes.values()]
     if not axes or math.prod(shape) != len(rows):
@@ -84,8 +84,12 @@ def _table(heads: list[str], rows: list[list[str]]) -> "xarray.Dataset":
     return _with_marks(data)
 
 
-def _is_axis(name: str) -> bool:
-    return name == "time" or field_table.find_field(name) is not None
+def _axes(names: list[str]) -> list[str]:
+    """Return the axes among the columns: of cases, of samples, else of a sweep."""
+    for axis in ("case", "time"):
+        if axis in names:
+            return [axis]
+    return [name for name in names if field_table.path_of(name) is not None]
 
 
 def _values(cells: tuple[str, ...]) -> np.ndarray:
@@ -102,7 +106,7 @@ def _with_marks(data: "xarray.Dataset") -> "xarray.Dataset":
     import xarray
 
     found: dict[str, dict[float, str]] = {}
-    for column in data.data_vars:
+    for column in map(str, data.data_vars):
         for mark, unit in _MARKS.items():
             match = re.fullmatch(rf"(\w+)_([0-9.e+-]+)_{units.column_unit(unit)}", column)
             if match:
@@ -119,10 +123,10 @@ def _with_marks(data: "xarray.Dataset") -> "xarray.Dataset":
 
 def _name_and_unit(head: str) -> tuple[str, str]:
     fitting = [unit for unit in units.QUANTITIES if head.endswith(f"_{units.column_unit(unit)}")]
-    if not fitting:
-        return head, "1"
-    unit = max(fitting, key=len)
-    return head.removesuffix(f"_{units.column_unit(unit)}"), unit
+    unit = max(fitting, key=len, default="1")
+    name = head.removesuffix(f"_{units.column_unit(unit)}") if fitting else head
+    is_path = field_table.find_field(name) is not None  # so older tables name an axis
+    return field_table.column_of(name) if is_path else name, unit
 
 
 def _flat(values: "xarray.DataArray", axes: list[str], shape: list[int]) -> list[object]:
@@ -136,6 +140,6 @@ def _unit(values: "xarray.DataArray") -> str:
     return units.column_unit(values.attrs.get("units", "1"))
 
 
-def _column(name: str, values: "xarray.DataArray") -> str:
+def _column(name: object, values: "xarray.DataArray") -> str:
     unit = _unit(values)
-    return f"{name}_{unit}" if unit else name
+    return f"{name}_{unit}" if unit else str(name)

@@ -37,10 +37,12 @@ def output_along(name: str, car: Car, options: Drive) -> tuple[np.ndarray, np.nd
     """
     core = car._core
     if isinstance(options, LapOptions):
-        run = _core.lap(core, options.core())
-        failed, outputs, along = bool(run.message), _core.lap_outputs, "distance"
+        lap = _core.lap(core, options.core())
+        failed, outputs, along = bool(lap.message), _core.lap_outputs, "distance"
+        table = lap.sample_outputs(0.0)
     else:
-        run = _core.launch(core, options.core())
-        failed, outputs, along = run.end == "early", _core.outputs, "stopwatch"
-    table = run.sample_outputs(0.0)[: 0 if failed else None]
+        launch = _core.launch(core, options.core())
+        failed, outputs, along = launch.end == "early", _core.outputs, "stopwatch"
+        table = launch.sample_outputs(0.0)
+    table = table[: 0 if failed else None]
     return table[:, column_of(along, outputs)], table[:, column_of(name, outputs)]

@@ -14,7 +14,7 @@ class Reasons:
 
     Examples
     --------
-    >>> Reasons(["stopped at 1.2 s", "no shift", "stopped at 1.3 s"]).told()
+    >>> Reasons(["stopped at 1.2 s", "no shift", "stopped at 1.3 s"]).describe()
     '2 runs: stopped at 1.2 s, and the like; 1 run: no shift'
     """
 
@@ -32,7 +32,7 @@ class Reasons:
             if len(examples) < 2:
                 examples[reason] = None
 
-    def told(self) -> str:
+    def describe(self) -> str:
         """Say each with its count, the most frequent first; a single one without."""
         if len(self._counts) == 1:
             return self._example(*self._counts)

@@ -41,7 +41,7 @@ def save(data: "xarray.Dataset | LaunchRun | LapRun", path: str | os.PathLike[st
     ...     file = pathlib.Path(folder, "pinions.csv")
     ...     layshaft.save(table, file)
     ...     file.read_text().split(",")[0]
-    'first.pinion'
+    'first_pinion'
     """
     form_of(path)
     if isinstance(data, LaunchRun | LapRun):

@@ -4,7 +4,7 @@ import dataclasses
 import json
 import os
 from collections.abc import Mapping
-from typing import TypedDict, Unpack
+from typing import Any, TypedDict, Unpack
 
 from layshaft import _core
 from layshaft.quantities import units
@@ -144,7 +144,7 @@ def read_lap_options(track: AnyTrack, **given: Unpack[LapKeywords]) -> LapOption
     (1.5, 260)
     """
     check_names(given, (field.name for field in dataclasses.fields(LapOptions)))
-    values = dict(given)
+    values: dict[str, Any] = dict(given)
     for name, unit in _UNITS.items():
         if name in values:
             values[name] = units.read(name, values[name], unit)

@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.quantities.html_table import html_table
+from layshaft.quantities.pit_units import KMH
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.judder import judder_warnings
@@ -150,7 +151,8 @@ class LapRun:
         own = _core.lap_warnings(
             float(self.scalars["peak_pitch"]), float(self.scalars["grip_left"])
         )
-        new = tuple(row for row in map(tuple, own) if row not in warned)
+        rows = ((section, code, text) for section, code, text in own)
+        new = tuple(row for row in rows if row not in warned)
         return warned + new + judder_warnings(self.changes)
 
     def save(self, path: str | os.PathLike[str]) -> None:
@@ -164,7 +166,7 @@ class LapRun:
     def _repr_html_(self) -> str:
         ends, speeds = self.times.distance.values, self.speeds.values
         rows = [
-            (f"{end:.0f} m", f"{time:.3f} s", f"{speed * 3.6:.1f} km/h")
+            (f"{end:.0f} m", f"{time:.3f} s", f"{speed * KMH:.1f} km/h")
             for end, time, speed in zip(ends, self.sector_times, speeds, strict=True)
         ]
         title = f"Lap of {self.options.track.name}: {self.message or f'{self.time:.3f} s'}"

@@ -3,7 +3,7 @@
 import dataclasses
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TypedDict, Unpack
+from typing import Any, TypedDict, Unpack
 
 import numpy as np
 
@@ -72,6 +72,8 @@ class LaunchOptions:
         ValueError
             Naming the option, its value and the broken bound.
         """
+        if not -1.0 <= self.grade <= 1.0:
+            raise ValueError(f"Launch.grade = {self.grade!r} must be from -1 to 1")
         values = dataclasses.asdict(self)
         del values["measures"]
         values["distance_marks"] = list(values.pop("distances"))
@@ -112,7 +114,7 @@ def read_launch_options(**given: Unpack[LaunchKeywords]) -> LaunchOptions:
     (10.0, (5.0, 10.0, 20.0, 25.0))
     """
     check_names(given, (field.name for field in dataclasses.fields(LaunchOptions)))
-    values = dict(given)
+    values: dict[str, Any] = dict(given)
     for name, unit in _UNITS.items():
         if name in values:
             values[name] = units.read(name, values[name], unit)
@@ -132,7 +134,7 @@ def read_launch_options(**given: Unpack[LaunchKeywords]) -> LaunchOptions:
     return options
 
 
-def _listed(name: str, values: object) -> Iterable[object]:
+def _listed(name: str, values: Any) -> Iterable[Any]:
     if isinstance(values, Iterable) and not isinstance(values, str):
         return values
     raise ValueError(f"{name} = {values!r} must be a list")

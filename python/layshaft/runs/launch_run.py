@@ -9,10 +9,12 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.quantities.html_table import html_table
+from layshaft.quantities.pit_units import KMH
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.judder import judder_warnings
 from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
+from layshaft.runs.launch_tables import change_columns, marks_of
 from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_warnings import PEAKS, run_warnings
 from layshaft.runs.samples import Variable, read_samples
@@ -20,6 +22,7 @@ from layshaft.setup.car import Car, checked_car
 
 if TYPE_CHECKING:
     import xarray
+
 
 _AT_DISTANCE = ("distance", "time_to_distance", "speed_at_distance")
 
@@ -197,7 +200,7 @@ class LaunchRun:
         marks = self.plain.marks
         columns = (marks[name][1] for name in _AT_DISTANCE)
         rows = [
-            (f"{distance:g} m", f"{time:.3f} s", f"{speed * 3.6:.1f} km/h")
+            (f"{distance:g} m", f"{time:.3f} s", f"{speed * KMH:.1f} km/h")
             for distance, time, speed in zip(*columns, strict=True)
         ]
         title = f"Launch: {self.status}" + f", {self.message}" * bool(self.message)
@@ -278,59 +281,13 @@ def run_launch(car: Car, options: LaunchOptions, on_failure: str) -> LaunchRun:
     """Run the car once with checked options; see `launch`."""
     result = _core.launch(car._core, options.core())
     changes = read_changes(result.changes, one_way=car["front_axle"] == "one_way")
-    scalars = {
-        name: ((), result.scalars[name], {"units": unit, "long_name": meaning})
+    scalars: dict[str, Variable] = {
+        name: ((), np.asarray(result.scalars[name]), {"units": unit, "long_name": meaning})
         for name, unit, meaning in _core.scalars
     }
     samples = read_samples(result, car["air.temperature"])
-    plain = PlainRun(samples, scalars, _marks(result, options), _change_columns(changes))
+    plain = PlainRun(samples, scalars, marks_of(result, options), change_columns(changes))
     run = LaunchRun(car, options, result.status, result.message, result.end, changes, plain)
     if run.end == "early" and on_failure == "raise":
         raise RunError(run)
     return run
-
-
-def mark_coordinates(options: LaunchOptions) -> dict[str, Variable]:
-    """Return the coordinates `distance` and `speed` of the marks of a run."""
-    return {
-        "distance": (
-            ("distance",),
-            np.array(options.distances),
-            {"units": "m", "long_name": "Distance from the start"},
-        ),
-        "speed": (
-            ("speed",),
-            np.array(options.speeds),
-            {"units": "m/s", "long_name": "Speed"},
-        ),
-    }
-
-
-def _marks(result: _core.LaunchResult, options: LaunchOptions) -> dict[str, Variable]:
-    def over(mark: str, values: list[float], unit: str, meaning: str) -> Variable:
-        return (mark,), np.array(values), {"units": unit, "long_name": meaning}
-
-    return mark_coordinates(options) | {
-        "time_to_distance": over("distance", result.distance_times, "s", "Time to the distance"),
-        "speed_at_distance": over(
-            "distance", result.distance_speeds, "m/s", "Speed at the distance"
-        ),
-        "time_to_speed": over("speed", result.speed_times, "s", "Time to the speed"),
-    }
-
-
-def _change_columns(changes: tuple[Change, ...]) -> dict[str, Variable]:
-    meanings = {
-        "text": "What changed, in words",
-        "part": "Coupling or switch that changed",
-        "was": "Its mode or position before",
-        "now": "Its mode or position after",
-        "cause": "What made it change",
-    }
-    columns: dict[str, Variable] = {}
-    for name, meaning in meanings.items():
-        texts = np.array([str(getattr(change, name)) for change in changes], dtype=object)
-        columns[f"change_{name}"] = (("change",), texts, {"long_name": meaning})
-    times = np.array([change.time for change in changes])
-    labels = {"units": "s", "long_name": "Time of the change"}
-    return columns | {"change_time": (("change",), times, labels)}

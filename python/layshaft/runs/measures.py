@@ -4,6 +4,7 @@ import dataclasses
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from inspect import getdoc
+from typing import Any
 
 from layshaft import _core
 from layshaft.quantities import units
@@ -42,10 +43,12 @@ class Measure:
         TypeError
             If the function returns anything else.
         """
+        if self.function is None:
+            raise ValueError(f"{self.name}: a file holds the values of a measure, not its function")
         value = self.function(run)
         try:
             return float(value)
-        except (TypeError, ValueError):
+        except (TypeError, ValueError, OverflowError):
             text = f"measure {self.name} must return a number, not <{type(value).__name__}>"
             raise TypeError(text) from None
 
@@ -58,7 +61,7 @@ def read_measure(name: str, function: object, unit: str = "1") -> Measure:
     TypeError
         For what is no function.
     ValueError
-        For a name that is none or is taken, or an unknown unit.
+        For an invalid name, one that is taken, or an unknown unit.
 
     Examples
     --------
@@ -73,7 +76,8 @@ def read_measure(name: str, function: object, unit: str = "1") -> Measure:
     if not isinstance(name, str) or not name.isidentifier():
         raise ValueError(f"measure {name!r} must have a name of letters, digits and _")
     scalars = (scalar for scalar, _, _ in (*_core.scalars, *_core.lap_scalars))
-    if name in (*scalars, *_TAKEN, *field_table.sections()):
+    is_field = name in field_table.sections() or field_table.path_of(name) is not None
+    if is_field or name in (*scalars, *_TAKEN):
         raise ValueError(f"measure {name!r} must have a name that no scalar of a run has")
     if unit not in units.QUANTITIES:
         raise ValueError(f"measure {name!r}: unit = {unit!r} must be one of {_known_units()}")
@@ -123,14 +127,14 @@ def check_value(
     return check_possible(name, number, unit, given)
 
 
-def plain_options(options: object) -> dict[str, object]:
+def plain_options(options: Any) -> dict[str, Any]:
     """Return options as plain data; of measures their names and units, and no word of none."""
     values = dataclasses.asdict(options)
     values["measures"] = [(each.name, each.unit) for each in options.measures]
     return values if options.measures else {n: v for n, v in values.items() if n != "measures"}
 
 
-def measures_of(values: Mapping[str, object]) -> tuple[Measure, ...]:
+def measures_of(values: Mapping[str, Any]) -> tuple[Measure, ...]:
     """Return the measures that plain options name, without their functions."""
     return tuple(Measure(name, unit, None) for name, unit in values.get("measures", ()))
 

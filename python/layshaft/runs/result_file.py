@@ -5,18 +5,19 @@ import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layshaft import _core
 from layshaft.runs.run_options import Drive, options_from_json
 from layshaft.setup.car import Car
-from layshaft.storage.aside import written_aside
+from layshaft.setup.handed_over import checked_path
+from layshaft.storage.atomic import atomic_write
 
 if TYPE_CHECKING:
     import xarray
 
 
-def attributes(kind: str, car: Car, options: Drive) -> dict[str, object]:
+def attributes(kind: str, car: Car, options: Drive) -> dict[str, Any]:
     """Return what a result of a kind, `launch` or `sweep`, carries to be computed again."""
     return {
         "title": f"Layshaft {kind}: an estimate, as good as its set-up",
@@ -54,7 +55,7 @@ def car_of(text: str) -> Car:
     return Car(dict(_by_path(tomllib.loads(text))))
 
 
-def _by_path(table: dict[str, object], above: str = "") -> Iterator[tuple[str, object]]:
+def _by_path(table: dict[str, Any], above: str = "") -> Iterator[tuple[str, object]]:
     for name, value in table.items():
         path = f"{above}{name}"
         if isinstance(value, dict):
@@ -66,7 +67,7 @@ def _by_path(table: dict[str, object], above: str = "") -> Iterator[tuple[str, o
 def write_table(data: "xarray.Dataset", path: str | os.PathLike[str]) -> None:
     """Write a table to a file of the form that its ending names."""
     form = form_of(path)
-    with written_aside(path) as aside:
+    with atomic_write(path) as aside:
         form.write(data, aside)
 
 
@@ -77,7 +78,7 @@ def form_of(path: str | os.PathLike[str]) -> ModuleType:
     from layshaft.storage import netcdf_file
 
     forms = {".nc": netcdf_file, ".csv": csv_file}
-    ending = Path(path).suffix
+    ending = Path(checked_path("path", path)).suffix
     if ending not in forms:
         raise ValueError(f"{os.fspath(path)} must end in .nc or .csv")
     return forms[ending]

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping
-from typing import Unpack
+from typing import Any, Unpack
 
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
@@ -46,8 +46,9 @@ def read_options(**given: Unpack[Options]) -> Drive:
     >>> read_options(distance="25 m").distance, round(read_options(track="club").distance)
     (25.0, 260)
     """
-    read = read_lap_options if kind_of(given) is LapOptions else read_launch_options
-    return read(**given)
+    keywords: dict[str, Any] = dict(given)
+    is_lap = kind_of(given) is LapOptions
+    return read_lap_options(**keywords) if is_lap else read_launch_options(**keywords)
 
 
 def options_from_json(text: str) -> Drive:

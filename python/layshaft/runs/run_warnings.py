@@ -35,7 +35,7 @@ def run_warnings(car: "Car", peak_pitch: float, peak_engine_speed: float) -> tup
     >>> code, sentence
     ('over_limit', 'The engine reaches 42017 rpm in this run, its limit is 40000 rpm.')
     """
-    warned = [tuple(row) for row in _core.pitch_warnings(peak_pitch)]
+    warned = [(section, code, text) for section, code, text in _core.pitch_warnings(peak_pitch)]
     limit = car["engine.speed_limit"]
     if peak_engine_speed > limit:
         peak, most = (

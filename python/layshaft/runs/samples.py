@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     import xarray
 
 #: Dimensions, values and attributes of a variable, in the form that `xarray.Dataset` takes.
-Variable = tuple[tuple[str, ...], np.ndarray | float, dict[str, object]]
+Variable = tuple[tuple[str, ...], np.ndarray, dict[str, Any]]
 
 #: Name, SI unit, meaning and names of the values of an output of the core.
 Output = tuple[str, str, str, tuple[str, ...]]
@@ -39,7 +39,7 @@ def read_samples(run: _core.LaunchResult, air_temperature: float) -> dict[str, V
     """
     variables = _labelled(run.sample_outputs(air_temperature), _core.outputs, "time")
     _, times, _ = variables.pop("stopwatch")
-    labels: dict[str, object] = {"units": "s", "long_name": "Time from the start"}
+    labels: dict[str, Any] = {"units": "s", "long_name": "Time from the start"}
     return {"time": (("time",), times, labels)} | variables
 
 
@@ -73,7 +73,7 @@ def _labelled(
     variables: dict[str, Variable] = {}
     for column, (name, unit, meaning, choices) in enumerate(outputs):
         values = np.ascontiguousarray(table[:, column])
-        labels: dict[str, object] = {"units": unit, "long_name": meaning}
+        labels: dict[str, Any] = {"units": unit, "long_name": meaning}
         if choices:
             values = values.astype(np.int8)
             labels["flag_values"] = np.arange(len(choices), dtype=np.int8)

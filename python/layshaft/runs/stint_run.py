@@ -1,87 +1,16 @@
 """A stint: lap after lap to the end of a race, with fuel, stops, worn tyres, and the screws."""
 
-import math
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple, Unpack
-
-import numpy as np
+from typing import Unpack
 
 from layshaft import _core
-from layshaft.mounting.axle_lead import tyre_pairs
-from layshaft.mounting.setting_moves import turns_in
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
-from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
+from layshaft.runs.lap_options import AnyTrack, LapKeywords, read_lap_options
 from layshaft.runs.measures import refuse_measures
-from layshaft.runs.point_runs import PointRuns, run_points
+from layshaft.runs.race import Race
+from layshaft.runs.stint_result import Stint, TyreWear
 from layshaft.setup.car import Car, checked_car
-
-if TYPE_CHECKING:
-    import xarray
-
-_GAP = "two_speed.gap"
-#: Laps driven on one lap computed: its mass and tyres are those of the middle.
-_BLOCK = 2
-#: Gaps tried at a stop, to either side of the present one [m].
-_REACH, _TRIED = 0.4e-3, 9
-_MOST_LAPS = 2000
-_SETTLED = 3.0  #: time constants after which a temperature counts as settled: 95 %
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TyreWear:
-    """Law of wear, an assumption: radius lost in proportion to the sliding work of the axle.
-
-    The work is that of the slip along the road and of the drag in corners, shared by load. The
-    default loses some 0.7 mm of radius in ten minutes of hard driving (common practice, no source).
-    """
-
-    rear: float = 8e-8  #: radius lost for each joule [m/J], 0 to 1e-6
-    front: float = 8e-8
-
-    def __post_init__(self) -> None:
-        for name in ("rear", "front"):
-            value = getattr(self, name)
-            if not 0.0 <= value <= 1e-6:
-                raise ValueError(f"TyreWear.{name} = {value!r} must be from 0 to 1e-6 m/J")
-
-
-class Stop(NamedTuple):
-    """A stop for fuel, and what to do with the screws there; SI units."""
-
-    lap: int  #: laps driven when the car comes in
-    time: float  #: since the start [s]
-    gap: float  #: that is quickest with the tyres as they are now, of shoe 1 [m]
-    turns: float  #: of both screws to get there; positive is in
-    gain: float  #: by it, for each lap [s]
-    worth: bool  #: whether all laps left gain more than turning the screws costs
-    gap_of_start: float  #: that brings back the shift speed of the start [m]; nan: out of reach
-    turns_of_start: float  #: of both screws to get there; positive is in
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Stint:
-    """A race driven on paper; SI units."""
-
-    car: Car
-    options: LapOptions
-    duration: float  #: asked for [s]
-    laps: "xarray.Dataset"  #: over `lap`
-    stops: tuple[Stop, ...]
-    laps_per_tank: int  #: of the first tank
-    time_per_tank: float  #: [s]
-    fuel_per_lap: float  #: mean volume [m^3]
-    laps_to_settle: dict[str, int]  #: until clutch and drum are warm to 95 %
-
-    @property
-    def time(self) -> float:
-        """Time of all laps and stops [s]."""
-        return float(self.laps.elapsed[-1])
-
-    def __repr__(self) -> str:
-        count, stops = self.laps.sizes["lap"], len(self.stops)
-        return f"<Stint {count} laps in {self.time:.1f} s, {stops} stops>"
 
 
 def stint(
@@ -138,7 +67,7 @@ def stint(
     ((), True)
     """
     refuse_measures("a stint", options)
-    race = _Race(
+    race = Race(
         checked_car(car),
         read_lap_options(track, **{"sample_spacing": 0.0} | options),
         TyreWear() if wear is None else wear,
@@ -168,222 +97,13 @@ def friction_left(car: Car, section: str, temperature: float) -> float:
     >>> round(friction_left(car, "two_speed_heat", half), 9)
     0.5
     """
-    start, half, floor = (
-        car[f"{section}.{name}"]
-        for name in ("fade_start_temperature", "half_friction_temperature", "friction_floor")
-    )
-    over = max((temperature - start) / (half - start), 0.0)
-    return floor + (1.0 - floor) / (1.0 + 0.5 / (0.5 - floor) * over**3)
-
-
-class _Race:
-    """The race as it goes on."""
-
-    def __init__(
-        self,
-        car: Car,
-        options: LapOptions,
-        wear: TyreWear,
-        *,
-        duration: float,
-        reserve: float,
-        stop_time: float,
-        turning_time: float,
-    ) -> None:
-        self._car, self._options, self._wear = car, options, wear
-        self._duration, self._stop_time, self._turning_time = duration, stop_time, turning_time
-        self._tank = car["fuel.tank_volume"] * _core.fuel_density(car._core)
-        self._usable = self._tank * (1.0 - reserve)
-        self._lost = np.array([car["rear_tyre.wear"], car["front_tyre.wear"]])
-        self._burnt = 0.0
-        self._elapsed = 0.0
-        self._rows: list[dict[str, float]] = []
-        self._stops: list[Stop] = []
-
-    def driven(self) -> Stint:
-        """Drive to the end."""
-        first = self._runs([self._point(0.0, self._lost)])
-        self._wanted_shift = float(first["shift_speed"][0])
-        fuel, wear = float(first["fuel"][0]), self._wear_of(first, 0)
-        if fuel > self._usable:
-            tank, usable, lap = (
-                f"{1e6 * mass / _core.fuel_density(self._car._core):.1f} cm3"
-                for mass in (self._tank, self._usable, fuel)
-            )
-            raise ValueError(
-                f"the tank does not last a lap, which takes {lap}: of {tank}, {usable} are used"
-            )
-        while self._elapsed < self._duration and len(self._rows) < _MOST_LAPS:
-            left = int((self._usable - self._burnt) / fuel)
-            if left == 0:
-                if self._elapsed + self._stop_time >= self._duration:
-                    break  # nobody fills up for no lap
-                self._stop()
-                continue
-            count = min(_BLOCK, left)
-            half = 0.5 * (count - 1)
-            point = self._point(self._burnt + half * fuel, self._lost + half * wear)
-            runs = self._runs([point])
-            fuel, wear = float(runs["fuel"][0]), self._wear_of(runs, 0)
-            for _ in range(count):
-                if self._elapsed >= self._duration:
-                    break
-                self._lap(runs, fuel, wear)
-        return self._result(first)
-
-    def _lap(self, runs: PointRuns, fuel: float, wear: np.ndarray) -> None:
-        self._elapsed += float(runs.time[0])
-        self._burnt += fuel
-        self._lost = self._lost + wear
-        car = self._car.replace(self._point(self._burnt, self._lost))
-        rear, front = (car[f"{axle}_tyre.radius"] - car[f"{axle}_tyre.wear"] for axle in _AXLES)
-        ratio = car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
-        gear = car["second.spur"] / car["second.pinion"]
-        self._rows.append(
-            {
-                "lap_time": float(runs.time[0]),
-                "elapsed": self._elapsed,
-                "fuel_left": (self._tank - self._burnt) / self._tank,
-                "rear_radius": rear,
-                "front_radius": front,
-                "rollout": 2.0 * math.pi * rear / (ratio * gear),
-                "lead": tyre_pairs(car)[0].lead,
-                "shift_speed": float(runs["shift_speed"][0]),
-                "clutch_temperature": float(runs["peak_clutch_temperature"][0]),
-                "shoe_temperature": float(runs["peak_shoe_temperature"][0]),
-                "fuel": fuel / _core.fuel_density(self._car._core),
-            }
-        )
-
-    def _stop(self) -> None:
-        """Fill the tank; try gaps with the tyres as they are and the next tank half burnt."""
-        left = (self._duration - self._elapsed) / self._rows[-1]["lap_time"]
-        own = self._car[_SHOES[0]]
-        gaps = own + np.linspace(-_REACH, _REACH, _TRIED)
-        middle = self._point(0.5 * self._usable, self._lost)
-        runs = self._runs([middle | self._gaps_at(float(gap)) for gap in gaps])
-        best = int(np.nanargmin(runs.time))
-        gain = float(runs.time[_TRIED // 2] - runs.time[best])
-        shifts = runs["shift_speed"]
-        wanted = _gap_at_shift(self._wanted_shift, shifts, gaps)
-        self._stops.append(
-            Stop(
-                lap=len(self._rows),
-                time=self._elapsed,
-                gap=float(gaps[best]),
-                turns=turns_in(self._car, own, float(gaps[best])),
-                gain=gain,
-                worth=gain * left > self._turning_time,
-                gap_of_start=float(wanted),
-                turns_of_start=turns_in(self._car, own, float(wanted)),
-            )
-        )
-        self._elapsed += self._stop_time
-        self._burnt = 0.0
-
-    def _gaps_at(self, gap: float) -> dict[str, float]:
-        """Return both shoes' gaps where shoe 1 has one; both screws turn alike."""
-        one, two = (self._car[path] for path in _SHOES)
-        if one == two:
-            return {_GAP: gap}
-        return dict(zip(_SHOES, (gap, two + (gap - one)), strict=True))
-
-    def _point(self, burnt: float, lost: np.ndarray) -> dict[str, float]:
-        return {
-            "body.mass": self._car["body.mass"] - burnt,
-            "rear_tyre.wear": float(lost[0]),
-            "front_tyre.wear": float(lost[1]),
-        }
-
-    def _runs(self, points: list[Mapping[str, float]]) -> PointRuns:
-        runs = run_points(self._car, points, self._options)
-        if not np.isfinite(runs.time).any():
-            raise ValueError(f"a lap of the stint failed: {runs.messages[0]}")
-        return runs
-
-    def _wear_of(self, runs: PointRuns, row: int) -> np.ndarray:
-        front_share = self._car["body.front_share"]
-        cornering = float(runs["cornering_loss"][row])
-        rear = float(runs["rear_tyre_loss"][row]) + (1.0 - front_share) * cornering
-        front = float(runs["front_tyre_loss"][row]) + front_share * cornering
-        return np.array([self._wear.rear * rear, self._wear.front * front])
-
-    def _result(self, first: PointRuns) -> Stint:
-        import xarray
-
-        count = len(self._rows)
-        laps = xarray.Dataset(
-            {
-                name: ("lap", [row[name] for row in self._rows], {"units": unit, "long_name": what})
-                for name, (unit, what) in _COLUMNS.items()
-            },
-            coords={"lap": ("lap", np.arange(1, count + 1), {"long_name": "Lap", "units": "1"})},
-        )
-        per_tank = (
-            self._stops[0].lap
-            if self._stops
-            else int(self._usable / _core.fuel_density(self._car._core) / float(laps.fuel.mean()))
-        )
-        return Stint(
-            car=self._car,
-            options=self._options,
-            duration=self._duration,
-            laps=laps,
-            stops=tuple(self._stops),
-            laps_per_tank=per_tank,
-            time_per_tank=per_tank * float(laps.lap_time[: max(per_tank, 1)].mean()),
-            fuel_per_lap=float(laps.fuel.mean()),
-            laps_to_settle={
-                name: _laps_to_settle(self._car, section, float(first.time[0]))
-                for name, section in (("clutch", "clutch.heat"), ("two_speed", "two_speed_heat"))
-            },
-        )
-
-
-def _gap_at_shift(wanted: float, shifts: np.ndarray, gaps: np.ndarray) -> float:
-    """Return the gap that shifts at a speed; not a number where none of those tried do."""
-    known = np.isfinite(shifts)
-    if not known.any():
-        return math.nan
-    order = np.argsort(shifts[known])
-    return np.interp(wanted, shifts[known][order], gaps[known][order], math.nan, math.nan)
-
-
-_SHOES = ("two_speed.shoe_1.gap", "two_speed.shoe_2.gap")
-_AXLES = ("rear", "front")
-_COLUMNS = {
-    "lap_time": ("s", "Time of the lap"),
-    "elapsed": ("s", "Time since the start"),
-    "fuel_left": ("1", "Share of the tank left after the lap"),
-    "rear_radius": ("m", "Radius of the rear tyres"),
-    "front_radius": ("m", "Radius of the front tyres"),
-    "rollout": ("m", "Way of the car for one engine turn in second gear"),
-    "lead": ("1", "Tread speed of the front over the rear, less 1"),
-    "shift_speed": ("m/s", "Car speed at the first upshift of the lap"),
-    "clutch_temperature": ("K", "Largest temperature of the clutch lining"),
-    "shoe_temperature": ("K", "Largest temperature of the shoe lining"),
-    "fuel": ("m^3", "Fuel burnt in the lap"),
-}
-
-
-def _laps_to_settle(car: Car, section: str, lap_time: float) -> int:
-    """Return the laps until the slower part of a friction pair is warm to 95 %."""
-    surface, body = (car[f"{section}.{part}_capacity"] for part in ("surface", "body"))
-    across, of_surface, of_body = (
-        car[f"{section}.{part}_conductance"] for part in ("between", "surface", "body")
-    )
-    rates = np.array(
-        [
-            [-(across + of_surface) / surface, across / surface],
-            [across / body, -(across + of_body) / body],
-        ]
-    )
-    slowest = -float(np.max(np.linalg.eigvals(rates).real))
-    return math.ceil(_SETTLED / slowest / lap_time) if slowest > 0.0 else _MOST_LAPS
+    return _core.friction_left(checked_car(car)._core, section, temperature)
 
 
 def _number(name: str, value: Given, unit: str, low: float, high: float) -> float:
     number = units.read(name, value, unit)
     if not low <= number <= high:
-        raise ValueError(f"{name} = {value!r} must be from {low:g} to {high:g} {unit}".rstrip(" 1"))
+        raise ValueError(
+            f"{name} = {shown(value)} must be from {low:g} to {high:g} {unit}".rstrip(" 1")
+        )
     return number

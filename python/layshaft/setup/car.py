@@ -1,15 +1,17 @@
 """The car as one immutable value."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from layshaft import _core
 from layshaft._core import Car as CoreCar
 from layshaft.quantities import units
 from layshaft.quantities.html_table import html_table
-from layshaft.setup import curve_points, field_table
+from layshaft.quantities.refused import shown
+from layshaft.setup import field_table
+from layshaft.setup.core_changes import changed_core
 from layshaft.setup.field_table import CURVE, Points, Value
-from layshaft.setup.handed_over import checked, checked_map
+from layshaft.setup.handed_over import checked
 from layshaft.setup.toml_text import to_toml
 
 if TYPE_CHECKING:
@@ -33,6 +35,8 @@ class Section:
     """
 
     __slots__ = ("_car", "_path")
+    _car: "Car"
+    _path: str
 
     def __init__(self, car: "Car", path: str, /) -> None:
         object.__setattr__(self, "_car", car)
@@ -107,7 +111,7 @@ class Car(CarFields):
 
     def __init__(self, changes: Mapping[str, object] | None = None, /) -> None:
         object.__setattr__(
-            self, "_core", _changed(CoreCar.demo(), {} if changes is None else changes)
+            self, "_core", changed_core(CoreCar.demo(), {} if changes is None else changes)
         )
 
     @classmethod
@@ -125,7 +129,7 @@ class Car(CarFields):
         >>> layshaft.demo_car().replace({"body.mass": "2.6 kg"}).body.mass
         2.6
         """
-        return Car._of(_changed(self._core, changes))
+        return Car._of(changed_core(self._core, changes))
 
     def to_dict(self) -> dict[str, Value | Points]:
         """Return every field by its path, in SI units.
@@ -178,6 +182,8 @@ class Car(CarFields):
     if not TYPE_CHECKING:  # a checker knows the fields by name
 
         def __getitem__(self, path: str) -> "Value | Points | Section":
+            if not isinstance(path, str):
+                raise KeyError(f"{shown(path)} must be the path of a field")
             if path == CURVE:
                 return tuple(zip(self._core.torque_speeds, self._core.torque_values, strict=True))
             field = field_table.find_field(path)
@@ -255,34 +261,6 @@ def checked_car(given: object) -> Car:
     return checked("car", given, Car, "layshaft.read_car")
 
 
-def _changed(core: CoreCar, changes: Mapping[str, object]) -> CoreCar:
-    numbers: dict[str, float] = {}
-    for path, value in checked_map("changes", changes).items():
-        if path == CURVE:
-            core = core.with_torque_curve(*_curve(value))
-            continue
-        field = field_table.find_field(path)
-        if field is None:
-            raise ValueError(f"unknown field {path}: {field_table.unknown(str(path))}")
-        try:
-            numbers[path] = field_table.to_number(field, value)
-        except ValueError as error:
-            raise ValueError(f"{path} = {value!r} {error}") from None
-    # Pairs first, so that a shoe named beside them keeps its own value.
-    ordered = sorted(numbers.items(), key=lambda change: change[0] not in field_table.pairs())
-    core = core.replace(ordered)
-    core.validate()
-    return core
-
-
-def _curve(value: object) -> tuple[list[float], list[float]]:
-    points, faults = field_table.to_points(curve_points.fewer(curve_points.rows(value)))
-    for position, must in faults:
-        where = CURVE if position is None else f"{CURVE}[{position}]"
-        raise ValueError(f"{where} {must}")
-    return [speed for speed, _ in points], [torque for _, torque in points]
-
-
 def _differences(car: Car) -> dict[str, Value | Points]:
     demo = demo_car().to_dict()
     changes = {path: value for path, value in car.to_dict().items() if value != demo[path]}
@@ -296,6 +274,7 @@ def _differences(car: Car) -> dict[str, Value | Points]:
 def _shown(car: Car) -> list[tuple[str, str, str]]:
     """List the fields that differ from the demo car, in the units of the workshop."""
     rows = []
+    value: Any
     for path, value in _differences(car).items():
         field = field_table.find_field(path)
         if field is None:

@@ -9,9 +9,16 @@ import csv
 import math
 import os
 import re
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, Union
 
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.setup_file import Fault, SetupError, text_of
+
+if TYPE_CHECKING:
+    import pandas
+
+#: A file, or a table in memory.
+AnyTable = Union[str, os.PathLike[str], "pandas.DataFrame"]
 
 _LONGEST_SHOWN = 60
 _SEPARATORS = {"\t": "tabs", ";": "semicolons"}
@@ -67,8 +74,8 @@ class TextTable(NamedTuple):
         self.faults.append(Fault(self.file, row.line, text, must))
 
 
-def read_text_table(path: str | os.PathLike[str]) -> TextTable:
-    r"""Read a table.
+def read_text_table(given: AnyTable) -> TextTable:
+    r"""Read a table from a file, or from a DataFrame of pandas, whose columns are headings.
 
     Raises
     ------
@@ -85,10 +92,14 @@ def read_text_table(path: str | os.PathLike[str]) -> TextTable:
     >>> table.heads, [table.number(cell) for cell in table.rows[0].cells]
     (['gap_mm', 'time_s'], [4.6, 2.15])
     """
-    name = os.fspath(path)
+    if not hasattr(given, "to_csv"):
+        name = checked_path("given", given)
+        text = text_of(name)
+    else:
+        name, text = "<DataFrame>", given.to_csv(index=False)
     lines = [
         (number, line)
-        for number, line in enumerate(text_of(name).splitlines(), start=1)
+        for number, line in enumerate(text.splitlines(), start=1)
         if line.strip() and not line.lstrip().startswith("#")
     ]
     if not lines:

@@ -1,17 +1,18 @@
 """A measured curve as the points that a car can hold, in whatever form it comes."""
 
 import warnings
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
 from layshaft import _core
-from layshaft.quantities import units
+from layshaft.quantities import known_units, units
 
 _COLUMNS = 2
 
 
-def rows(value: object) -> object:
+def rows(value: Any) -> Any:
     """Return the points of an array, a DataFrame, a Series or a pair of arrays as a list.
 
     Anything else is returned as it is. A column of a DataFrame may end in its unit,
@@ -35,7 +36,7 @@ def rows(value: object) -> object:
     return value
 
 
-def _of_pandas(value: object) -> object:
+def _of_pandas(value: Any) -> Any:
     if value.ndim == 1:
         return list(zip(value.index.tolist(), value.tolist(), strict=True))
     if value.shape[1] != _COLUMNS:
@@ -44,28 +45,28 @@ def _of_pandas(value: object) -> object:
     return list(zip(*(_with_unit(h, value.iloc[:, n]) for n, h in enumerate(heads)), strict=True))
 
 
-def _with_unit(head: str, cells: Iterable[object]) -> list[object]:
+def _with_unit(head: str, cells: Any) -> list[object]:
     """Return the cells of a column, with the unit that its head ends in."""
     numbers = cells.tolist()
     parts = head.split("_")
     for start in range(1, len(parts)):
         unit = units.unit_of_column("_".join(parts[start:]))
-        if units.is_unit(unit):
+        if known_units.is_unit(unit):
             return [f"{cell} {unit}" for cell in numbers]
     return numbers
 
 
-def _is_pair_of_arrays(value: object) -> bool:
+def _is_pair_of_arrays(value: Any) -> bool:
     is_pair = isinstance(value, Sequence) and len(value) == _COLUMNS
     return is_pair and all(getattr(each, "ndim", 0) == 1 for each in value)
 
 
-def _each(values: object) -> list[object]:
+def _each(values: Any) -> list[object]:
     """Return the numbers of an array; of one with a unit, each with it."""
     return list(values) if hasattr(values, "units") else values.tolist()
 
 
-def fewer(value: object) -> object:
+def fewer(value: Any) -> Any:
     """Return a list of points; of more than a car can hold those that describe the curve best.
 
     Points are added where the curve through those kept is farthest off, until there are as many as

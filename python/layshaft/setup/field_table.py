@@ -7,6 +7,7 @@ import functools
 from collections.abc import Sequence
 from difflib import SequenceMatcher
 from numbers import Real
+from typing import Any
 
 from layshaft import _core
 from layshaft._core import Field
@@ -74,6 +75,47 @@ def find_field(path: str) -> Field | None:
     return None if position is None else fields()[position]
 
 
+def field_of(path: str) -> Field:
+    """Return the field of a path that is one; of a pair, its first.
+
+    Examples
+    --------
+    >>> field_of("two_speed.gap").path
+    'two_speed.shoe_1.gap'
+    """
+    field = find_field(path)
+    if field is None:
+        raise ValueError(f"{path}: {unknown(path)}")
+    return field
+
+
+def column_of(path: str) -> str:
+    """Return the name that a field has in a table of results: a plain word.
+
+    Examples
+    --------
+    >>> column_of("two_speed.gap")
+    'two_speed_gap'
+    """
+    return path.replace(".", "_")
+
+
+def path_of(column: object) -> str | None:
+    """Return the path of the field that a table of results names so.
+
+    Examples
+    --------
+    >>> path_of("two_speed_gap"), path_of("shift_speed")
+    ('two_speed.gap', None)
+    """
+    return _columns().get(str(column))
+
+
+@functools.cache
+def _columns() -> dict[str, str]:
+    return {column_of(path): path for path in (*positions(), *pairs())}
+
+
 def unknown(path: str) -> str:
     """Say which known path is nearest to an unknown one; of a bare name, those that end with it.
 
@@ -86,6 +128,9 @@ def unknown(path: str) -> str:
     """
     if path == CURVE:
         return "it is a list of points, no single value"
+    if path in sections() and path:
+        example = next(each for each in (*pairs(), *positions()) if each.startswith(f"{path}."))
+        return f"it is a part of the car; name a field of it, such as {example}"
     candidates = [_core.nearest_path(path), *(section for section in sections() if section)]
     nearest = max(candidates, key=functools.partial(_likeness, path))
     name = max(_endings(), key=functools.partial(_likeness, path))
@@ -116,12 +161,12 @@ def as_stored(field: Field, number: float) -> Value:
     return int(number) if field.kind == "count" else number
 
 
-def told(field: Field, number: float) -> str:
+def describe(field: Field, number: float) -> str:
     """Write a stored number as a mechanic does, with its unit.
 
     Examples
     --------
-    >>> told(find_field("two_speed.gap"), 0.0046), told(find_field("first.pinion"), 17.0)
+    >>> describe(find_field("two_speed.gap"), 0.0046), describe(find_field("first.pinion"), 17.0)
     ('4.6 mm', '17')
     """
     if field.kind != "number":
@@ -156,7 +201,7 @@ def to_number(field: Field, value: object) -> float:
     return _in_range(value, field.unit, field.minimum, field.maximum)
 
 
-def _whole(field: Field, value: object) -> float:
+def _whole(field: Field, value: Any) -> float:
     is_number = isinstance(value, Real) and not isinstance(value, bool)
     # Compared before the conversion: a great integer does not fit into a float.
     if is_number and field.minimum <= value <= field.maximum and value == int(value):
@@ -164,13 +209,11 @@ def _whole(field: Field, value: object) -> float:
     raise ValueError(f"must be a whole number from {field.minimum:g} to {field.maximum:g}")
 
 
-def _in_range(value: object, unit: str, minimum: float, maximum: float) -> float:
-    value = units.as_text(value)
+def _in_range(value: Any, unit: str, minimum: float, maximum: float) -> float:
+    value = number = units.as_text(value)
     if isinstance(value, str):
         number = units.to_si(value, unit)
-    elif isinstance(value, Real) and not isinstance(value, bool):
-        number = value
-    else:
+    elif not isinstance(value, Real) or isinstance(value, bool):
         raise ValueError(f"must be {units.expectation(unit)}")
     if minimum <= number <= maximum:
         return float(number)
@@ -180,7 +223,7 @@ def _in_range(value: object, unit: str, minimum: float, maximum: float) -> float
     raise ValueError(f"must be from {least} to {most}{hint}")
 
 
-def to_points(value: object) -> tuple[Points, list[tuple[int | None, str]]]:
+def to_points(value: Any) -> tuple[Points, list[tuple[int | None, str]]]:
     """Turn the torque curve as people write it into points in SI, and list what is wrong.
 
     Parameters
@@ -210,7 +253,7 @@ def to_points(value: object) -> tuple[Points, list[tuple[int | None, str]]]:
     return tuple(points), faults
 
 
-def _to_point(point: object, example: str) -> tuple[float, float]:
+def _to_point(point: Any, example: str) -> tuple[float, float]:
     curve = _core.torque_curve_field()
     if not _is_list(point) or len(point) != 2:
         raise ValueError(f"must be a point such as {example}")

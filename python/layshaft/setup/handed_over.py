@@ -2,17 +2,17 @@
 
 import contextlib
 import difflib
-import math
+import os
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from numbers import Real
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 
 _Kind = TypeVar("_Kind")
 _NUMBER = re.compile(r"[0-9.]+(?:e[-+]?[0-9]+)?")
-_LONGEST_SHOWN = 60
 _MOST_COUNT = 2**31  # of a count, as the core holds it
 
 
@@ -45,11 +45,10 @@ def checked(name: str, given: object, kind: type[_Kind], source: str) -> _Kind:
     """
     if isinstance(given, kind):
         return given
-    shown = repr(given) if isinstance(given, str | int | float | None) else ""
-    if not shown or len(shown) > _LONGEST_SHOWN:
-        shown = f"<{type(given).__name__}>"
+    is_short = isinstance(given, str | int | float | None)
+    told = shown(given) if is_short else f"<{type(given).__name__}>"
     wanted = getattr(kind, "__name__", kind)
-    raise TypeError(f"{name} = {shown} must be a {wanted}, such as {source} returns")
+    raise TypeError(f"{name} = {told} must be a {wanted}, such as {source} returns")
 
 
 def checked_map(name: str, given: object) -> Mapping:
@@ -61,10 +60,29 @@ def checked_map(name: str, given: object) -> Mapping:
     Traceback (most recent call last):
     TypeError: changes = <list> must be a Mapping, such as dict returns
     """
-    return checked(name, given, Mapping, "dict")
+    found = checked(name, given, cast("type[Mapping]", Mapping), "dict")
+    for key in found:
+        if not isinstance(key, str):
+            raise TypeError(f"{name} = <dict> must have names, not {shown(key)}")
+    return found
 
 
-def whole(name: str, value: object) -> int:
+def checked_path(name: str, given: object) -> str:
+    """Return the name of a file as text; refuse what names none.
+
+    Examples
+    --------
+    >>> checked_path("path", 3)
+    Traceback (most recent call last):
+    TypeError: path = 3 must be the name of a file
+    """
+    path = given.__fspath__() if isinstance(given, os.PathLike) else given
+    if isinstance(path, str):
+        return path
+    raise TypeError(f"{name} = {shown(given)} must be the name of a file")
+
+
+def whole(name: str, value: Any) -> int:
     """Return a count; refuse what is no whole number.
 
     Examples
@@ -73,9 +91,11 @@ def whole(name: str, value: object) -> int:
     100000
     """
     is_number = isinstance(value, Real) and not isinstance(value, bool)
-    if is_number and math.isfinite(value) and value == int(value) and abs(value) < _MOST_COUNT:
+    # Compared before the conversion: a great integer does not fit into a float.
+    if is_number and abs(value) < _MOST_COUNT and value == int(value):
         return int(value)
-    raise ValueError(f"{name} = {value!r} must be a whole number")
+    most = f" below {_MOST_COUNT}" if is_number and abs(value) >= _MOST_COUNT else ""
+    raise ValueError(f"{name} = {shown(value)} must be a whole number{most}")
 
 
 def check_names(given: Iterable[str], known: Iterable[str]) -> None:

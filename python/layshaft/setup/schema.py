@@ -1,6 +1,6 @@
 """JSON schemas of set-up files and of files of parts, for editors that check while one types.
 
-An editor that knows TOML takes the schema that stands in the first line of a file,
+A TOML-aware editor takes the schema named in the first line of a file,
 `#:schema car.schema.json`: it completes names, shows meanings and defaults, marks faults.
 """
 
@@ -8,14 +8,15 @@ import json
 import os
 import re
 from pathlib import Path
+from typing import Any
 
 from layshaft import _core
 from layshaft.quantities import units
-from layshaft.setup import field_table, parts_box
+from layshaft.setup import field_table, parts_at_hand
 from layshaft.setup.field_table import CURVE
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 
-Schema = dict[str, object]
+Schema = dict[str, Any]
 
 _NUMBER = r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,4})?"
 
@@ -57,7 +58,7 @@ def parts_schema() -> Schema:
     'Masses of the slugs at hand, a pair of each'
     """
     sections: dict[str, dict[str, Schema]] = {}
-    for path, entry in parts_box.ENTRIES.items():
+    for path, entry in parts_at_hand.ENTRIES.items():
         section, name = path.split(".")
         sections.setdefault(section, {})[name] = _entry(entry)
     properties = {name: _object(members) for name, members in sections.items()}
@@ -78,7 +79,7 @@ def write_schemas(folder: str | os.PathLike[str]) -> list[Path]:
     """
     files = [Path(folder, name) for name in _FILES]
     for file, schema in zip(files, _FILES.values(), strict=True):
-        with written_aside(file) as aside:
+        with atomic_write(file) as aside:
             aside.write_text(json.dumps(schema(), indent=1) + "\n", encoding="utf-8")
     return files
 
@@ -92,7 +93,7 @@ def _object(properties: dict[str, Schema]) -> Schema:
     return {"type": "object", "additionalProperties": False, "properties": properties}
 
 
-def _entry(entry: parts_box.Entry) -> Schema:
+def _entry(entry: parts_at_hand.Entry) -> Schema:
     if entry.unit:
         single = _number(entry.unit, entry.minimum, entry.maximum)
     else:

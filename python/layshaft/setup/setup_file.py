@@ -10,14 +10,16 @@ import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from layshaft import _core
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.field_table import CURVE
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
 from layshaft.setup.toml_text import shown, shown_key
-from layshaft.storage.aside import written_aside
+from layshaft.storage.atomic import atomic_write
 
 _LONGEST_SHOWN = 60
 _MOST_BYTES = 64_000  # some five times a full set-up; more is none, and slow to refuse
@@ -92,7 +94,7 @@ def read_car(path: str | os.PathLike[str]) -> Car:
     ...     layshaft.read_car(file)
     layshaft.Car({'two_speed.gap': 0.0043})
     """
-    name = os.fspath(path)
+    name = checked_path("path", path)
     content, lines = parsed(name, text_of(name))
     reading = _Reading(name, lines)
     reading.table(content, ())
@@ -122,7 +124,7 @@ def text_of(name: str) -> str:
         raise SetupError([Fault(name, line, "", must)]) from None
 
 
-def parsed(name: str, text: str) -> tuple[dict[str, object], dict[KeyPath, int]]:
+def parsed(name: str, text: str) -> tuple[dict[str, Any], dict[KeyPath, int]]:
     """Parse TOML text and find the line of each key; raise `SetupError` where it is none."""
     endless = line_of_endless_key(text)
     if endless is not None:
@@ -174,7 +176,7 @@ class _Reading:
     """Walks through a parsed file; gathers changes to the demo car, and faults."""
 
     def __init__(self, file: str, lines: dict[KeyPath, int]) -> None:
-        self.changes: dict[str, object] = {}
+        self.changes: dict[str, Any] = {}
         self._file = file
         self._lines = lines
         self._faults: list[Fault] = []
@@ -183,7 +185,7 @@ class _Reading:
         if self._faults:
             raise SetupError(sorted(self._faults, key=lambda fault: fault.line or 0))
 
-    def table(self, table: dict[str, object], above: KeyPath) -> None:
+    def table(self, table: dict[str, Any], above: KeyPath) -> None:
         for name, value in table.items():
             key = (*above, name)
             path = shown_key(key)
@@ -248,7 +250,7 @@ def write_car(car: Car, path: str | os.PathLike[str]) -> None:
     True
     """
     text = checked_car(car).to_toml()
-    with written_aside(path) as aside:
+    with atomic_write(path) as aside:
         aside.write_text(text, encoding="utf-8", newline="\n")
 
 
@@ -257,5 +259,5 @@ def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
 
     This is a set-up file too, and the only form that the C interface reads.
     """
-    with written_aside(path) as aside:
+    with atomic_write(path) as aside:
         aside.write_text(_core.setup_text(checked_car(car)._core), encoding="utf-8", newline="\n")

@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Iterator, Mapping
+from typing import Any
 
 from layshaft import _core
 from layshaft.quantities import units
@@ -73,7 +74,7 @@ def _file_sections(section: str = "") -> Iterator[str]:
             yield from _file_sections(path)
 
 
-def _lines(path: str, value: object) -> Iterator[str]:
+def _lines(path: str, value: Any) -> Iterator[str]:
     name = path.rpartition(".")[2]
     field = field_table.find_field(path)
     if field is None:
@@ -91,5 +92,5 @@ def _lines(path: str, value: object) -> Iterator[str]:
 
 def _written(field: _core.Field, value: Value) -> str:
     if field.kind == "number" and field.unit != "1":
-        return json.dumps(units.si_text(value, field.unit))
+        return json.dumps(units.si_text(float(value), field.unit))
     return _toml(value)

@@ -2,7 +2,6 @@
 
 What the conventions ask for and a dataset in memory does not have:
 
-- Letters, digits and underscores in a name: a setting `two_speed.gap` is `two_speed_gap` there.
 - A coordinate named as its dimension rises or falls; other values, and words, are an auxiliary
   coordinate, whose name ends in `_values`.
 - A coordinate `time` counts from a date, and a run has none: it is `elapsed_time` there.
@@ -13,6 +12,7 @@ Source: CF Metadata Conventions 1.11, sections 2.3, 4.4, 5 and 6.1; units as in 
 
 import errno
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.storage.damage import told_as_damage
+from layshaft.storage.netcdf_lock import NETCDF_LOCK
 
 if TYPE_CHECKING:
     import xarray
@@ -30,6 +31,17 @@ CONVENTIONS = "CF-1.11"
 _STANDARD_NAMES = {"car_speed": "platform_speed_wrt_ground"}
 #: Attribute with the name of a variable in memory, where the file has another.
 KEPT_NAME = "layshaft_name"
+
+
+def kept_name(name: str, labels: Mapping[str, object]) -> str:
+    """Return the name in memory of a file's variable; older files keep one with dots.
+
+    Examples
+    --------
+    >>> kept_name("elapsed_time", {"layshaft_name": "time"}), kept_name("fuel", {})
+    ('time', 'fuel')
+    """
+    return str(labels.get(KEPT_NAME, name)).replace(".", "_")
 
 
 def write(data: "xarray.Dataset", path: Path) -> None:
@@ -48,7 +60,8 @@ def write(data: "xarray.Dataset", path: Path) -> None:
     # A coordinate has no missing values, so it must not name one.
     encoding = {name: {"_FillValue": None} for name in file.coords}
     try:
-        file.to_netcdf(path, engine="netcdf4", encoding=encoding)
+        with NETCDF_LOCK:
+            file.to_netcdf(path, engine="netcdf4", encoding=encoding)
     except RuntimeError as error:  # so the library tells of a full disk, without a reason
         raise OSError(errno.EIO, f"cannot be written ({error})", os.fspath(path)) from None
 
@@ -63,20 +76,23 @@ def read(path: str | os.PathLike[str]) -> "xarray.Dataset":
     OSError
         If it is not there or may not be read.
     """
+    import netCDF4
     import xarray
 
     Path(path).open("rb").close()  # what is wrong with it here is no damage
     with told_as_damage(path, "netCDF file of a result"):
-        with xarray.open_dataset(path, engine="netcdf4", decode_timedelta=False) as file:
-            data = file.load()
-        return with_own_names(data)
+        # Opened here, not by xarray, which keeps a file open whose contents it cannot read.
+        with NETCDF_LOCK, netCDF4.Dataset(os.fspath(path)) as file:
+            store = xarray.backends.NetCDF4DataStore(file)
+            data = xarray.open_dataset(store, decode_timedelta=False).load()
+        return with_own_names(data.drop_encoding())
 
 
 def _with_plain_names(data: "xarray.Dataset") -> "xarray.Dataset":
     """Return a copy whose names and coordinates are as the conventions have them."""
     file = data.copy()
     for name in data.coords:
-        plain = "elapsed_time" if name == "time" else name.replace(".", "_")
+        plain = "elapsed_time" if name == "time" else name
         if name not in data.dims or _is_axis(data[name].values):
             variable = plain
             file = file.rename({name: plain}) if name != plain else file
@@ -98,12 +114,15 @@ def _is_axis(values: np.ndarray) -> bool:
 
 def with_own_names(file: "xarray.Dataset") -> "xarray.Dataset":
     """Return a file's dataset with names, coordinates and attributes as in memory."""
-    data = file.copy()
+    data = file.rename(
+        {name: kept_name(name, {}) for name in map(str, file.variables) if "." in name}
+    )
     data.attrs = {name: value for name, value in data.attrs.items() if name not in _history()}
     for name in set(_STANDARD_NAMES) & set(data):
         data[name].attrs.pop("standard_name", None)
-    for variable in file.coords:
-        name = data[variable].attrs.pop(KEPT_NAME, variable)
+    for variable in map(str, data.coords):
+        name = kept_name(variable, data[variable].attrs)
+        data[variable].attrs.pop(KEPT_NAME, None)
         dimension = next(iter(data[variable].dims), "")
         if variable == f"{dimension}_values":
             data = data.rename_vars({variable: name})

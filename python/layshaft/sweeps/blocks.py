@@ -17,7 +17,7 @@ Region = tuple[slice, ...]
 NOT_RUN = "not_run"
 
 
-class Part(NamedTuple):
+class Block(NamedTuple):
     """A block of a sweep with all that it takes to run it: plain data, small."""
 
     car: Car
@@ -26,15 +26,15 @@ class Part(NamedTuple):
     region: Region  #: where the block lies in the grid
 
 
-def run_part(part: Part, *, threads: int = 1, progress: Progress | None = None) -> "PartResult":
+def run_block(part: Block, *, threads: int = 1, progress: Progress | None = None) -> "BlockResult":
     """Run a block: what is handed to `map`. Pure, so that it may run anywhere and twice."""
     paths = list(part.columns)
     points = grid_points(part.columns)
     chunk = run_chunk(part.car, paths, points, part.options, threads=threads, progress=progress)
-    return PartResult(part.region, chunk)
+    return BlockResult(part.region, chunk)
 
 
-class PartResult(NamedTuple):
+class BlockResult(NamedTuple):
     """A block's results, and where they belong."""
 
     region: Region
@@ -77,9 +77,9 @@ def blocks(shape: Sequence[int], most: int) -> Iterator[Region]:
     return itertools.product(*pieces)
 
 
-def part_of(
+def block_of(
     car: Car, columns: Mapping[str, Sequence[float]], options: Drive, region: Region
-) -> Part:
+) -> Block:
     """Return the part of a sweep that a block of its grid is."""
     own = {path: list(columns[path][cut]) for path, cut in zip(columns, region, strict=True)}
-    return Part(car, own, options, region)
+    return Block(car, own, options, region)

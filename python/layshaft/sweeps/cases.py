@@ -4,7 +4,7 @@ import dataclasses
 import math
 import warnings
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, NamedTuple, Unpack
+from typing import TYPE_CHECKING, Any, NamedTuple, Unpack
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from layshaft.runs.point_runs import run_points
 from layshaft.runs.run_options import Drive, Options, kind_of, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
+from layshaft.setup.field_table import Field
 from layshaft.setup.settings import Point
 
 if TYPE_CHECKING:
@@ -62,9 +63,10 @@ def run_cases(
     Returns
     -------
     xarray.Dataset
-        Over `case`, the index of a DataFrame or 0, 1, 2 ...: settings and options of the cases,
-        every scalar of the runs, `time` to the end of each [s], all in SI units; `status`, and in
-        `message` the reason where a case was refused or failed. `to_dataframe()` makes a DataFrame.
+        Over `case`, the index of a DataFrame or 0, 1, 2 ...: settings (`two_speed_gap` for
+        `two_speed.gap`) and options of the cases, every scalar of the runs, `time` to the end of
+        each [s], all in SI units; `status`, and in `message` the reason where a case was refused or
+        failed. `to_dataframe()` makes a DataFrame.
 
     Raises
     ------
@@ -85,9 +87,9 @@ def run_cases(
     common = read_options(**options)
     index, rows = _rows(cases)
     read = [_case(row, options) for row in rows]
-    groups: dict[object, list[int]] = {}
+    groups: dict[Drive, list[int]] = {}
     for position, case in enumerate(read):
-        if not case.fault:
+        if case.options is not None:
             groups.setdefault(case.options, []).append(position)
     columns = _Columns(len(read))
     for way, members in groups.items():
@@ -122,10 +124,12 @@ class _Columns:
         column[rows] = values
 
 
-def _rows(cases: object) -> tuple[Sequence[object], list[dict[str, object]]]:
+def _rows(cases: Any) -> tuple[Sequence[object], list[dict[str, Any]]]:
     """Return the name of each case and what it names, without what is left empty."""
     is_frame = hasattr(cases, "to_dict")
-    table = cases.to_dict("records") if is_frame else cases
+    table = (
+        cases.astype(object).where(cases.notna(), None).to_dict("records") if is_frame else cases
+    )
     if isinstance(table, str | Mapping) or not isinstance(table, Iterable):
         raise TypeError(
             f"cases = <{type(cases).__name__}> must be a list of dictionaries or a DataFrame"
@@ -151,31 +155,32 @@ def _check_column(position: int, name: object) -> None:
 
 
 def _is_empty(value: object) -> bool:
-    """Whether a cell is empty; a table of pandas has marks of its own for that."""
     is_nan = isinstance(value, float) and math.isnan(value)
-    return value is None or is_nan or str(value) in ("", "<NA>")
+    return value is None or is_nan or (isinstance(value, str) and not value)
 
 
 def _case(row: Mapping[str, object], options: Options) -> _Case:
-    own = {name: value for name, value in row.items() if field_table.find_field(name) is None}
+    own: dict[str, Any] = {
+        n: value for n, value in row.items() if field_table.find_field(n) is None
+    }
     settings: dict[str, float] = {}
     try:
         for path, value in row.items():
             field = field_table.find_field(path)
             if field is not None:
                 settings[path] = _number(path, field, value)
-        return _Case(settings, read_options(**_shared(options, own) | own), "")
+        return _Case(settings, read_options(**{**_shared(options, own), **own}), "")
     except (ValueError, TypeError, OSError) as error:
         return _Case(settings, None, str(error))
 
 
-def _shared(options: Options, own: Mapping[str, object]) -> Mapping[str, object]:
+def _shared(options: Options, own: Mapping[str, object]) -> dict[str, Any]:
     """Return the options of all cases that a run of a case's kind has."""
     names = {each.name for each in dataclasses.fields(kind_of({**options, **own}))}
     return {name: value for name, value in options.items() if name in names}
 
 
-def _number(path: str, field: object, value: object) -> float:
+def _number(path: str, field: Field, value: object) -> float:
     try:
         return field_table.to_number(field, value)
     except ValueError as error:
@@ -199,12 +204,12 @@ def _given(
             ]
             labels = {"units": field.unit, "long_name": field.meaning}
             kind = object if field.kind == "choice" else float
-            found[path] = ("case", np.array(values, dtype=kind), labels)
+            found[field_table.column_of(path)] = ("case", np.array(values, dtype=kind), labels)
         elif path in _SHOWN:
-            numbers = [getattr(case.options, path, math.nan) for case in read]
+            shown = [getattr(case.options, path, math.nan) for case in read]
             unit, meaning = _SHOWN[path]
             labels = {"units": unit, "long_name": meaning}
-            found[path] = ("case", np.array(numbers, dtype=float), labels)
+            found[path] = ("case", np.array(shown, dtype=float), labels)
     if any(isinstance(case.options, LapOptions) for case in read):
         ways = (case.options for case in read)
         tracks = [way.track.name if isinstance(way, LapOptions) else "" for way in ways]
@@ -223,7 +228,7 @@ def _own(car: Car, path: str) -> float:
 def _warn(columns: _Columns) -> None:
     failed = [place for place, status in enumerate(columns.status) if status != "finished"]
     if failed:
-        reasons = Reasons(columns.message[failed]).told()
+        reasons = Reasons(columns.message[failed]).describe()
         which = f"{len(failed)} of {len(columns.status)} cases have no result"
         text = f"{which}; first case {failed[0]}: {reasons}"
         warnings.warn(text, stacklevel=3)
@@ -233,7 +238,7 @@ def _labelled(
     index: Sequence[object],
     given: dict[str, tuple],
     columns: _Columns,
-    attributes: dict[str, object],
+    attributes: dict[str, Any],
 ) -> "xarray.Dataset":
     import xarray
 

@@ -39,6 +39,8 @@ def _difference(file: "netCDF4.Dataset", car: Car, columns: Columns, options: Dr
     wanted = {"kind", "layshaft_version", "setup", "options"}
     if not wanted <= there.keys() or there["kind"] != "sweep" or "status" not in file.variables:
         return "holds no sweep"
+    if file["status"].dtype is str:
+        return "is a finished table, not the file that a sweep keeps its runs in"
     if there["layshaft_version"] != _core.version():
         return f"was written by layshaft {there['layshaft_version']}, this is {_core.version()}"
     return (
@@ -72,7 +74,7 @@ def _axis_difference(file: "netCDF4.Dataset", columns: Columns) -> str | None:
     axes = axis_variables(file)
     if list(axes) != list(columns):
         return f"holds a sweep over {', '.join(axes)}, not over {', '.join(columns)}"
-    for path, (_, values, _) in axis_coordinates(columns).items():
+    for path, (_, values, _) in zip(columns, axis_coordinates(columns).values(), strict=True):
         is_text = axes[path].dtype == "S1"
         own = read_texts(axes[path], (slice(None),)) if is_text else axes[path][:]
         if len(own) != len(values):

@@ -10,7 +10,7 @@ import os
 import tempfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -20,7 +20,8 @@ from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.storage.letters import write_everywhere, write_texts
-from layshaft.storage.netcdf_file import KEPT_NAME
+from layshaft.storage.netcdf_file import kept_name
+from layshaft.storage.netcdf_lock import NETCDF_LOCK
 from layshaft.sweeps.blocks import NOT_RUN
 from layshaft.sweeps.labels import Columns, axis_coordinates, labelled
 
@@ -41,10 +42,11 @@ def lay_out(path: Path, car: Car, columns: Columns, options: Drive) -> None:
     import xarray
 
     one = _one_point(columns, options)
-    marks = {name: one[name] for name in one.coords if name not in columns}
+    axes = axis_coordinates(columns)
+    marks = {name: one[name] for name in one.coords if name not in axes}
     attributes = result_file.attributes("sweep", car, options)
-    grid = xarray.Dataset(coords=marks | axis_coordinates(columns), attrs=attributes)
-    with tempfile.TemporaryDirectory() as folder, told_as_oserror(os.fspath(path)):
+    grid = xarray.Dataset(coords=marks | axes, attrs=attributes)
+    with NETCDF_LOCK, tempfile.TemporaryDirectory() as folder, told_as_oserror(os.fspath(path)):
         saved = Path(folder, "grid.nc")
         result_file.write_table(grid, saved)
         with netCDF4.Dataset(saved) as pattern, netCDF4.Dataset(path, "w") as file:
@@ -58,27 +60,27 @@ def lay_out(path: Path, car: Car, columns: Columns, options: Drive) -> None:
             for variable in pattern.variables.values():
                 _copy(file, variable)
             names = {own_name(each): each.dimensions[0] for each in pattern.variables.values()}
-            for name, values in one.data_vars.items():
-                labels = values.attrs | ({"coordinates": beside} if beside else {})
-                _make_room(file, name, [names[dim] for dim in values.dims], labels)
+            for name in map(str, one.data_vars):
+                labels = one[name].attrs | ({"coordinates": beside} if beside else {})
+                _make_room(file, name, [names[str(dim)] for dim in one[name].dims], labels)
 
 
 def own_name(variable: "netCDF4.Variable") -> str:
     """Return the name that a variable has once it is read."""
-    return getattr(variable, KEPT_NAME, variable.name)
+    return kept_name(variable.name, variable.__dict__)
 
 
 def axis_variables(file: "netCDF4.Dataset") -> "dict[str, netCDF4.Variable]":
     """Return the variable of each axis by the path of its field, in the order of the axes."""
-    found = {own_name(each): each for each in file.variables.values()}
-    axes = {path: each for path, each in found.items() if field_table.find_field(path) is not None}
+    found = {field_table.path_of(own_name(each)): each for each in file.variables.values()}
+    axes = {path: each for path, each in found.items() if path is not None}
     order = file["status"].dimensions
     return dict(sorted(axes.items(), key=lambda axis: order.index(axis[1].dimensions[0])))
 
 
 @contextlib.contextmanager
 def told_as_oserror(name: str) -> Iterator[None]:
-    """Tell of a write that failed, such as to a full disk, in the way of the system."""
+    """Re-raise a failed write, such as to a full disk, as `OSError`."""
     try:
         yield
     except RuntimeError as error:  # so the library tells of it, without a reason
@@ -91,9 +93,16 @@ def _one_point(columns: Columns, options: Drive) -> "xarray.Dataset":
     def nothing(width: int) -> np.ndarray:
         return np.full((1, width), np.nan)
 
-    distances, speeds = len(options.distances), len(options.speeds)
-    widths = (len(options.scalars), distances, distances, speeds)
-    chunk = Chunk(*map(nothing, widths), [NOT_RUN], [""], interrupted=False)
+    times = nothing(len(options.distances))
+    chunk = Chunk(
+        nothing(len(options.scalars)),
+        times,
+        times,
+        nothing(len(options.speeds)),
+        [NOT_RUN],
+        [""],
+        interrupted=False,
+    )
     return labelled({path: values[:1] for path, values in columns.items()}, chunk, options)
 
 
@@ -115,7 +124,7 @@ def _copy(file: "netCDF4.Dataset", variable: "netCDF4.Variable") -> None:
 
 
 def _make_room(
-    file: "netCDF4.Dataset", name: str, dimensions: Sequence[str], labels: dict[str, object]
+    file: "netCDF4.Dataset", name: str, dimensions: Sequence[str], labels: dict[str, Any]
 ) -> None:
     """Make room for a variable of which there are no values yet."""
     if name in _LETTERS:

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import _core
-from layshaft.mounting.gear_sets import GearSet, gear_sets
+from layshaft.mounting.gear_sets import GearSet, gear_sets, rollout
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
 from layshaft.runs.point_runs import run_points
 from layshaft.runs.run_options import read_options
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.parts_box import Parts, checked_parts
+from layshaft.setup.parts_at_hand import Parts, checked_parts
 
 if TYPE_CHECKING:
     import xarray
@@ -63,11 +63,11 @@ def mesh(
     sets = sorted(gear_sets(checked_car(car), checked_parts(parts)), key=lambda each: each.step)
     if not sets:
         raise ValueError("no two pairs of these gears fit one centre distance with that backlash")
-    columns = {name: [] for name in _COLUMNS}
+    columns: dict[str, list[float]] = {name: [] for name in _COLUMNS}
     for each in sets:
         for name, value in _row(car, each).items():
             columns[name].append(value)
-    variables = {
+    variables: dict[str, tuple] = {
         name: ("set", columns[name], {"units": unit, "long_name": meaning})
         for name, (unit, meaning) in _COLUMNS.items()
     }
@@ -127,15 +127,8 @@ def _row(car: Car, each: GearSet) -> dict[str, float]:
     for gear, pair in zip(_GEARS, (each.first, each.second), strict=True):
         row[f"{gear}_spur"] = int(pair.spur)
         row[f"{gear}_pinion"] = int(pair.pinion)
-        row[f"{gear}_ratio"] = pair.spur / pair.pinion
-        row[f"{gear}_rollout"] = rollout(car, pair.spur / pair.pinion)
+        row[f"{gear}_ratio"] = pair.ratio
+        row[f"{gear}_rollout"] = rollout(car, pair.ratio)
         row[f"{gear}_backlash"] = _core.backlash(pair, each.middle)
         row[f"{gear}_contact"] = _core.contact_ratio(pair, each.middle)
     return row
-
-
-def rollout(car: Car, ratio: float) -> float:
-    """Return the way of the car per engine turn [m] at a gear ratio, on tyres that do not grow."""
-    belt = car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
-    radius = car["rear_tyre.radius"] - car["rear_tyre.wear"]
-    return 2.0 * math.pi * radius / (ratio * belt)

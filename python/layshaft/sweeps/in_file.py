@@ -8,24 +8,25 @@ whatever cuts the work short, a run that is not marked as done is done again, an
 import contextlib
 import errno
 import os
-import weakref
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from layshaft.runs.run_options import Drive
 from layshaft.setup.car import Car
-from layshaft.storage.aside import written_aside
+from layshaft.setup.handed_over import checked_path
+from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.letters import read_texts, write_texts
-from layshaft.storage.netcdf_file import with_own_names
-from layshaft.sweeps.blocks import PartResult, Region, blocks
+from layshaft.storage.netcdf_lock import NETCDF_LOCK
+from layshaft.sweeps.blocks import BlockResult, Region, blocks
 from layshaft.sweeps.differences import check_same_sweep
 from layshaft.sweeps.file_layout import lay_out, told_as_oserror
 from layshaft.sweeps.in_memory import Tally
 from layshaft.sweeps.labels import Columns, labelled
+from layshaft.sweeps.stored_table import stored_table
 
 if TYPE_CHECKING:
     import netCDF4
@@ -34,8 +35,8 @@ if TYPE_CHECKING:
 #: Points looked at at once when a file is read through.
 _SLAB = 20_000
 
-#: What tables that were handed out open their file with, as long as anybody holds them.
-_openers: dict[Path, weakref.WeakSet] = {}
+#: Files that some thread writes to: the library would let a second one in.
+_written: set[Path] = set()
 
 
 class RunsInFile:
@@ -44,22 +45,24 @@ class RunsInFile:
     def __init__(
         self, path: str | os.PathLike[str], car: Car, columns: Columns, options: Drive
     ) -> None:
-        self._path, self._name = Path(os.path.realpath(path)), os.fspath(path)
+        self._name = checked_path("file", path)
+        self._path = Path(os.path.realpath(path))
         if self._path.suffix != ".nc":
             raise ValueError(f"file = {self._name} must end in .nc")
         self._columns, self._options = columns, options
-        self._file: netCDF4.Dataset | None = None
+        self._file: netCDF4.Dataset  # while it is written
         self.tally = Tally(tuple(len(values) for values in columns.values()))
-        if not self._path.exists():
-            with written_aside(path) as aside:
-                lay_out(aside, car, columns, options)
-        _let_go(self._path)
-        with self._opened("r") as file:
-            check_same_sweep(self._name, file, car, columns, options)
-            with told_as_damage(self._name, "file of a sweep"):
-                self._count(file)
-        with told_as_damage(self._name, "file of a sweep"):
-            self._table = self._lazy()  # slow: now, not after Ctrl-C
+        with NETCDF_LOCK:
+            if self._path in _written:
+                raise self._busy()
+            if not self._path.exists():
+                with atomic_write(path) as aside:
+                    lay_out(aside, car, columns, options)
+            with self._opened("r") as file:
+                check_same_sweep(self._name, file, car, columns, options)
+                with told_as_damage(self._name, "file of a sweep"):
+                    self._count(file)
+                    self._table = stored_table(file, self._path)  # slow: now, not after Ctrl-C
 
     def _count(self, file: "netCDF4.Dataset") -> None:
         for region in blocks(self.tally.done.shape, _SLAB):
@@ -72,17 +75,24 @@ class RunsInFile:
         if self.tally.done.all():
             yield
             return
-        with self._opened("r+") as file:
-            self._file = file
-            yield
+        with NETCDF_LOCK:
+            if self._path in _written:
+                raise self._busy()
+            _written.add(self._path)
+        try:
+            with self._opened("r+") as file:
+                self._file = file
+                yield
+        finally:
+            _written.discard(self._path)
 
-    def put(self, result: PartResult) -> None:
+    def put(self, result: BlockResult) -> None:
         """Write the results of a block."""
         region, chunk = result
         own = zip(self._columns.items(), region, strict=True)
         block = labelled({path: values[cut] for (path, values), cut in own}, chunk, self._options)
-        with told_as_oserror(self._name):
-            for name in block.data_vars:
+        with NETCDF_LOCK, told_as_oserror(self._name):
+            for name in map(str, block.data_vars):
                 if name != "status":
                     _write(self._file[name], region, block[name].values)
             self._flush()
@@ -94,46 +104,35 @@ class RunsInFile:
         """Return all results, labelled; the numbers are read when they are asked for."""
         return self._table
 
-    def _lazy(self) -> "xarray.Dataset":
-        """Return the table, its file closed until its numbers are asked for."""
-        import netCDF4
-        import xarray
-
-        opener = xarray.backends.CachingFileManager(netCDF4.Dataset, os.fspath(self._path), "r")
-        store = xarray.backends.NetCDF4DataStore(opener)
-        opened = xarray.open_dataset(store, decode_timedelta=False)
-        _openers.setdefault(self._path, weakref.WeakSet()).add(opener)
-        # Without encoding, else it would be saved as it lies in the file.
-        table = with_own_names(opened.drop_encoding())
-        opener.close()
-        table.set_close(opener.close)
-        return table
-
     def _flush(self) -> None:
         self._file.sync()
         with self._path.open("rb") as file:
             os.fsync(file.fileno())
 
     @contextlib.contextmanager
-    def _opened(self, mode: str) -> Iterator["netCDF4.Dataset"]:
+    def _opened(self, mode: Literal["r", "r+"]) -> Iterator["netCDF4.Dataset"]:
         import netCDF4
 
         try:
-            file = netCDF4.Dataset(self._path, mode)
+            with NETCDF_LOCK:
+                file = netCDF4.Dataset(self._path, mode)
+                file.set_auto_maskandscale(False)
         except OSError as error:
             if isinstance(error, PermissionError | FileNotFoundError):
                 raise
-            reason = "is no netCDF file, or open elsewhere: close what reads or writes it"
-            raise OSError(errno.EBUSY, reason, self._name) from None
-        file.set_auto_maskandscale(False)
+            raise self._busy() from None
         try:
             yield file
         except BaseException:
-            with contextlib.suppress(RuntimeError):  # a disk that was full still is
+            with NETCDF_LOCK, contextlib.suppress(RuntimeError):  # a disk that was full still is
                 file.close()
             raise
-        with told_as_oserror(self._name):
+        with NETCDF_LOCK, told_as_oserror(self._name):
             file.close()
+
+    def _busy(self) -> OSError:
+        reason = "is no netCDF file, or open elsewhere: close what reads or writes it"
+        return OSError(errno.EBUSY, reason, self._name)
 
 
 def _write(variable: "netCDF4.Variable", region: Region, values: np.ndarray) -> None:
@@ -141,9 +140,3 @@ def _write(variable: "netCDF4.Variable", region: Region, values: np.ndarray) -> 
         write_texts(variable, region, values)
     else:
         variable[(*region, *[slice(None)] * (variable.ndim - len(region)))] = values
-
-
-def _let_go(path: Path) -> None:
-    """Close a file wherever a table has it open; a table opens it again when it is used."""
-    for opener in _openers.get(path, ()):
-        opener.close()

@@ -9,7 +9,7 @@ import numpy as np
 from layshaft.runs.batch import FAILED, Chunk
 from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.run_options import Drive
-from layshaft.sweeps.blocks import NOT_RUN, PartResult
+from layshaft.sweeps.blocks import NOT_RUN, BlockResult
 from layshaft.sweeps.labels import Columns, labelled
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ class Runs(Protocol):
     def writing(self) -> AbstractContextManager[None]:
         """Stand ready for `put`."""
 
-    def put(self, result: PartResult) -> None:
+    def put(self, result: BlockResult) -> None:
         """Take the results of a block, once whole."""
 
     def table(self) -> "xarray.Dataset":
@@ -73,11 +73,11 @@ class RunsInMemory:
         """Stand ready for `put`."""
         return nullcontext()
 
-    def put(self, result: PartResult) -> None:
+    def put(self, result: BlockResult) -> None:
         """Take the results of a block."""
         region, chunk = result
         shape = self._status[region].shape
-        for table, values in zip(self._numbers, chunk[: len(self._numbers)], strict=True):
+        for table, values in zip(self._numbers, chunk.numbers, strict=True):
             table[region] = values.reshape((*shape, values.shape[1]))
         for table, texts in ((self._messages, chunk.messages), (self._status, chunk.status)):
             table[region] = np.array(texts, dtype=object).reshape(shape)
@@ -86,6 +86,9 @@ class RunsInMemory:
     def table(self) -> "xarray.Dataset":
         """Return all results, labelled."""
         runs = math.prod(self._status.shape)
-        numbers = [table.reshape(runs, table.shape[-1]) for table in self._numbers]
-        texts = self._status.ravel(), self._messages.ravel()
-        return labelled(self._columns, Chunk(*numbers, *texts, interrupted=False), self._options)
+        scalars, times, speeds, speed_times = (
+            table.reshape(runs, table.shape[-1]) for table in self._numbers
+        )
+        texts = self._status.ravel().tolist(), self._messages.ravel().tolist()
+        chunk = Chunk(scalars, times, speeds, speed_times, *texts, interrupted=False)
+        return labelled(self._columns, chunk, self._options)

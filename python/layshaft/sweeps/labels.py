@@ -7,7 +7,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.runs.batch import Chunk
-from layshaft.runs.launch_run import mark_coordinates
+from layshaft.runs.launch_tables import mark_coordinates
 from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 
@@ -31,7 +31,7 @@ def labelled(columns: Columns, chunk: Chunk, options: Drive) -> "xarray.Dataset"
     """
     import xarray
 
-    axes = list(columns)
+    axes = [field_table.column_of(path) for path in columns]
     shape = [len(values) for values in columns.values()]
     variables: dict[str, tuple] = {}
     for column, (name, unit, meaning) in enumerate(options.scalars):
@@ -63,9 +63,10 @@ def axis_coordinates(columns: Columns) -> dict[str, tuple]:
     """Return the values of each axis as a reader expects them, with unit and meaning."""
     coordinates = {}
     for path, values in columns.items():
-        field = field_table.find_field(path)
+        field = field_table.field_of(path)
         labels = {"units": field.unit, "long_name": field.meaning}
-        coordinates[path] = (path, _stored(field, np.array(values)), labels)
+        name = field_table.column_of(path)
+        coordinates[name] = (name, _stored(field, np.array(values)), labels)
     return coordinates
 
 

@@ -26,16 +26,22 @@ def progress_bar(what: str) -> Iterator[Callable[[int, int], None]]:
         BarColumn,
         MofNCompleteColumn,
         Progress,
+        ProgressColumn,
         TextColumn,
         TimeRemainingColumn,
     )
 
     console = Console(stderr=True)
     rate = TextColumn("{task.description}, {task.fields[rate]:.0f} per second, left:")
-    columns = (BarColumn(), MofNCompleteColumn(), rate, TimeRemainingColumn())
+    columns: tuple[ProgressColumn, ...] = (
+        BarColumn(),
+        MofNCompleteColumn(),
+        rate,
+        TimeRemainingColumn(),
+    )
     if console.width < _LEAST_WIDTH:
         columns = (MofNCompleteColumn(), TextColumn("left:"), TimeRemainingColumn())
-    with Progress(*columns, console=console, transient=True) as bar:
+    with Progress(*columns, TimeRemainingColumn(), console=console, transient=True) as bar:
         task = bar.add_task(what, total=None, rate=0.0)
 
         def report(done: int, total: int) -> None:

@@ -5,7 +5,7 @@ import json
 import os
 import warnings
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -18,6 +18,7 @@ from layshaft.runs.launch_run import LaunchRun
 from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.settings import as_written
 from layshaft.storage import netcdf_file
 from layshaft.storage.damage import told_as_damage
@@ -69,8 +70,8 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | LapRun | xarray.Dataset"
     >>> again.samples.identical(run.samples)
     True
     """
-    if not os.fspath(path).endswith(".nc"):
-        name = os.fspath(path)
+    name = checked_path("path", path)
+    if not name.endswith(".nc"):
         raise ValueError(f"{name} must end in .nc: a .csv file holds neither car nor options")
     data = netcdf_file.read(path)
     with told_as_damage(path, _WHAT):
@@ -86,22 +87,26 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | LapRun | xarray.Dataset"
 
 
 def _launch(_: "xarray.Dataset", car: Car, options: Drive) -> Again:
-    _check_driven(options, LaunchOptions)
+    if not isinstance(options, LaunchOptions):
+        raise _of_another_kind()
     return lambda: drive(car, options)
 
 
 def _lap(_: "xarray.Dataset", car: Car, options: Drive) -> Again:
-    _check_driven(options, LapOptions)
+    if not isinstance(options, LapOptions):
+        raise _of_another_kind()
     return lambda: drive(car, options)
 
 
 def _sweep(data: "xarray.Dataset", car: Car, options: Drive) -> Again:
-    columns = {axis: axis_values(axis, data[axis].values) for axis in data["status"].dims}
+    paths = {axis: str(field_table.path_of(axis)) for axis in data["status"].dims}
+    columns = {path: axis_values(path, data[axis].values) for axis, path in paths.items()}
     return lambda: run_sweep(car, columns, options)
 
 
 def _gear_map(data: "xarray.Dataset", car: Car, options: Drive) -> Again:
-    _check_driven(options, LapOptions)
+    if not isinstance(options, LapOptions):
+        raise _of_another_kind()
     sets = [_changes(text) for text in np.atleast_1d(data[GEAR_CHANGES].values)]
     gaps = axis_values(_GAP, np.atleast_1d(data["gap"].values))
     return lambda: run_gear_map(car, sets, gaps, options)
@@ -110,9 +115,8 @@ def _gear_map(data: "xarray.Dataset", car: Car, options: Drive) -> Again:
 _KINDS = {"launch": _launch, "lap": _lap, "sweep": _sweep, GEAR_MAP: _gear_map}
 
 
-def _check_driven(options: object, kind: type) -> None:
-    if not isinstance(options, kind):
-        raise ValueError("its options are those of another kind of run")
+def _of_another_kind() -> ValueError:
+    return ValueError("its options are those of another kind of run")
 
 
 def trace(point: "xarray.Dataset") -> "LaunchRun | LapRun":
@@ -139,7 +143,7 @@ def trace(point: "xarray.Dataset") -> "LaunchRun | LapRun":
     >>> import layshaft
     >>> gaps = ["4.4 mm", "4.6 mm"]
     >>> table = layshaft.sweep(layshaft.demo_car(), {"two_speed.gap": gaps}, distance=10.0)
-    >>> run = trace(table.sel({"two_speed.gap": 0.0046}))
+    >>> run = trace(table.sel(two_speed_gap=0.0046))
     >>> run.samples.sizes["time"] > 100
     True
     """
@@ -160,15 +164,12 @@ def trace(point: "xarray.Dataset") -> "LaunchRun | LapRun":
     return drive(changed, dataclasses.replace(options, sample_interval=interval))
 
 
-def _settings(point: "xarray.Dataset") -> dict[str, object]:
+def _settings(point: "xarray.Dataset") -> dict[str, Any]:
     """Return the settings of one point of a table as changes of its car."""
     if point.attrs["kind"] == GEAR_MAP:
         return as_written(_changes(point[GEAR_CHANGES].item())) | {_GAP: point["gap"].item()}
-    return {
-        path: point[path].item()
-        for path in point.coords
-        if field_table.find_field(str(path)) is not None
-    }
+    paths = {name: field_table.path_of(name) for name in point.coords}
+    return {path: point[name].item() for name, path in paths.items() if path is not None}
 
 
 def _changes(text: object) -> dict[str, float]:

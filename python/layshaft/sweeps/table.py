@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Unpack
 
 import numpy as np
 
+from layshaft.quantities.refused import shown
 from layshaft.runs import result_file
 from layshaft.runs.batch import Progress
 from layshaft.runs.launch_options import LaunchOptions
@@ -17,7 +18,7 @@ from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked_map, whole
-from layshaft.sweeps.blocks import Part, PartResult, blocks, part_of, run_part
+from layshaft.sweeps.blocks import Block, BlockResult, block_of, blocks, run_block
 
 if TYPE_CHECKING:
     import xarray
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 #: Such as `map` or the `map` of an executor: applies a function to each item. The results may come
 #: in any order.
-Map = Callable[[Callable[[Part], PartResult], Iterable[Part]], Iterable[PartResult]]
+Map = Callable[[Callable[[Block], BlockResult], Iterable[Block]], Iterable[BlockResult]]
 
 #: Runs of a block for each thread: enough to keep all lanes busy, few enough to be lost.
 _BLOCK = 2048
@@ -87,10 +88,10 @@ def sweep(
     Returns
     -------
     xarray.Dataset
-        One dimension an axis. Variables: every scalar of a run, `time_to_distance`,
-        `speed_at_distance`, `time_to_speed`, `status` and `message`. Ctrl-C ends it early: what is
-        done is returned, the rest has the status `not_run` and `attrs["interrupted"]` is 1. With
-        a `file`, numbers are read from it when they are asked for.
+        One dimension an axis: `two_speed_gap` for `two_speed.gap`. Variables: every scalar of a
+        run, `time_to_distance`, `speed_at_distance`, `time_to_speed`, `status` and `message`.
+        Ctrl-C ends it early: what is done is returned, the rest has the status `not_run` and
+        `attrs["interrupted"]` is 1. With a `file`, numbers are read from it when asked for.
 
     Raises
     ------
@@ -105,7 +106,7 @@ def sweep(
     >>> import layshaft
     >>> gaps = ["4.3 mm", "4.5 mm", "4.7 mm"]
     >>> table = layshaft.sweep(layshaft.demo_car(), {"two_speed.gap": gaps}, distance=30.0)
-    >>> bool((table.shift_speed.diff("two_speed.gap") < 0).all())  # screw out: earlier
+    >>> bool((table.shift_speed.diff("two_speed_gap") < 0).all())  # screw out: earlier
     True
     """
     checked_car(car)
@@ -153,12 +154,14 @@ def run_sweep(
         raise ValueError(f"chunk = {size} must be at least {most}: each block costs memory")
     runs = _runs(car, columns, options, file)
     parts = [
-        part_of(car, columns, options, region)
+        block_of(car, columns, options, region)
         for region in blocks(shape, size)
         if not runs.tally.done[region].all()
     ]
     # Begun before the file is opened and the bar is drawn: what is forked must have neither.
-    results = None if map is None else iter(map(functools.partial(run_part, threads=count), parts))
+    results = (
+        None if map is None else _mapped(map, functools.partial(run_block, threads=count), parts)
+    )
     try:
         with runs.writing(), _reporting(progress) as report:
             interrupted = _put_all(results or _one_by_one(parts, runs, count, report), runs, report)
@@ -171,6 +174,17 @@ def run_sweep(
     return table
 
 
+def _mapped(
+    map: Map, function: Callable[[Block], BlockResult], parts: list[Block]
+) -> Iterator[BlockResult]:
+    if not callable(map):
+        raise TypeError(f"map = {shown(map)} must be a function, such as the map of an executor")
+    results = map(function, parts)
+    if not isinstance(results, Iterable):
+        raise TypeError(f"map returned {shown(results)}; it must return the results of its blocks")
+    return iter(results)
+
+
 @functools.cache
 def _load() -> None:
     """Import what a table needs: slow, so not between Ctrl-C and what it returns."""
@@ -180,18 +194,19 @@ def _load() -> None:
 
 
 def _one_by_one(
-    parts: Iterable[Part], runs: "Runs", threads: int, report: Progress | None
-) -> Iterator[PartResult]:
+    parts: Iterable[Block], runs: "Runs", threads: int, report: Progress | None
+) -> Iterator[BlockResult]:
     for part in parts:
         before = int(runs.tally.done.sum() - runs.tally.done[part.region].sum())
 
         def further(done: int, _: int, before: int = before) -> None:
-            report(before + done, runs.tally.done.size)
+            if report is not None:
+                report(before + done, runs.tally.done.size)
 
-        yield run_part(part, threads=threads, progress=None if report is None else further)
+        yield run_block(part, threads=threads, progress=None if report is None else further)
 
 
-def _put_all(results: Iterable[PartResult], runs: "Runs", report: Progress | None) -> bool:
+def _put_all(results: Iterable[BlockResult], runs: "Runs", report: Progress | None) -> bool:
     """Put all results where they gather; return whether that was interrupted."""
     try:
         for result in results:
@@ -249,7 +264,7 @@ def axis_values(path: str, values: object) -> list[float]:
         try:
             numbers.append(field_table.to_number(field, value))
         except ValueError as error:
-            raise ValueError(f"{path} = {value!r} {error}") from None
+            raise ValueError(f"{path} = {shown(value)} {error}") from None
     if not numbers:
         raise ValueError(f"{path}: an axis needs at least one value")
     if len(set(numbers)) < len(numbers):
@@ -260,7 +275,7 @@ def axis_values(path: str, values: object) -> list[float]:
 def _positive(name: str, number: object, most: int) -> int:
     count = whole(name, number)
     if not 1 <= count <= most:
-        raise ValueError(f"{name} = {number!r} must be at least 1, at most {most}, or None")
+        raise ValueError(f"{name} = {shown(number)} must be at least 1, at most {most}, or None")
     return count
 
 
@@ -277,11 +292,11 @@ def _warn(runs: "Runs", columns: dict[str, list[float]], interrupted: bool) -> N
     if tally.first is not None:
         place = np.unravel_index(tally.first, tally.done.shape)
         where = ", ".join(
-            f"{path} = {field_table.told(field_table.find_field(path), values[at])}"
+            f"{path} = {field_table.describe(field_table.field_of(path), values[at])}"
             for (path, values), at in zip(columns.items(), place, strict=True)
         )
         failed = f"{tally.failed} of {tally.done.size} runs failed; first at {where}: "
-        warnings.warn(failed + tally.reasons.told(), stacklevel=4)
+        warnings.warn(failed + tally.reasons.describe(), stacklevel=4)
     if interrupted:
         done = int(tally.done.sum())
         warnings.warn(f"interrupted: {done} of {tally.done.size} runs done", stacklevel=4)

@@ -3,18 +3,20 @@
 import json
 import warnings
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Unpack
+from typing import TYPE_CHECKING, Any, Unpack
 
 import numpy as np
 
+from layshaft import _core
 from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_sets import meshing_sets
 from layshaft.runs import result_file
 from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.point_runs import PointRuns, run_points
+from layshaft.runs.setting_scatter import USUAL_SCATTER, expected_along
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.parts_box import Parts
+from layshaft.setup.parts_at_hand import Parts
 from layshaft.setup.settings import as_written
 from layshaft.sweeps.table import axis_values
 
@@ -109,7 +111,7 @@ def run_gear_map(
     _check_driven(runs)
     shape = (len(sets), len(values))
     meaning = {name: (unit, what) for name, unit, what in read.scalars}
-    variables = {
+    variables: dict[str, tuple] = {
         name: (
             ("gears", "gap"),
             runs[name].reshape(shape),
@@ -143,9 +145,9 @@ def _check_driven(runs: PointRuns) -> None:
     failed = int(np.sum(~np.isfinite(runs.time)))
     reasons = Reasons(runs.messages)
     if failed == len(runs.status):
-        raise ValueError(f"no lap with any of these gears and gaps: {reasons.told()}")
+        raise ValueError(f"no lap with any of these gears and gaps: {reasons.describe()}")
     if failed:
-        sentence = f"{failed} of {len(runs.status)} laps failed: {reasons.told()}"
+        sentence = f"{failed} of {len(runs.status)} laps failed: {reasons.describe()}"
         warnings.warn(sentence, stacklevel=4)
 
 
@@ -162,11 +164,13 @@ def gear_text(car: Car, changes: Mapping[str, float]) -> str:
     return f"{teeth[1]}/{teeth[0]} {teeth[3]}/{teeth[2]}"
 
 
-def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, object]:
+def best_gears(
+    table: "xarray.Dataset", within: float = PLATEAU, *, scatter: float = USUAL_SCATTER
+) -> dict[str, Any]:
     """Return the best gap and gears of a map, and the plateau around them.
 
-    The best is quickest in the mean of its gap and the two beside it, so that a caliper that is a
-    little out does not miss it.
+    Judged by the mean over a gap that is a little out (see `expected_times`), so that no lap that
+    one reading alone gives is chosen.
 
     Parameters
     ----------
@@ -174,14 +178,16 @@ def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, ob
         From `gear_map`.
     within
         Time loss that counts as none [s].
+    scatter
+        Standard deviation of the gap by caliper, friction and driver [m].
 
     Returns
     -------
     dict
-        `gears`, `gap` [m], `lap_time` [s]; `gap_low` and `gap_high` [m], the ends of the plateau
-        with these gears; `gears_alike`, all gears with a gap as quick as that.
+        `gears`, `gap` [m], `lap_time` [s], the mean; `gap_low` and `gap_high` [m], the ends of the
+        plateau with these gears; `gears_alike`, all gears with a gap as quick as that.
     """
-    times = table.lap_time.values
+    times = expected_times(table, scatter)
     row, column = best_place(times)
     alike = times <= times[row, column] + within
     low = high = int(column)
@@ -200,7 +206,7 @@ def best_gears(table: "xarray.Dataset", within: float = PLATEAU) -> dict[str, ob
     }
 
 
-def settings_of(table: "xarray.Dataset", best: Mapping[str, object]) -> dict[str, float]:
+def settings_of(table: "xarray.Dataset", best: Mapping[str, Any]) -> dict[str, float]:
     """Return what `best_gears` found in a map as stored numbers by path."""
     changes = json.loads(str(table[GEAR_CHANGES].sel(gears=best["gears"]).item()))
     return {path: axis_values(path, [value])[0] for path, value in changes.items()} | {
@@ -208,13 +214,27 @@ def settings_of(table: "xarray.Dataset", best: Mapping[str, object]) -> dict[str
     }
 
 
+def expected_times(table: "xarray.Dataset", scatter: float = USUAL_SCATTER) -> np.ndarray:
+    """Return the lap times of a map in the mean over a gap that is a little out [s].
+
+    No map tells more than its step: gaps further apart than the scatter are smoothed over half a
+    step, with straight lines between them.
+    """
+    gaps = table.gap.values
+    order = np.argsort(gaps)
+    if len(gaps) == 1:
+        return table.lap_time.values
+    step = float(np.max(np.diff(gaps[order])))
+    times = np.empty(table.lap_time.shape)
+    smooth = expected_along(gaps[order], table.lap_time.values[:, order], max(scatter, 0.5 * step))
+    times[:, order] = smooth
+    # Beside a lap that failed there is no mean.
+    return times if np.isfinite(times).any() else table.lap_time.values
+
+
 def best_place(times: np.ndarray) -> tuple[int, int]:
-    """Return row and column of the quickest setting in the mean of its gap and those beside it."""
-    padded = np.pad(times, ((0, 0), (1, 1)), mode="edge")
-    means = (padded[:, :-2] + padded[:, 1:-1] + padded[:, 2:]) / 3.0
-    if np.isnan(means).all():
-        means = times  # no three gaps side by side have a lap
-    row, column = np.unravel_index(np.nanargmin(means), means.shape)
+    """Return row and column of the least time."""
+    row, column = np.unravel_index(np.nanargmin(times), times.shape)
     return int(row), int(column)
 
 
@@ -242,5 +262,5 @@ def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> lis
 
 
 def _top_ratio(car: Car, changes: Mapping[str, float]) -> float:
-    spur, pinion = (changes.get(path, car[path]) for path in ("second.spur", "second.pinion"))
-    return spur / pinion * car["belts.rear.out_teeth"] / car["belts.rear.in_teeth"]
+    changed = car._core.replace(list(changes.items()))
+    return _core.gear_ratios(changed)[1] * _core.rear_axle(changed).ratio

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -65,7 +65,7 @@ class Track:
             raise ValueError(f"a lap of {core.length:.6g} m must not exceed {_LONGEST_LAP:g} m")
         return core
 
-    def __getstate__(self) -> dict[str, object]:
+    def __getstate__(self) -> dict[str, Any]:
         return {field.name: getattr(self, field.name) for field in fields(self)}
 
     @property
@@ -76,7 +76,7 @@ class Track:
     @cached_property
     def corners(self) -> tuple[tuple[float, float], ...]:
         """Begin and end of each corner [m]: where the radius is below 40 m."""
-        return tuple(map(tuple, self.core.corners()))
+        return tuple((begin, end) for begin, end in self.core.corners())
 
     def curvature(self, distance: object) -> np.ndarray:
         """Return the curvature [1/m] at distances [m], positive to the left."""
@@ -223,7 +223,8 @@ def through_line(
     length = float(knots[1])
     if not np.isfinite(cubic.c).all():
         raise ValueError("no smooth line goes through these points: it has no curvature somewhere")
-    pieces = tuple(Piece(length, tuple(float(c) for c in cubic.c[::-1, k])) for k in range(count))
+    rows = cubic.c[::-1].T.tolist()
+    pieces = tuple(Piece(length, (a, b, c, d)) for a, b, c, d in rows[:count])
     _check_radius(pieces)
     made = Track(name, pieces)
     _ = made.core  # a lap too long is refused here

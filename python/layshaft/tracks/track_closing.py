@@ -1,7 +1,7 @@
 """Whether a track closes: a lap goes on at its beginning, whatever lies in between."""
 
 import warnings
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 MOST_MISSED, MOST_TURNED = 0.03, np.radians(5.0)
 #: What grades read to half a per cent may leave of a lap's height [m] (common practice, no source).
 MOST_CLIMBED = 0.2
+
+#: Shares of the blends that are tried where a track does not close.
+_SHARES = (0.5, 0.25, 0.1, 0.05)
 
 #: Turned between the points that a piece is summed up by, at most [rad].
 _TURN = 0.02
@@ -33,7 +36,8 @@ def closing_fault(track: "Track") -> str:
     faults = []
     if apart > MOST_MISSED * track.length:
         faults.append(f"its end lies {apart:.1f} m from its beginning")
-    if abs(beyond) > MOST_TURNED:
+    turns_badly = abs(beyond) > MOST_TURNED
+    if turns_badly:
         way = "left" if beyond > 0.0 else "right"
         faults.append(f"its corners turn {np.degrees(abs(beyond)):.0f} deg too far to the {way}")
     cures = []
@@ -43,7 +47,8 @@ def closing_fault(track: "Track") -> str:
         cures.append(
             "Give points that lie closer together."
             if through_points
-            else "Check the lengths and angles of its segments."
+            else (not turns_badly and _shorter_blend(track))
+            or "Check the lengths and angles of its segments."
         )
     climbed = sum(piece.length * piece.grade for piece in track.pieces)
     if abs(climbed) > MOST_CLIMBED:
@@ -56,6 +61,36 @@ def closing_fault(track: "Track") -> str:
         f"track {track.name} does not close: {' and '.join(faults)}; a lap is driven as if it did. "
         + " ".join(cures)
     )
+
+
+def _shorter_blend(track: "Track") -> str:
+    """Say that blends alone keep a track open, and which would not; nothing where others do."""
+    blends = [piece.length for piece in track.pieces if piece.curvature[1]]
+    for share in _SHARES if blends else ():
+        most = float(f"{share * max(blends):.2g}")  # as it is told
+        if end_of(_blended(track.pieces, most))[0] <= MOST_MISSED * track.length:
+            return (
+                "What keeps it open is the blend of its corners, which moves their ends: set a"
+                f' shorter one, blend = "{most:g} m".'
+            )
+    return ""
+
+
+def _blended(pieces: Iterable["Piece"], most: float) -> Iterator["Piece"]:
+    """Go through pieces with blends of such a length at most; what they took goes to the arc."""
+    parts = list(pieces)
+    beside = zip(parts[-1:] + parts[:-1], parts, parts[1:] + parts[:1], strict=True)
+    for before, piece, after in beside:
+        begin, slope, *_ = piece.curvature
+        if slope:
+            length = min(piece.length, most)
+            bent = (begin, slope * piece.length / length, 0.0, 0.0)
+            yield piece._replace(length=length, curvature=bent)
+        elif begin and before.curvature[1] and after.curvature[1]:
+            freed = sum(max(each.length - most, 0.0) for each in (before, after))
+            yield piece._replace(length=piece.length + 0.5 * freed)
+        else:
+            yield piece
 
 
 def end_of(pieces: Iterable["Piece"]) -> tuple[float, float]:

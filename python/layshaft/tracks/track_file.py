@@ -2,15 +2,16 @@
 
 import math
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from difflib import get_close_matches
 from importlib import resources
 from itertools import pairwise
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from layshaft.quantities import units
 from layshaft.setup.csv_text import Row, TextTable, read_text_table
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.setup_file import Fault, SetupError, parsed, text_of
 from layshaft.setup.toml_lines import KeyPath
 from layshaft.setup.toml_text import shown, shown_key
@@ -109,7 +110,7 @@ def read_track(path: str | os.PathLike[str]) -> Track:
     ...     read_track(file)
     <Track ring: 51.3 m, 1 corners>
     """
-    name = os.fspath(path)
+    name = checked_path("path", path)
     ending = Path(name).suffix
     if ending == ".csv":
         through = _read_points(name)
@@ -145,7 +146,7 @@ def _no_track(name: str) -> str:
     return f"must be {' or '.join(DEMO_TRACKS)}, or a file that ends in .toml or .csv{meant}"
 
 
-def _track_of(content: dict[str, object], stem: str, fault: _FaultSink) -> Track:
+def _track_of(content: dict[str, Any], stem: str, fault: _FaultSink) -> Track:
     for key in content:
         if key not in _TOP:
             fault((key,), content[key], f"must be a known name: {_nearest(key, _TOP)}")
@@ -167,10 +168,10 @@ def _track_of(content: dict[str, object], stem: str, fault: _FaultSink) -> Track
         fault((), None, "must have at least one [[segment]]")
         segments = []
     pieces = [p for k, each in enumerate(segments) for p in _segment(k, each, usual, fault)]
-    return Track(str(title), tuple(pieces), tuple(ends))
+    return Track(str(title), tuple(pieces), tuple(end for end in ends if end is not None))
 
 
-def _check_sectors(read: Track, content: dict[str, object], fault: _FaultSink) -> None:
+def _check_sectors(read: Track, content: dict[str, Any], fault: _FaultSink) -> None:
     for k, (before, end) in enumerate(pairwise((0.0, *read.sectors))):
         if not before < end < read.length:
             must = f"must be ascending and within the lap of {read.length:.1f} m"
@@ -178,14 +179,14 @@ def _check_sectors(read: Track, content: dict[str, object], fault: _FaultSink) -
 
 
 def _segment(
-    position: int, segment: object, usual: dict[str, float], fault: _FaultSink
+    position: int, segment: object, usual: dict[str, float | None], fault: _FaultSink
 ) -> Iterator[track.Piece]:
     key: KeyPath = ("segment", position)
     if not isinstance(segment, dict) or ("straight" in segment) == ("corner" in segment):
         fault(key, segment, "must have straight, or corner and radius")
         return
     entries = _STRAIGHT if "straight" in segment else _CORNER
-    values = {name: number for name, number in usual.items() if name in entries}
+    values: dict[str, Any] = {n: number for n, number in usual.items() if n in entries}
     for name, value in segment.items():
         if name not in entries:
             fault((*key, name), value, f"must be a known name: {_nearest(name, entries)}")
@@ -222,7 +223,7 @@ def _number(key: KeyPath, value: object, entry: _Entry, fault: _FaultSink) -> fl
     return number
 
 
-def _nearest(name: str, known: object) -> str:
+def _nearest(name: str, known: Iterable[str]) -> str:
     return get_close_matches(name, list(known), n=1, cutoff=0.0)[0]
 
 

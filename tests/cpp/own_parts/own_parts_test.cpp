@@ -143,7 +143,8 @@ TEST(OwnParts, GiveTheSameBitsInLanesAsAlone) {
                               rows[number] = result.distance_times;
                               rows[number].insert(rows[number].end(), result.accounts.begin(),
                                                   result.accounts.end());
-                              for (const double value : result.state) rows[number].push_back(value);
+                              for (const double value : result.state.entries)
+                                rows[number].push_back(value);
                             },
                             [](std::size_t, const std::string& why) { FAIL() << why; }};
     run_ensemble(options, lane_form(width), queue);

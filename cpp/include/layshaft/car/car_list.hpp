@@ -22,7 +22,8 @@
 #include "layshaft/car/parts/gears.hpp"
 #include "layshaft/car/parts/loading.hpp"
 #include "layshaft/car/parts/pedals.hpp"
-#include "layshaft/network/assemble.hpp"
+#include "layshaft/network/modes.hpp"
+#include "layshaft/network/part_names.hpp"
 
 namespace layshaft {
 
@@ -46,83 +47,84 @@ struct CarList {
                  parts::Axle<parts::End::rear>, parts::Axle<parts::End::front>>{},
       PartsOfTheBody{}, PartsBehindTheCar{}, OwnParts{}));
 };
-using CarParts = parts::Assembly<CarList>;
-template <class Real>
-using CarLaws = parts::Laws<CarList, Real>;
+using CarNames = parts::PartNames<CarList>;
 
 namespace node {
-inline constexpr int crank = CarParts::state("crank");
-inline constexpr int bell = CarParts::state("bell");
-inline constexpr int shaft = CarParts::state("shaft");
-inline constexpr int rear = CarParts::state("rear");
-inline constexpr int front = CarParts::state("front");
-inline constexpr int car = CarParts::state("car");
-inline constexpr int count = CarParts::kNodes;
+inline constexpr int crank = CarNames::state("crank");
+inline constexpr int bell = CarNames::state("bell");
+inline constexpr int shaft = CarNames::state("shaft");
+inline constexpr int rear = CarNames::state("rear");
+inline constexpr int front = CarNames::state("front");
+inline constexpr int car = CarNames::state("car");
+inline constexpr int count = CarNames::kNodes;
 }  // namespace node
 
 namespace coupling {
-inline constexpr int clutch = CarParts::coupling("clutch");
-inline constexpr int first = CarParts::coupling("first");
-inline constexpr int second = CarParts::coupling("second");
-inline constexpr int rear_belt = CarParts::coupling("rear_belt");
-inline constexpr int front_belt = CarParts::coupling("front_belt");
-inline constexpr int brake = CarParts::coupling("brake");
-inline constexpr int rolling = CarParts::coupling("rolling");
-inline constexpr int count = CarParts::kCouplings;
+inline constexpr int clutch = CarNames::coupling("clutch");
+inline constexpr int first = CarNames::coupling("first");
+inline constexpr int second = CarNames::coupling("second");
+inline constexpr int rear_belt = CarNames::coupling("rear_belt");
+inline constexpr int front_belt = CarNames::coupling("front_belt");
+inline constexpr int brake = CarNames::coupling("brake");
+inline constexpr int rolling = CarNames::coupling("rolling");
+inline constexpr int count = CarNames::kCouplings;
 }  // namespace coupling
 
 namespace plant_switch {
-inline constexpr int clutch = CarParts::plant_switch("clutch");
-inline constexpr int shoe_1 = CarParts::plant_switch("shoe_1");
-inline constexpr int shoe_2 = CarParts::plant_switch("shoe_2");
-inline constexpr int stage = CarParts::plant_switch("stage");
-inline constexpr int count = CarParts::kSwitches;
+inline constexpr int clutch = CarNames::plant_switch("clutch");
+inline constexpr int shoe_1 = CarNames::plant_switch("shoe_1");
+inline constexpr int shoe_2 = CarNames::plant_switch("shoe_2");
+inline constexpr int stage = CarNames::plant_switch("stage");
+inline constexpr int count = CarNames::kSwitches;
 }  // namespace plant_switch
 
 /// States after the node speeds.
 namespace car_state {
-inline constexpr int rear_strain = CarParts::state("rear_strain");
-inline constexpr int front_strain = CarParts::state("front_strain");
-inline constexpr int rear_slip = CarParts::state("rear_slip");
-inline constexpr int front_slip = CarParts::state("front_slip");
-inline constexpr int load_transfer = CarParts::state("load_transfer");
-inline constexpr int throttle = CarParts::state("throttle");
-inline constexpr int clutch_surface = CarParts::state("clutch_surface");
-inline constexpr int clutch_body = CarParts::state("clutch_body");
-inline constexpr int shoe_surface = CarParts::state("shoe_surface");
-inline constexpr int shoe_body = CarParts::state("shoe_body");
-inline constexpr int count = CarParts::kStates;
+inline constexpr int rear_strain = CarNames::state("rear_strain");
+inline constexpr int front_strain = CarNames::state("front_strain");
+inline constexpr int rear_slip = CarNames::state("rear_slip");
+inline constexpr int front_slip = CarNames::state("front_slip");
+inline constexpr int load_transfer = CarNames::state("load_transfer");
+inline constexpr int throttle = CarNames::state("throttle");
+inline constexpr int clutch_surface = CarNames::state("clutch_surface");
+inline constexpr int clutch_body = CarNames::state("clutch_body");
+inline constexpr int shoe_surface = CarNames::state("shoe_surface");
+inline constexpr int shoe_body = CarNames::state("shoe_body");
+inline constexpr int count = CarNames::kStates;
 }  // namespace car_state
 
 namespace car_signal {
-inline constexpr int rear_load = CarParts::signal("rear_load");
-inline constexpr int front_load = CarParts::signal("front_load");
-inline constexpr int rear_force = CarParts::signal("rear_force");
-inline constexpr int front_force = CarParts::signal("front_force");
-inline constexpr int count = CarParts::kSignals;
+inline constexpr int rear_load = CarNames::signal("rear_load");
+inline constexpr int front_load = CarNames::signal("front_load");
+inline constexpr int rear_force = CarNames::signal("rear_force");
+inline constexpr int front_force = CarNames::signal("front_force");
+inline constexpr int count = CarNames::kSignals;
 }  // namespace car_signal
 
 /// Integrals that nothing depends on.
 namespace account {
-inline constexpr int distance = CarParts::account("distance");
-inline constexpr int fuel = CarParts::account("fuel");
-inline constexpr int engine_work = CarParts::account("engine_work");
-inline constexpr int clutch_loss = CarParts::account("clutch_loss");
-inline constexpr int shoe_loss = CarParts::account("shoe_loss");
-inline constexpr int mesh_loss = CarParts::account("mesh_loss");
-inline constexpr int belt_loss = CarParts::account("belt_loss");
-inline constexpr int brake_loss = CarParts::account("brake_loss");
-inline constexpr int rolling_loss = CarParts::account("rolling_loss");
-inline constexpr int rear_tyre_loss = CarParts::account("rear_tyre_loss");
-inline constexpr int front_tyre_loss = CarParts::account("front_tyre_loss");
-inline constexpr int tyre_stored = CarParts::account("tyre_stored");
-inline constexpr int air_loss = CarParts::account("air_loss");
-inline constexpr int grade_work = CarParts::account("grade_work");
-inline constexpr int count = CarParts::kAccounts;
+inline constexpr int distance = CarNames::account("distance");
+inline constexpr int fuel = CarNames::account("fuel");
+inline constexpr int engine_work = CarNames::account("engine_work");
+inline constexpr int clutch_loss = CarNames::account("clutch_loss");
+inline constexpr int shoe_loss = CarNames::account("shoe_loss");
+inline constexpr int mesh_loss = CarNames::account("mesh_loss");
+inline constexpr int belt_loss = CarNames::account("belt_loss");
+inline constexpr int brake_loss = CarNames::account("brake_loss");
+inline constexpr int rolling_loss = CarNames::account("rolling_loss");
+inline constexpr int rear_tyre_loss = CarNames::account("rear_tyre_loss");
+inline constexpr int front_tyre_loss = CarNames::account("front_tyre_loss");
+inline constexpr int tyre_stored = CarNames::account("tyre_stored");
+inline constexpr int air_loss = CarNames::account("air_loss");
+inline constexpr int grade_work = CarNames::account("grade_work");
+inline constexpr int count = CarNames::kAccounts;
 }  // namespace account
 
+/// What the car does between two switch instants.
+using CarModes = ModeSet<coupling::count, plant_switch::count>;
+
 /// A state that is a part's rise over the air's temperature [K].
-template <class Parts = CarParts>
+template <class Parts = CarNames>
 [[nodiscard]] constexpr bool is_rise(int state) {
   return Parts::kStateRows[static_cast<std::size_t>(state)].unit == "K";
 }
@@ -134,8 +136,8 @@ template <class Rows>
   for (std::size_t i = 0; i < names.size(); ++i) names[i] = rows[i].name;
   return names;
 }
-inline constexpr auto kCouplingNames = names_of(CarParts::kCouplingRows);
-inline constexpr auto kSwitchNames = names_of(CarParts::kSwitchRows);
-inline constexpr auto kAccountNames = names_of(CarParts::kAccountRows);
+inline constexpr auto kCouplingNames = names_of(CarNames::kCouplingRows);
+inline constexpr auto kSwitchNames = names_of(CarNames::kSwitchRows);
+inline constexpr auto kAccountNames = names_of(CarNames::kAccountRows);
 
 }  // namespace layshaft

@@ -23,7 +23,7 @@
 
 #include "layshaft/car/car.hpp"
 #include "layshaft/car/car_law.hpp"
-#include "layshaft/car/car_list.hpp"
+#include "layshaft/car/car_parts.hpp"
 #include "layshaft/car/pedals.hpp"
 #include "layshaft/car/plausible.hpp"
 #include "layshaft/network/integration.hpp"

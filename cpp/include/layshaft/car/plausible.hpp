@@ -16,7 +16,7 @@
 #include <span>
 
 #include "layshaft/car/car_list.hpp"
-#include "layshaft/network/integration.hpp"
+#include "layshaft/network/ending.hpp"
 #include "layshaft/number/real.hpp"
 
 namespace layshaft {
@@ -50,7 +50,7 @@ struct PlausibleLaw {
   Real most_power;                           ///< Of the engine [W].
 };
 
-template <class Parts = CarParts>
+template <class Parts = CarNames>
 [[nodiscard]] constexpr bool is_loss(int which) {
   return Parts::kAccountRows[static_cast<std::size_t>(which)].flow == parts::Flow::loss;
 }

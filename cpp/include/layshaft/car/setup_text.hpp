@@ -31,4 +31,9 @@ namespace layshaft {
 [[nodiscard]] double read_value(std::string_view text, std::string_view si_unit,
                                 std::span<const std::string_view> choices);
 
+/// The same for the value of a name, which the message then begins with.
+[[nodiscard]] double read_value_of(std::string_view name, std::string_view text,
+                                   std::string_view si_unit,
+                                   std::span<const std::string_view> choices);
+
 }  // namespace layshaft

@@ -16,6 +16,8 @@
 
 namespace layshaft {
 
+using TrackParts = parts::Assembly<TrackList>;
+
 class TrackCar {
  public:
   using Parts = TrackParts;

@@ -19,35 +19,35 @@ struct TrackList {
       PartsOfTheBody{}, std::tuple<parts::FootHeld, parts::Foot>{}, PartsBehindTheCar{}, OwnParts{},
       std::tuple<parts::Lap>{}));
 };
-using TrackParts = parts::Assembly<TrackList>;
+using TrackNames = parts::PartNames<TrackList>;
 
 /// States after those of the car.
 namespace track_state {
-inline constexpr int distance = TrackParts::state("distance");
-inline constexpr int pedal = TrackParts::state("pedal");
-inline constexpr int count = TrackParts::kStates;
+inline constexpr int distance = TrackNames::state("distance");
+inline constexpr int pedal = TrackNames::state("pedal");
+inline constexpr int count = TrackNames::kStates;
 }  // namespace track_state
 
 namespace track_switch {
-inline constexpr int clutch = TrackParts::plant_switch("clutch");
-inline constexpr int shoe_1 = TrackParts::plant_switch("shoe_1");
-inline constexpr int shoe_2 = TrackParts::plant_switch("shoe_2");
-inline constexpr int piece = TrackParts::plant_switch("piece");
-inline constexpr int foot = TrackParts::plant_switch("foot");
-inline constexpr int count = TrackParts::kSwitches;
+inline constexpr int clutch = TrackNames::plant_switch("clutch");
+inline constexpr int shoe_1 = TrackNames::plant_switch("shoe_1");
+inline constexpr int shoe_2 = TrackNames::plant_switch("shoe_2");
+inline constexpr int piece = TrackNames::plant_switch("piece");
+inline constexpr int foot = TrackNames::plant_switch("foot");
+inline constexpr int count = TrackNames::kSwitches;
 }  // namespace track_switch
 
 namespace track_signal {
-inline constexpr int rear_load = TrackParts::signal("rear_load");
-inline constexpr int front_load = TrackParts::signal("front_load");
-inline constexpr int rear_force = TrackParts::signal("rear_force");
-inline constexpr int front_force = TrackParts::signal("front_force");
+inline constexpr int rear_load = TrackNames::signal("rear_load");
+inline constexpr int front_load = TrackNames::signal("front_load");
+inline constexpr int rear_force = TrackNames::signal("rear_force");
+inline constexpr int front_force = TrackNames::signal("front_force");
 }  // namespace track_signal
 
 /// Accounts after those of the car.
 namespace track_account {
-inline constexpr int cornering_loss = TrackParts::account("cornering_loss");
-inline constexpr int count = TrackParts::kAccounts;
+inline constexpr int cornering_loss = TrackNames::account("cornering_loss");
+inline constexpr int count = TrackNames::kAccounts;
 }  // namespace track_account
 
 /// What the driver does.
@@ -58,7 +58,7 @@ enum Foot : int {
 };
 }
 
-inline constexpr auto kTrackSwitchNames = names_of(TrackParts::kSwitchRows);
+inline constexpr auto kTrackSwitchNames = names_of(TrackNames::kSwitchRows);
 
 /// The car's own come first.
 template <class Own, class All>
@@ -68,8 +68,8 @@ template <class Own, class All>
   }
   return true;
 }
-static_assert(begins_with(TrackParts::kStateRows, CarParts::kStateRows));
-static_assert(begins_with(TrackParts::kCouplingRows, CarParts::kCouplingRows));
-static_assert(begins_with(TrackParts::kAccountRows, CarParts::kAccountRows));
+static_assert(begins_with(TrackNames::kStateRows, CarNames::kStateRows));
+static_assert(begins_with(TrackNames::kCouplingRows, CarNames::kCouplingRows));
+static_assert(begins_with(TrackNames::kAccountRows, CarNames::kAccountRows));
 
 }  // namespace layshaft

@@ -21,6 +21,13 @@
 
 namespace layshaft {
 
+/// The error of a way, as the error of its speed goes from one value to another within a length of
+/// time [s].
+template <class Value, class Length>
+[[nodiscard]] Value way_of_error(const Length& length, const Value& begin, const Value& end) {
+  return 0.5 * length * (begin + end);
+}
+
 template <class P>
 struct CarriedError {
   StateOf<P> state = StateOf<P>::Zero();  ///< Of the state.
@@ -30,10 +37,14 @@ struct CarriedError {
 
   /// Goes on to the end of a step of this length [s], where the state's error is known.
   void advance(double length, const StateOf<P>& at_end) {
-    way += 0.5 * length * (state + at_end);
+    way += way_of_error(length, state, at_end);
     state = at_end;
   }
 };
+
+/// Whether a stepper carries errors along.
+template <class Stepper>
+inline constexpr bool kCarriesErrors = requires(const Stepper& s) { s.carried_error(); };
 
 /// By how many times its estimate an error may be larger.
 inline constexpr double kEdgeMargin = 4.0;

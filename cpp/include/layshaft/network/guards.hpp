@@ -7,6 +7,7 @@
 #include <cstdint>
 
 #include "layshaft/network/plant.hpp"
+#include "layshaft/number/arithmetic.hpp"
 
 namespace layshaft {
 
@@ -19,14 +20,24 @@ enum class GuardKind : std::uint8_t {
   plant_switch,  ///< A guard of the plant's own.
 };
 
+/// Noise of all guards but those of slips [-].
+inline constexpr double kGuardNoise = 1e-9;
+
 /// Slips below this share of their scale are round-off of a projection or of a located root.
 inline constexpr double kSlipRoundOff = 1e-11;
 
+/// Noise of a slip's guard at a tolerance: what a long step's dense output may dip below zero by.
+/// It is as small as can be: a coupling that sticks is put on the slip it had, and where a stiff
+/// tyre answers to that, the torque of the answer would let it go again, for ever.
+template <class Real>
+[[nodiscard]] Real slip_noise(const Real& tolerance) {
+  using std::max;
+  return max(1e-5 * tolerance, Real(kSlipRoundOff));
+}
+
 /// What a guard has to rise past before it may fall; one that has not may stand as far below zero.
-/// That of a slip is as small as can be: a coupling that sticks is put on the slip it had, and
-/// where a stiff tyre answers to that, the torque of the answer would let it go again, for ever.
-[[nodiscard]] constexpr double guard_noise(GuardKind kind) {
-  return kind == GuardKind::slip ? kSlipRoundOff : 1e-9;
+[[nodiscard]] constexpr double guard_noise(GuardKind kind, double slip_noise) {
+  return kind == GuardKind::slip ? slip_noise : kGuardNoise;
 }
 
 /// The guard that fell: `index` counts couplings, or switches for `plant_switch`.
@@ -82,22 +93,55 @@ template <Plant P>
   return set;
 }
 
-/// Guard of a sliding coupling: its slip on the side where it slides.
-template <Plant P>
-[[nodiscard]] double slip_guard(const P& plant, int coupling, CouplingMode mode,
-                                const StateOf<P>& state) {
-  const double slip = plant.network().slip.row(coupling).dot(state.template head<P::kNodes>());
-  return (mode == CouplingMode::slip_positive ? slip : -slip) / plant.slip_scale()(coupling);
+/// Whether a guard is of this kind; in lanes kinds are numbers.
+[[nodiscard]] constexpr bool is_kind(GuardKind kind, GuardKind which) { return kind == which; }
+template <class Real>
+[[nodiscard]] auto is_kind(const Real& kind, GuardKind which) {
+  return kind == Real(static_cast<double>(which));
 }
 
-/// Guard of a stuck coupling, from its torque and its limits at rest.
-template <Plant P>
-[[nodiscard]] double torque_guard(const P& plant, const Fired& id, CouplingMode mode, double torque,
-                                  const HoldLimits<P::kCouplings>& hold) {
-  const double scale = plant.torque_scale()(id.index);
-  if (id.kind == GuardKind::high_limit) return (hold.high(id.index) - torque) / scale;
-  if (id.kind == GuardKind::low_limit) return (torque - hold.low(id.index)) / scale;
-  return (mode == CouplingMode::stuck_back ? -torque : torque) / scale;
+/// The first guard of a coupling times its scale, 1 where nothing is watched. `high` is the limit
+/// at rest; `forwards` says on which side it slides. These formulas serve lanes as well.
+template <class Kind, class Mask, class Real>
+[[nodiscard]] Real first_guard(const Kind& kind, const Mask& forwards, const Real& slip,
+                               const Real& torque, const Real& high) {
+  return select(is_kind(kind, GuardKind::slip), select(forwards, slip, -slip),
+                select(is_kind(kind, GuardKind::high_limit), high - torque,
+                       select(is_kind(kind, GuardKind::reversal), -torque, Real(1.0))));
+}
+
+/// The second.
+template <class Kind, class Real>
+[[nodiscard]] Real second_guard(const Kind& kind, const Real& torque, const Real& low) {
+  return select(is_kind(kind, GuardKind::low_limit), torque - low,
+                select(is_kind(kind, GuardKind::reversal), torque, Real(1.0)));
+}
+
+/// The scale of a coupling's guard.
+template <class Kind, class Real>
+[[nodiscard]] Real guard_scale(const Kind& kind, const Real& slip_scale, const Real& torque_scale) {
+  return select(is_kind(kind, GuardKind::slip), slip_scale, torque_scale);
+}
+
+/// How far below zero the guard of a coupling times its scale may stand until it has risen past
+/// that.
+template <class Kind, class Real>
+[[nodiscard]] Real scaled_noise(const Kind& kind, const Real& slip_noise, const Real& slip_scale,
+                                const Real& torque_scale) {
+  return select(is_kind(kind, GuardKind::slip), slip_noise * slip_scale,
+                kGuardNoise * torque_scale);
+}
+
+/// Whether a guard with this value may fall from now on, `before` whether it might until now.
+template <class Mask, class Real>
+[[nodiscard]] Mask is_armed(const Mask& before, const Real& value, const Real& noise) {
+  return Mask(before | (value > noise));
+}
+
+/// A guard below this has fallen.
+template <class Mask, class Real>
+[[nodiscard]] Real least_guard(const Mask& armed, const Real& noise) {
+  return select(armed, Real(0.0), -noise);
 }
 
 /// The guard of a train at rest that would let it turn back, or -1. It goes by the torque that the
@@ -117,6 +161,24 @@ template <Plant P>
   return couplings;
 }
 
+/// One guard of a coupling: of a slip from the speeds, else from its torque and limits at rest.
+template <Plant P>
+[[nodiscard]] double slip_guard(const P& plant, int coupling, CouplingMode mode,
+                                const StateOf<P>& state) {
+  const double slip = plant.network().slip.row(coupling).dot(state.template head<P::kNodes>());
+  const bool forwards = mode == CouplingMode::slip_positive;
+  return first_guard(GuardKind::slip, forwards, slip, 0.0, 0.0) / plant.slip_scale()(coupling);
+}
+template <Plant P>
+[[nodiscard]] double torque_guard(const P& plant, const GuardSet<P>& set, int guard, double torque,
+                                  const HoldLimits<P::kCouplings>& hold) {
+  const int coupling = guard / 2;
+  const GuardKind kind = set.kinds[static_cast<std::size_t>(guard)];
+  const double value = guard % 2 == 0 ? first_guard(kind, false, 0.0, torque, hold.high(coupling))
+                                      : second_guard(kind, torque, hold.low(coupling));
+  return value / plant.torque_scale()(coupling);
+}
+
 /// Values of the watched guards at (time, state); 1 where nothing is watched.
 template <Plant P, class Active>
 [[nodiscard]] GuardValues<P> guard_values(const P& plant, const GuardSet<P>& set,
@@ -126,15 +188,13 @@ template <Plant P, class Active>
   GuardValues<P> values;
   values.fill(1.0);
   const HoldLimits<P::kCouplings> hold = plant.hold_limits(active, view.loads, time, state);
-  for (int i = 0; i < P::kCouplings; ++i) {
-    const CouplingMode mode = modes.couplings[static_cast<std::size_t>(i)];
-    for (const int guard : {2 * i, 2 * i + 1}) {
-      const GuardKind kind = set.kinds[static_cast<std::size_t>(guard)];
-      if (kind == GuardKind::none) continue;
-      values[static_cast<std::size_t>(guard)] =
-          kind == GuardKind::slip ? slip_guard(plant, i, mode, state)
-                                  : torque_guard(plant, {kind, i}, mode, view.torques(i), hold);
-    }
+  for (int guard = 0; guard < 2 * P::kCouplings; ++guard) {
+    const auto g = static_cast<std::size_t>(guard);
+    const int i = guard / 2;
+    if (set.kinds[g] == GuardKind::none) continue;
+    values[g] = set.kinds[g] == GuardKind::slip
+                    ? slip_guard(plant, i, modes.couplings[static_cast<std::size_t>(i)], state)
+                    : torque_guard(plant, set, guard, view.torques(i), hold);
   }
   const auto of_switch = [&](int k) -> double& {
     return values[static_cast<std::size_t>(2 * P::kCouplings + k)];
@@ -153,17 +213,19 @@ template <Plant P, class Active>
 
 /// Value of one guard at (time, state); cheap where it needs no torque.
 template <Plant P, class Active>
-[[nodiscard]] double guard_value(const P& plant, const Fired& id, const ModesOf<P>& modes,
-                                 const Active& active, const FrozenOf<P>& frozen, double time,
-                                 const StateOf<P>& state) {
+[[nodiscard]] double guard_value(const P& plant, const GuardSet<P>& set, int guard,
+                                 const ModesOf<P>& modes, const Active& active,
+                                 const FrozenOf<P>& frozen, double time, const StateOf<P>& state) {
+  const Fired id = set.fired(guard);
   if (id.kind == GuardKind::plant_switch) {
     return plant.switch_guard(id.index, modes.switches, time, state);
   }
-  const CouplingMode mode = modes.couplings[static_cast<std::size_t>(id.index)];
-  if (id.kind == GuardKind::slip) return slip_guard(plant, id.index, mode, state);
-  const View<P> view = view_of<P, Active>(plant, active, frozen, time, state);
+  if (id.kind == GuardKind::slip) {
+    return slip_guard(plant, id.index, modes.couplings[static_cast<std::size_t>(id.index)], state);
+  }
+  const View<P> view = view_of(plant, active, frozen, time, state);
   const HoldLimits<P::kCouplings> hold = plant.hold_limits(active, view.loads, time, state);
-  return torque_guard(plant, id, mode, view.torques(id.index), hold);
+  return torque_guard(plant, set, guard, view.torques(id.index), hold);
 }
 
 }  // namespace layshaft

@@ -8,9 +8,13 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <string_view>
 
 namespace layshaft {
+
+/// A limit that is never reached: the driving side of a one-way bearing.
+inline constexpr double kNoLimit = std::numeric_limits<double>::max();
 
 /// What a coupling does between two switch instants.
 enum class CouplingMode : std::uint8_t {

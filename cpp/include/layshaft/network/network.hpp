@@ -15,15 +15,20 @@
 
 #include <Eigen/Core>
 #include <array>
-#include <limits>
+#include <type_traits>
+
+#include "layshaft/network/modes.hpp"
+#include "layshaft/number/columns.hpp"
 
 namespace layshaft {
 
-/// A limit that is never reached: the driving side of a one-way bearing.
-inline constexpr double kNoLimit = std::numeric_limits<double>::max();
-
 template <class Real, int Size>
 using Vector = Eigen::Matrix<Real, Size, 1>;
+
+/// A column of any number type: Eigen's for those that it knows.
+template <class Real, int Size>
+using ColumnOf =
+    std::conditional_t<std::is_same_v<Real, double>, Vector<Real, Size>, Column<Real, Size>>;
 
 template <int Nodes, int Couplings>
 struct Network {
@@ -44,19 +49,31 @@ struct Network {
   }
 };
 
+/// The same numbers as an Eigen vector, and back.
+template <int Size>
+[[nodiscard]] Vector<double, Size> to_vector(const Column<double, Size>& column) {
+  return Vector<double, Size>(column.entries.data());
+}
+template <int Size>
+[[nodiscard]] Column<double, Size> to_column(const Vector<double, Size>& vector) {
+  Column<double, Size> column;
+  for (int i = 0; i < Size; ++i) column(i) = vector(i);
+  return column;
+}
+
 /// Applied torques and the limits of the sliding couplings at one instant.
 template <class Real, int Nodes, int Couplings>
 struct Loads {
-  Vector<Real, Nodes> applied;
-  Vector<Real, Couplings> low;   ///< Torque while slip < 0, <= 0.
-  Vector<Real, Couplings> high;  ///< Torque while slip > 0, >= 0.
+  ColumnOf<Real, Nodes> applied;
+  ColumnOf<Real, Couplings> low;   ///< Torque while slip < 0, <= 0.
+  ColumnOf<Real, Couplings> high;  ///< Torque while slip > 0, >= 0.
 };
 
 /// What a coupling can hold at rest before it breaks away; at least its sliding limits.
-template <int Couplings>
+template <int Couplings, class Real = double>
 struct HoldLimits {
-  Vector<double, Couplings> low;
-  Vector<double, Couplings> high;
+  ColumnOf<Real, Couplings> low;
+  ColumnOf<Real, Couplings> high;
 };
 
 /// The equation of motion while the modes are frozen, as numbers only (no branch on a mode):

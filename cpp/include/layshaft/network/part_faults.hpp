@@ -93,7 +93,7 @@ template <class List>
 [[nodiscard]] constexpr bool is_given_late(int quantity) {
   using Net = Wiring<List>;
   for (std::size_t p = 0; p < Net::late.size(); ++p) {
-    const Stretch give = Net::Have::of_gives[p];
+    const Range give = Net::Have::of_gives[p];
     for (std::size_t g = give.begin; g < give.begin + give.size; ++g) {
       if (Net::late[p] && Net::gives[g] == quantity) return true;
     }
@@ -145,7 +145,7 @@ template <class List>
   constexpr Sizes kSizes = Net::kSizes;
   std::array<bool, static_cast<std::size_t>(kSizes.count())> given{};
   for (std::size_t p = 0; p < Net::late.size(); ++p) {
-    const Stretch read = Have::of_reads[p];
+    const Range read = Have::of_reads[p];
     for (std::size_t r = read.begin; r < read.begin + read.size; ++r) {
       const int quantity = Net::reads[r];
       const bool is_given = kSizes.is_signal(quantity) || kSizes.is_own_rate(quantity);
@@ -154,7 +154,7 @@ template <class List>
         return Fault::rate_in_parts;
       }
     }
-    const Stretch give = Have::of_gives[p];
+    const Range give = Have::of_gives[p];
     for (std::size_t g = give.begin; g < give.begin + give.size; ++g) {
       const int quantity = Net::gives[g];
       if (Net::late[p] && quantity >= kSizes.force(0)) return Fault::force_too_late;

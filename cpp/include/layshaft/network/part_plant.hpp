@@ -176,7 +176,7 @@ class PartPlant {
                                 const State& /*state*/) const {
     int next = 1 - switches[static_cast<std::size_t>(k)];
     Parts::for_each_part([&]<class Part, PartPlaces places>() {
-      constexpr Stretch kOwn = places.switches;
+      constexpr Range kOwn = places.switches;
       const auto at = static_cast<std::size_t>(k);
       if constexpr (requires { Part::next(0, own_of<kOwn>(switches)); }) {
         if (at >= kOwn.begin && at < kOwn.begin + kOwn.size) {
@@ -190,7 +190,7 @@ class PartPlant {
   [[nodiscard]] bool is_open(int which, const Positions& switches) const {
     bool open = false;
     Parts::for_each_part([&]<class Part, PartPlaces places>() {
-      constexpr Stretch kOwn = places.couplings;
+      constexpr Range kOwn = places.couplings;
       const auto at = static_cast<std::size_t>(which);
       const auto& law = laws_.template of<Part>();
       if constexpr (requires { Part::is_open(law, 0, own_of<places.switches>(switches)); }) {
@@ -217,7 +217,7 @@ class PartPlant {
   }
 
   // The positions of one part's switches.
-  template <Stretch Own>
+  template <Range Own>
   [[nodiscard]] static std::array<std::int16_t, Own.size> own_of(const Positions& switches) {
     std::array<std::int16_t, Own.size> own{};
     for (std::size_t k = 0; k < Own.size; ++k) own[k] = switches[Own.begin + k];

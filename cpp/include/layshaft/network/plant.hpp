@@ -93,8 +93,8 @@ struct FactorsOf {
 /// Torques of the sliding couplings, and the forces on the nodes with them.
 template <class P, class Real>
 struct Pushed {
-  Vector<Real, P::kCouplings> sliding;
-  Vector<Real, P::kNodes> force;
+  ColumnOf<Real, P::kCouplings> sliding;
+  ColumnOf<Real, P::kNodes> force;
 };
 
 /// Works out both. A plant may do it itself, knowing which nodes each coupling joins.
@@ -115,53 +115,65 @@ void push_nodes(const Frozen& frozen, const Loads& loads, Pushed& pushed) {
 
 /// matrix * right, each sum from the first column on.
 template <int Rows, int Columns, class Real, class Matrix, class Right>
-[[nodiscard]] std::array<Real, static_cast<std::size_t>(Rows)> times(const Matrix& matrix,
-                                                                     const Right& right) {
-  std::array<Real, static_cast<std::size_t>(Rows)> sums;
-  for (int i = 0; i < Rows; ++i) sums[static_cast<std::size_t>(i)] = matrix(i, 0) * right(0);
+[[nodiscard]] ColumnOf<Real, Rows> times(const Matrix& matrix, const Right& right) {
+  ColumnOf<Real, Rows> sums;
+  for (int i = 0; i < Rows; ++i) sums(i) = matrix(i, 0) * right(0);
   for (int j = 1; j < Columns; ++j) {
-    for (int i = 0; i < Rows; ++i) sums[static_cast<std::size_t>(i)] += matrix(i, j) * right(j);
+    for (int i = 0; i < Rows; ++i) sums(i) += matrix(i, j) * right(j);
   }
   return sums;
 }
 
-/// State derivatives of a plant with frozen modes; a plant may have its own (`rates`), compiled
-/// once.
-template <class P, class Active, class Real>
-[[nodiscard]] StateOf<P, Real> rates_of(const P& plant, const Active& active,
-                                        const FrozenOf<P, Real>& frozen, const Real& time,
-                                        const StateOf<P, Real>& state) {
-  if constexpr (requires { plant.rates(active, frozen, time, state); }) {
-    return plant.rates(active, frozen, time, state);
-  }
+/// State derivatives of a plant with frozen modes, into `rates(i)`. Written for any number type, so
+/// for lanes as well.
+template <class P, class Active, class Frozen, class Real, class State, class Rates>
+void fill_rates(const P& plant, const Active& active, const Frozen& frozen, const Real& time,
+                const State& state, Rates& rates) {
   auto loads = plant.loads(active, time, state);
   Pushed<P, Real> pushed;
   push_nodes<P>(frozen, loads, pushed);
-  const auto products = times<P::kNodes, P::kNodes, Real>(frozen.accelerate, pushed.force);
-  const Vector<Real, P::kNodes> accelerations(products.data());
-  StateOf<P, Real> rates;
-  rates.template head<P::kNodes>() = accelerations;
+  const auto accelerations = times<P::kNodes, P::kNodes, Real>(frozen.accelerate, pushed.force);
+  for (int i = 0; i < P::kNodes; ++i) rates(i) = accelerations(i);
   plant.auxiliary_rates(active, time, state, loads, pushed.sliding, accelerations, rates);
-  return rates;
+}
+
+/// The same as a value; a plant may have its own (`rates`), compiled once.
+template <class P, class Active>
+[[nodiscard]] StateOf<P> rates_of(const P& plant, const Active& active, const FrozenOf<P>& frozen,
+                                  double time, const StateOf<P>& state) {
+  if constexpr (requires { plant.rates(active, frozen, time, state); }) {
+    return plant.rates(active, frozen, time, state);
+  } else {
+    StateOf<P> rates;
+    fill_rates(plant, active, frozen, time, state, rates);
+    return rates;
+  }
 }
 
 /// What can be seen of a plant at one instant of frozen modes: loads and all coupling torques.
-template <class P>
-struct View {
-  decltype(std::declval<const P&>().loads(std::declval<const P&>().activate(ModesOf<P>{}.switches),
-                                          0.0, StateOf<P>{})) loads;
-  Vector<double, P::kCouplings> torques;
+template <class Loads, class Torques>
+struct ViewOf {
+  Loads loads;
+  Torques torques;
 };
 
-template <class P, class Active>
-[[nodiscard]] View<P> view_of(const P& plant, const Active& active, const FrozenOf<P>& frozen,
-                              double time, const StateOf<P>& state) {
-  View<P> view{plant.loads(active, time, state), {}};
-  Pushed<P, double> pushed;
+template <class P, class Active, class Frozen, class Real, class State>
+[[nodiscard]] auto view_of(const P& plant, const Active& active, const Frozen& frozen,
+                           const Real& time, const State& state) {
+  ViewOf<decltype(plant.loads(active, time, state)), ColumnOf<Real, P::kCouplings>> view{
+      plant.loads(active, time, state), {}};
+  Pushed<P, Real> pushed;
   push_nodes<P>(frozen, view.loads, pushed);
-  const auto held = times<P::kCouplings, P::kNodes, double>(frozen.hold, pushed.force);
-  view.torques = pushed.sliding + Vector<double, P::kCouplings>(held.data());
+  const auto held = times<P::kCouplings, P::kNodes, Real>(frozen.hold, pushed.force);
+  for (int i = 0; i < P::kCouplings; ++i) view.torques(i) = pushed.sliding(i) + held(i);
   return view;
 }
+
+template <class P>
+using PlantActive = decltype(std::declval<const P&>().activate(ModesOf<P>{}.switches));
+
+template <class P>
+using View = decltype(view_of(std::declval<const P&>(), std::declval<const PlantActive<P>&>(),
+                              std::declval<const FrozenOf<P>&>(), 0.0, StateOf<P>{}));
 
 }  // namespace layshaft

@@ -87,7 +87,7 @@ class RosenbrockStepper {
         const double growth = possible_growth<Method>(error);
         const double next = next_step(step, growth, kept_);
         kept_ = {step, growth};
-        next_step_ = std::min(rejected ? std::min(next, step) : next, longest_step_);
+        next_step_ = bounded_step(next, step, rejected, longest_step_);
         fill_dense<Method, kSize>(stages_, dense_);
         carry_error<Method, kSize>(factors, step, stages_[Method.kStages - 1], error_);
         return {time_, new_time_};

@@ -23,7 +23,7 @@ using DenseRowsOf = std::array<State, Method.kDenseRows>;
 /// Which stages have the argument of the stage before plus a share of that stage, as the last ones
 /// of a stiffly accurate method do.
 template <const auto& Method>
-inline constexpr std::array<bool, Method.kStages> kGoesOn = [] {
+inline constexpr std::array<bool, Method.kStages> kExtendsPrevious = [] {
   std::array<bool, Method.kStages> goes_on{};
   for (std::size_t i = 2; i < Method.kStages; ++i) {
     goes_on[i] = true;
@@ -36,7 +36,7 @@ inline constexpr std::array<bool, Method.kStages> kGoesOn = [] {
 
 // Sum of weights[Row][j] * stages[j](k) for j from First to Row - 1.
 template <const auto& Weights, std::size_t Row, std::size_t First, class Stages>
-[[nodiscard]] auto weighed(const Stages& stages, int k) {
+[[nodiscard]] auto weighted_sum(const Stages& stages, int k) {
   auto sum = Weights[Row][First] * stages[First](k);
   [&]<std::size_t... J>(std::index_sequence<J...>) {
     ((sum += Weights[Row][First + 1 + J] * stages[First + 1 + J](k)), ...);
@@ -54,17 +54,17 @@ void fill_stages(const Rates& rates, const Factors& factors, const State& state,
   for (int k = 0; k < Size; ++k) argument(k) = state(k);
   const auto fill = [&]<std::size_t I>() {
     if constexpr (I > 0) {
-      constexpr std::size_t kFirst = kGoesOn<Method>[I] ? I - 1 : 0;
+      constexpr std::size_t kFirst = kExtendsPrevious<Method>[I] ? I - 1 : 0;
       for (int k = 0; k < Size; ++k) {
-        const Real before = kGoesOn<Method>[I] ? argument(k) : state(k);
-        argument(k) = before + weighed<Method.a, I, kFirst>(stages, k);
+        const Real before = kExtendsPrevious<Method>[I] ? argument(k) : state(k);
+        argument(k) = before + weighted_sum<Method.a, I, kFirst>(stages, k);
       }
     }
     State& stage = stages[I];
     rates(argument, stage, Real(time + Method.c[I] * step));
     const Real slope_weight = Method.d[I] * step;
     for (int k = 0; k < Size; ++k) {
-      if constexpr (I > 0) stage(k) += inverse_step * weighed<Method.e, I, 0>(stages, k);
+      if constexpr (I > 0) stage(k) += inverse_step * weighted_sum<Method.e, I, 0>(stages, k);
       if constexpr (Method.d[I] != 0.0) stage(k) += slope_weight * time_slope(k);
     }
     factors.solve(stage);
@@ -122,6 +122,13 @@ template <class Real>
 [[nodiscard]] Real next_step(const Real& step, const Real& growth, const KeptStep<Real>& last) {
   const Real trend = (step / last.step) * (growth / last.growth);
   return step * min(max(0.9 * growth * min(trend, Real(1.0)), Real(0.2)), Real(5.0));
+}
+
+/// The same, not longer than the step kept where that had been shortened, nor than `longest`.
+template <class Mask, class Real>
+[[nodiscard]] Real bounded_step(const Real& next, const Real& step, const Mask& shortened,
+                                const Real& longest) {
+  return min(select(shortened, min(next, step), next), longest);
 }
 
 /// Size of the next attempt after one that failed with this error.

@@ -10,11 +10,12 @@
 #include <cstring>
 #include <span>
 
-#include "layshaft/car/car_list.hpp"
+#include "layshaft/car/car_parts.hpp"
 #include "layshaft/car/plausible.hpp"
 #include "layshaft/network/guards.hpp"
 #include "layshaft/network/rosenbrock_step.hpp"
 #include "layshaft/number/columns.hpp"
+#include "layshaft/run/peaks.hpp"
 
 namespace layshaft {
 
@@ -50,20 +51,12 @@ template <class Real>
 struct LaneModes {
   parts::Actives<CarList, Real> active;
   LaneFrozen<Real> frozen;
-  std::array<Real, coupling::count> first_kind;   ///< `GuardKind` of each coupling, as numbers.
-  std::array<Real, coupling::count> second_kind;  ///< Of its second guard.
-  Real corner_time;                               ///< [s]
-  Real next_distance;                             ///< Looked at once the car is here [m].
-  Real next_speed;                                ///< [m/s]
-  Real next_crank;                                ///< [rad/s]
+  std::array<Real, 2 * coupling::count> kinds;  ///< `GuardKind` of each guard, as numbers.
+  Real corner_time;                             ///< [s]
+  Real next_distance;                           ///< Looked at once the car is here [m].
+  Real next_speed;                              ///< [m/s]
+  Real next_crank;                              ///< [rad/s]
   Real turns_from;  ///< Looked at once the crank's acceleration is not of this sign; never where 0.
-};
-
-/// Largest values at the ends of quiet steps; order and meaning of `Peaks`, the pitch aside: no
-/// step with an axle off the ground is quiet.
-template <class Real>
-struct LanePeaks {
-  Real car_speed, crank_speed, rear_slip, front_slip, clutch_temperature, shoe_temperature;
 };
 
 /// Where a lane stands between steps.
@@ -73,13 +66,13 @@ struct LaneMotion {
   Column<Real, car_state::count> seen;   ///< The same, off the dense output of the step before.
   std::array<Real, account::count> accounts;
   std::array<Real, account::count> account_rates;
-  std::array<Real, kCarGuards> armed;   ///< 1 for a guard that has risen and may fall, else 0.
-  std::array<Real, kCarGuards> guards;  ///< Before they are divided by their scale.
-  Real time;                            ///< [s]
-  Real step;                            ///< To be tried next [s].
-  KeptStep<Real> kept;                  ///< The step before.
-  Real attempts;                        ///< Failed at this step.
-  LanePeaks<Real> peaks;
+  std::array<Real, kCarGuards> armed;    ///< 1 for a guard that has risen and may fall, else 0.
+  std::array<Real, kCarGuards> guards;   ///< Before they are divided by their scale.
+  Real time;                             ///< [s]
+  Real step;                             ///< To be tried next [s].
+  KeptStep<Real> kept;                   ///< The step before.
+  Real attempts;                         ///< Failed at this step.
+  PeaksOf<Real> peaks;                   ///< At the ends of quiet steps.
   Column<Real, car_state::count> error;  ///< Carried error of the state (`carried_error.hpp`).
   Real car_way_error;                    ///< That of the car's way [m].
 };

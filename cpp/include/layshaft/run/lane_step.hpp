@@ -7,9 +7,8 @@
 /// integrator then does the rest for that lane alone. Included by the sources that compile it for
 /// one instruction set each, and by nothing else.
 
+#include "layshaft/network/carried_error.hpp"
 #include "layshaft/network/dip.hpp"
-#include "layshaft/network/guards.hpp"
-#include "layshaft/network/lane_loads.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/network/quadrature.hpp"
 #include "layshaft/number/lanes.hpp"
@@ -22,34 +21,37 @@ namespace lane_step {
 template <class Real>
 using LaneState = Column<Real, car_state::count>;
 
+/// The cars of all lanes as one plant.
 template <class Real>
-using LaneLoads = parts::AssemblyLoads<CarList, Real>;
+struct LanePlant {
+  static constexpr int kNodes = node::count;
+  static constexpr int kCouplings = coupling::count;
+  using Active = parts::Actives<CarList, Real>;
+  using Loads = parts::AssemblyLoads<CarList, Real>;
 
-template <class Real>
-struct LanePushed {
-  Column<Real, coupling::count> sliding;
-  Column<Real, node::count> force;
+  const CarLaws<Real>& laws;
 
-  LanePushed(const LaneModes<Real>& modes, const LaneLoads<Real>& loads) {
-    CarParts::push(modes.frozen, loads, sliding, force);
+  template <class State>
+  [[nodiscard]] Loads loads(const Active& active, const Real& time, const State& state) const {
+    return CarParts::loads(laws, active, time, state);
   }
-};
-
-/// The frozen equations of all lanes.
-template <class Real>
-struct LaneSystem {
-  const LaneBlock<Real>& block;
-
-  void operator()(const LaneState<Real>& state, LaneState<Real>& rates, const Real& time) const {
-    const auto& laws = block.car.laws;
-    const LaneModes<Real>& modes = block.modes;
-    LaneLoads<Real> loads = CarParts::loads(laws, modes.active, time, state);
-    const LanePushed<Real> pushed(modes, loads);
-    const Column<Real, node::count> accelerations{
-        times<node::count, node::count, Real>(modes.frozen.accelerate, pushed.force)};
-    for (int i = 0; i < node::count; ++i) rates(i) = accelerations(i);
-    CarParts::auxiliary_rates(laws, modes.active, time, state, loads, pushed.sliding, accelerations,
-                              rates);
+  template <class State>
+  [[nodiscard]] HoldLimits<kCouplings, Real> hold_limits(const Active& active, const Loads& sliding,
+                                                         const Real& time,
+                                                         const State& state) const {
+    HoldLimits<kCouplings, Real> hold{sliding.low, sliding.high};
+    CarParts::raise_to_hold_limits(laws, active, time, state, sliding, hold);
+    return hold;
+  }
+  template <class State, class Sliding, class Accelerations, class Rates>
+  void auxiliary_rates(const Active& active, const Real& time, const State& state, Loads& loads,
+                       const Sliding& sliding, const Accelerations& accelerations,
+                       Rates& rates) const {
+    CarParts::auxiliary_rates(laws, active, time, state, loads, sliding, accelerations, rates);
+  }
+  template <class Frozen, class Sliding, class Force>
+  static void push(const Frozen& frozen, const Loads& loads, Sliding& sliding, Force& force) {
+    CarParts::push(frozen, loads, sliding, force);
   }
 };
 
@@ -63,60 +65,34 @@ struct LaneLook {
 };
 
 template <class Real>
-[[nodiscard]] auto is_kind(const Real& kind, GuardKind which) {
-  return kind == Real(static_cast<double>(which));
-}
-
-template <class Real, class Torques, class Hold>
-void set_guards(const LaneBlock<Real>& block, const Real& time, const LaneState<Real>& state,
-                const LaneLoads<Real>& loads, const Torques& torques, const Hold& hold,
-                LaneLook<Real>& look) {
-  const LaneCar<Real>& car = block.car;
-  const LaneModes<Real>& modes = block.modes;
-  for (int i = 0; i < coupling::count; ++i) {
-    const auto k = static_cast<std::size_t>(i);
-    const auto joined = CarParts::nodes_of(i);
-    Real slip = car.slip(i, 0) * state(joined[0]);
-    for (std::size_t n = 1; n < joined.size(); ++n) {
-      if (joined[n] != parts::kNone) slip += car.slip(i, static_cast<int>(n)) * state(joined[n]);
-    }
-    const Real sided = select(modes.frozen.high_weight(i) > 0.5, slip, -slip);
-    const Real torque = torques(i);
-    const Real torque_noise = guard_noise(GuardKind::low_limit) * car.torque_scale(i);
-    const Real& one = modes.first_kind[k];
-    const Real& two = modes.second_kind[k];
-    const auto sliding = is_kind(one, GuardKind::slip);
-    look.guards[2 * k] =
-        select(sliding, sided,
-               select(is_kind(one, GuardKind::high_limit), hold.high(i) - torque,
-                      select(is_kind(one, GuardKind::reversal), -torque, Real(1.0))));
-    look.noise[2 * k] =
-        select(sliding, guard_noise(GuardKind::slip) * car.slip_scale(i), torque_noise);
-    look.guards[2 * k + 1] = select(is_kind(two, GuardKind::low_limit), torque - hold.low(i),
-                                    select(is_kind(two, GuardKind::reversal), torque, Real(1.0)));
-    look.noise[2 * k + 1] = torque_noise;
-  }
-  constexpr auto kSwitches = static_cast<std::size_t>(2 * coupling::count);
-  const auto guards = CarParts::guards(car.laws, modes.active, time, state, loads);
-  for (std::size_t k = 0; k < guards.size(); ++k) look.guards[kSwitches + k] = guards[k];
-  for (std::size_t k = kSwitches; k < kCarGuards; ++k)
-    look.noise[k] = Real(guard_noise(GuardKind::plant_switch));
-}
-
-template <class Real>
 void look_at(const LaneBlock<Real>& block, const Real& time, const LaneState<Real>& state,
              LaneLook<Real>& look) {
-  const auto& laws = block.car.laws;
+  const LaneCar<Real>& car = block.car;
   const LaneModes<Real>& modes = block.modes;
-  const LaneLoads<Real> loads = CarParts::loads(laws, modes.active, time, state);
-  const LanePushed<Real> pushed(modes, loads);
-  Column<Real, coupling::count> torques{
-      times<coupling::count, node::count, Real>(modes.frozen.hold, pushed.force)};
-  for (int i = 0; i < coupling::count; ++i) torques(i) = pushed.sliding(i) + torques(i);
-  look.account_rates = CarParts::account_rates(laws, time, state, loads, torques);
-  LaneLoads<Real> hold = loads;
-  CarParts::raise_to_hold_limits(laws, modes.active, time, state, loads, hold);
-  set_guards(block, time, state, loads, torques, hold, look);
+  const LanePlant<Real> plant{car.laws};
+  const auto view = view_of(plant, modes.active, modes.frozen, time, state);
+  look.account_rates = CarParts::account_rates(car.laws, time, state, view.loads, view.torques);
+  const auto hold = plant.hold_limits(modes.active, view.loads, time, state);
+  const Real noise = slip_noise(car.tolerance);
+  CarParts::for_each_coupling([&]<int I>() {
+    constexpr std::size_t kFirst = 2 * I;
+    constexpr std::size_t kSecond = kFirst + 1;
+    const auto slip =
+        CarParts::slip<I>([&](int k) -> const Real& { return car.slip(I, k); }, state);
+    const auto forwards = modes.frozen.high_weight(I) > 0.5;
+    look.guards[kFirst] =
+        first_guard(modes.kinds[kFirst], forwards, slip, view.torques(I), hold.high(I));
+    look.guards[kSecond] = second_guard(modes.kinds[kSecond], view.torques(I), hold.low(I));
+    for (const std::size_t g : {kFirst, kSecond}) {
+      look.noise[g] = scaled_noise(modes.kinds[g], noise, car.slip_scale(I), car.torque_scale(I));
+    }
+  });
+  constexpr auto kSwitches = static_cast<std::size_t>(2 * coupling::count);
+  const auto guards = CarParts::guards(car.laws, modes.active, time, state, view.loads);
+  for (std::size_t k = 0; k < guards.size(); ++k) look.guards[kSwitches + k] = guards[k];
+  for (std::size_t k = kSwitches; k < kCarGuards; ++k) {
+    look.noise[k] = Real(kGuardNoise);
+  }
 }
 
 /// Where all lanes stand at the end of a step.
@@ -172,10 +148,9 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
     LaneLook<Real> look;
     look_at(block, now, end.seen, look);
     for (std::size_t g = 0; g < kCarGuards; ++g) {
-      const Real& noise = look.noise[g];
-      const Real least = select(end.armed[g] > 0.5, Real(0.0), -noise);
-      end.eventful = end.eventful | !(look.guards[g] >= least);
-      end.armed[g] = select(look.guards[g] > noise, Real(1.0), end.armed[g]);
+      const auto armed = end.armed[g] > 0.5;
+      end.eventful = end.eventful | !(look.guards[g] >= least_guard(armed, look.noise[g]));
+      end.armed[g] = select(is_armed(armed, look.guards[g], look.noise[g]), Real(1.0), Real(0.0));
     }
     end.eventful =
         end.eventful | !carries(end.seen) | !is_pressed<Real, Real>(loading, end.seen(node::car));
@@ -185,20 +160,6 @@ void look_along(const LaneBlock<Real>& block, const Real& limit, LaneEnd<Real>& 
   }
   end.guards = guards[kLobattoPoints - 1];
   end.eventful = end.eventful | may_have_dipped(guards);
-}
-
-template <class Real>
-void raise_peaks(const LaneCar<Real>& car, const LaneState<Real>& state,
-                 const typename Real::Mask& quiet, LanePeaks<Real>& peaks) {
-  const auto raise = [&quiet](Real& peak, const Real& value) {
-    peak = select(quiet, max(peak, value), peak);
-  };
-  raise(peaks.car_speed, state(node::car));
-  raise(peaks.crank_speed, state(node::crank));
-  raise(peaks.rear_slip, abs(state(car_state::rear_slip)));
-  raise(peaks.front_slip, abs(state(car_state::front_slip)));
-  raise(peaks.clutch_temperature, car.air_temperature + state(car_state::clutch_surface));
-  raise(peaks.shoe_temperature, car.air_temperature + state(car_state::shoe_surface));
 }
 
 /// Tries a step in every lane; fills what was made and returns its error.
@@ -213,9 +174,12 @@ template <class Real>
   Factors factors;
   factors.factorise(jacobian, 1.0 / (kRodas5P.gamma * motion.step));
   StagesOf<kRodas5P, LaneState<Real>> stages;
-  fill_stages<kRodas5P, car_state::count>(LaneSystem<Real>{block}, factors, motion.state,
-                                          motion.time, motion.step, time_slope, stages,
-                                          block.made.new_state);
+  const LanePlant<Real> plant{block.car.laws};
+  const auto rates = [&](const LaneState<Real>& state, LaneState<Real>& result, const Real& time) {
+    fill_rates(plant, block.modes.active, block.modes.frozen, time, state, result);
+  };
+  fill_stages<kRodas5P, car_state::count>(rates, factors, motion.state, motion.time, motion.step,
+                                          time_slope, stages, block.made.new_state);
   fill_dense<kRodas5P, car_state::count>(stages, block.made.dense);
   block.made.error = motion.error;
   carry_error<kRodas5P, car_state::count>(factors, motion.step, stages[kRodas5P.kStages - 1],
@@ -238,7 +202,7 @@ void step_lanes(LaneBlock<Real>& block) {
   const Real next = next_step(motion.step, growth, motion.kept);
   block.made.growth = growth;
   block.made.next_step =
-      min(select(motion.attempts > 0.5, min(next, motion.step), next), block.car.longest_step);
+      bounded_step(next, motion.step, motion.attempts > 0.5, block.car.longest_step);
 
   const Real reached = motion.time + motion.step;
   const Real limit = min(min(reached, block.modes.corner_time), block.car.end_time);
@@ -264,8 +228,8 @@ void step_lanes(LaneBlock<Real>& block) {
   const auto quiet = accepted & !end.eventful;
   const auto move = [&quiet](Real& to, const Real& from) { to = select(quiet, from, to); };
   move(motion.car_way_error,
-       motion.car_way_error +
-           0.5 * (reached - motion.time) * (motion.error(node::car) + block.made.error(node::car)));
+       motion.car_way_error + way_of_error<Real>(reached - motion.time, motion.error(node::car),
+                                                 block.made.error(node::car)));
   for (int i = 0; i < car_state::count; ++i) {
     move(motion.state(i), block.made.new_state(i));
     move(motion.seen(i), end.seen(i));
@@ -279,7 +243,9 @@ void step_lanes(LaneBlock<Real>& block) {
     move(motion.armed[g], end.armed[g]);
     move(motion.guards[g], end.guards[g]);
   }
-  raise_peaks(block.car, end.seen, quiet, motion.peaks);
+  raise_peaks(
+      motion.peaks, peaks_at(end.seen, block.car.air_temperature),
+      [&quiet](Real& peak, const Real& value) { peak = select(quiet, max(peak, value), peak); });
   move(motion.time, reached);
   move(motion.kept.step, motion.step);
   move(motion.kept.growth, growth);

@@ -81,7 +81,7 @@ struct CornerPass {
 inline constexpr double kCrankClass = 1000.0 * kPi / 30.0;
 inline constexpr std::size_t kCrankClasses = 60;
 
-struct LapSample : SampleOf<TrackCar> {
+struct LapSample : SampleOf<TrackNames> {
   double lateral_acceleration;  ///< [m/s^2], positive to the left.
   double grip_taken;            ///< Share of the grip used sideways [-].
   double aimed_speed;           ///< [m/s]

@@ -1,6 +1,6 @@
 #pragma once
 
-/// Takes down how a lap passes its corners.
+/// Records how a lap passes its corners.
 ///
 /// The laps of a flying lap follow each other: where the foot comes off before the line, that is
 /// for the corner behind it; where it goes down behind the line before any corner, the exit is that
@@ -21,7 +21,7 @@ class LapCorners {
  public:
   using State = StateOf<TrackCar>;
 
-  /// Takes down into `passes`, which it prepares; they and the plant must outlive it.
+  /// Records into `passes`, which it prepares; they and the plant must outlive it.
   LapCorners(const TrackCar& plant, const LapOptions& options, std::vector<CornerPass>& passes);
 
   /// How the foot stands on the line.

@@ -7,6 +7,7 @@
 #include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/run/lap.hpp"
 #include "layshaft/run/lap_corners.hpp"
+#include "layshaft/run/shift_watch.hpp"
 
 namespace layshaft {
 
@@ -15,7 +16,7 @@ class LapRecorder {
   using SegmentView = Segment<TrackCar, Rosenbrock<StateOf<TrackCar>>, TrackCar::Active>;
   using State = StateOf<TrackCar>;
 
-  /// Takes down into `result`, which it prepares; all must outlive the lap.
+  /// Records into `result`, which it prepares; all must outlive the lap.
   LapRecorder(const TrackCar& plant, const LapOptions& options, double air_temperature,
               LapResult& result);
 
@@ -28,8 +29,6 @@ class LapRecorder {
   void note_modes(const SegmentView& segment, const State& state);
   LapEvent& note_event(LapEvent::Kind kind, const Moment& at);
   void note_state(const SegmentView& segment, const State& state);
-  /// Up to `until` [s]; returns when the car went over [s], or infinity.
-  [[nodiscard]] double follow(const SegmentView& segment, double until);
   void pass_sectors(const SegmentView& segment, double until, double distance);
   void take_samples(const SegmentView& segment, double until, double distance);
 

@@ -6,10 +6,14 @@
 /// the energy went, and on request samples over time. A run that stops early says why and keeps
 /// what it has.
 
+#include <array>
 #include <vector>
 
-#include "layshaft/car/drivetrain.hpp"
-#include "layshaft/network/integration.hpp"
+#include "layshaft/car/car.hpp"
+#include "layshaft/car/car_list.hpp"
+#include "layshaft/car/pedals.hpp"
+#include "layshaft/network/ending.hpp"
+#include "layshaft/run/peaks.hpp"
 #include "layshaft/run/sample.hpp"
 #include "layshaft/run/shift.hpp"
 
@@ -33,30 +37,23 @@ void validate(const LaunchOptions& options);
 /// Why a run ended.
 enum class LaunchEnd : std::uint8_t { distance, longest_time, early };
 
-/// Largest values seen at the ends of the integrator's steps.
-struct Peaks {
-  double car_speed;           ///< [m/s]
-  double crank_speed;         ///< [rad/s]
-  double rear_slip;           ///< [-]
-  double front_slip;          ///< [-]
-  double clutch_temperature;  ///< Of the lining surface [K].
-  double shoe_temperature;    ///< [K]
-  double pitch;               ///< Of the body with an axle off the ground, either way [rad].
+struct Peaks : PeaksOf<double> {
+  double pitch;  ///< Of the body with an axle off the ground, either way [rad].
 };
 
-using Sample = SampleOf<Drivetrain>;
+using Sample = SampleOf<CarNames>;
 
 struct LaunchResult {
   Ending ending;
   LaunchEnd end;
-  ModesOf<Drivetrain> first_modes;
+  CarModes first_modes;
   std::vector<Change> changes;
-  StateOf<Drivetrain> state;                 ///< At the end.
-  AccountsOf<Drivetrain> accounts;           ///< At the end.
-  std::vector<double> distance_times;        ///< [s], not a number where not reached.
-  std::vector<double> distance_speeds;       ///< [m/s]
-  std::vector<double> distance_time_errors;  ///< Estimated, of each time [s].
-  std::vector<double> speed_times;           ///< [s]
+  Column<double, car_state::count> state;       ///< At the end.
+  std::array<double, account::count> accounts;  ///< At the end.
+  std::vector<double> distance_times;           ///< [s], not a number where not reached.
+  std::vector<double> distance_speeds;          ///< [m/s]
+  std::vector<double> distance_time_errors;     ///< Estimated, of each time [s].
+  std::vector<double> speed_times;              ///< [s]
   Shift shift;              ///< That led to the first lock-up of the drum; unknown without one.
   double clutch_lock_time;  ///< First lock-up of the engine clutch [s].
   double lifted_time;       ///< How long an axle was off the ground [s].

@@ -5,9 +5,12 @@
 
 #include <limits>
 
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/pitch.hpp"
+#include "layshaft/network/integration.hpp"
 #include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/run/launch.hpp"
+#include "layshaft/run/shift_watch.hpp"
 
 namespace layshaft {
 
@@ -16,19 +19,18 @@ class LaunchRecorder {
   using SegmentView = Segment<Drivetrain, Rosenbrock<StateOf<Drivetrain>>, Drivetrain::Active>;
   using State = StateOf<Drivetrain>;
 
-  /// Takes down into `result`, which it prepares; both must outlive the run.
+  /// Records into `result`, which it prepares; both must outlive the run.
   LaunchRecorder(const LaunchOptions& options, double air_temperature, LaunchResult& result);
 
   /// Called for each stretch of the run; returns where the run shall stop in it, or infinity.
   double operator()(const SegmentView& segment);
 
   /// The parts of a call, for one who knows that nothing else happened in a stretch: modes with
-  /// which it began, and the estimated error of its begin [s]; largest values in it; and where a
-  /// full call is needed next: at this distance [m], speed of the car [m/s] or of the crank
-  /// [rad/s], or once the crank's acceleration is not of this sign (never for 0).
+  /// which it began, and the estimated error of its begin [s]; and where a full call is needed
+  /// next: at this distance [m], speed of the car [m/s] or of the crank [rad/s], or once the
+  /// crank's acceleration is not of this sign (never for 0).
   void note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
                   const AccountsOf<Drivetrain>& accounts, double begin_error);
-  void raise_peaks(const Peaks& peaks);
   /// Whether the modes were taken down.
   [[nodiscard]] bool knows(const ModesOf<Drivetrain>& modes) const {
     return begun_ && modes == modes_;
@@ -42,8 +44,6 @@ class LaunchRecorder {
  private:
   void keep_shift();
   void note_peaks(const State& state);
-  /// Up to `until` [s]; returns when the car went over [s], or infinity.
-  [[nodiscard]] double follow(const SegmentView& segment, double until);
   void pass_marks(const SegmentView& segment, double until, const State& state, double distance);
   void take_samples(const SegmentView& segment, double until);
 
@@ -62,7 +62,7 @@ class LaunchRecorder {
 /// Time [s] at which the car passes `distance` [m] in a stretch, at most its end.
 [[nodiscard]] double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance);
 
-/// What a sample takes down: of a stretch, or of an instant seen otherwise.
+/// What a sample holds: of a stretch, or of an instant seen otherwise.
 [[nodiscard]] Sample make_sample(const LaunchRecorder::SegmentView& segment, double time);
 [[nodiscard]] Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double time,
                                  const StateOf<Drivetrain>& state,

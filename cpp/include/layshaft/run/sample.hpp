@@ -1,46 +1,34 @@
 #pragma once
 
-/// What is known of a plant of parts at one instant of a run.
+/// What is known of a list of parts at one instant of a run.
 
+#include <array>
+#include <cstddef>
 #include <limits>
 
-#include "layshaft/network/plant.hpp"
+#include "layshaft/network/modes.hpp"
+#include "layshaft/number/columns.hpp"
 #include "layshaft/run/outputs.hpp"
 
 namespace layshaft {
 
-template <class P>
+/// `Names` are those of the list.
+template <class Names>
 struct SampleOf {
-  static constexpr auto kSignals = static_cast<std::size_t>(P::Parts::kSignals);
-
   double time;  ///< [s]
-  StateOf<P> state;
-  AccountsOf<P> accounts;
-  Vector<double, P::kCouplings> torques;  ///< [N*m], against the car's way [N].
-  Vector<double, P::kCouplings> slips;    ///< [rad/s], of the car [m/s].
-  std::array<double, kSignals> signals;   ///< Not a number for those of the solved network.
-  ModesOf<P> modes;
+  Column<double, Names::kStates> state;
+  std::array<double, static_cast<std::size_t>(Names::kAccounts)> accounts;
+  Column<double, Names::kCouplings> torques;  ///< [N*m], against the car's way [N].
+  Column<double, Names::kCouplings> slips;    ///< [rad/s], of the car [m/s].
+  /// Not a number for those of the solved network.
+  std::array<double, static_cast<std::size_t>(Names::kSignals)> signals;
+  ModeSet<Names::kCouplings, Names::kSwitches> modes;
 };
-
-template <class P>
-[[nodiscard]] SampleOf<P> sample_of(const P& plant, const View<P>& view, double time,
-                                    const StateOf<P>& state, const AccountsOf<P>& accounts,
-                                    const ModesOf<P>& modes) {
-  SampleOf<P> sample{
-      time, state, accounts, view.torques, plant.network().slip * state.template head<P::kNodes>(),
-      {},   modes};
-  for (std::size_t i = 0; i < sample.signals.size(); ++i) {
-    sample.signals[i] = P::Parts::is_late_signal(static_cast<int>(i))
-                            ? std::numeric_limits<double>::quiet_NaN()
-                            : view.loads.signals[i];
-  }
-  return sample;
-}
 
 /// Value of an output that follows from the parts [SI]; temperatures are rises over that of the air
 /// [K].
-template <class P>
-[[nodiscard]] double read_output(const SampleOf<P>& sample, double air_temperature,
+template <class Names>
+[[nodiscard]] double read_output(const SampleOf<Names>& sample, double air_temperature,
                                  const Output& output) {
   const auto at = static_cast<std::size_t>(output.index);
   switch (output.from) {

@@ -11,7 +11,7 @@
 
 namespace layshaft {
 
-/// Takes down each value it is called with.
+/// Keeps each value it is called with.
 class NumberWriter {
  public:
   void operator()(double value) { numbers_.push_back(value); }

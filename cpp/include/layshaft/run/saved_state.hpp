@@ -30,8 +30,14 @@ struct SavedState {
 /// as that can be seen.
 [[nodiscard]] SavedState from_numbers(std::span<const double> numbers);
 
+/// Room that numbers take as bytes: their own and that of a checksum.
+[[nodiscard]] std::size_t size_as_bytes(std::span<const double> numbers);
+
+/// Writes so many bytes.
+void write_bytes(std::span<const double> numbers, void* bytes);
+
 /// Numbers that were handed on as bytes; the first says how many. Throws std::invalid_argument for
-/// a size that is not theirs, before more than the first is read.
+/// a size that is not theirs, before more than the first is read, and for bytes that were changed.
 [[nodiscard]] std::vector<double> numbers_of_bytes(const void* bytes, std::size_t size);
 
 }  // namespace layshaft

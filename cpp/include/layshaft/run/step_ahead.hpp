@@ -3,12 +3,12 @@
 /// The integrator of a car that is read while it runs: makes steps on demand, keeps the last one
 /// for reading inside it, and can be brought back to where its modes last began.
 
-#include <limits>
+#include <optional>
 #include <span>
 #include <vector>
 
+#include "layshaft/car/car_integrator.hpp"
 #include "layshaft/car/pitch.hpp"
-#include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 
 namespace layshaft {
@@ -16,25 +16,19 @@ namespace layshaft {
 /// Where an integrator set out in the modes that hold in its last step. From there it makes the
 /// same steps again.
 struct Outset {
-  double time = 0.0;  ///< [s]
-  StateOf<Drivetrain> state = StateOf<Drivetrain>::Zero();
-  ModesOf<Drivetrain> modes;
-  AccountsOf<Drivetrain> accounts{};
+  Standing<Drivetrain> at;
   Pitch pitch{};
   double step = 0.0;  ///< Proposed for the first step [s].
-  int same_instant = 0;
-  double instant = 0.0;  ///< [s]
-  long steps = 0;        ///< Against the budget.
 };
 
-class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
+class StepAhead {
  public:
-  using Base = Integrator<Drivetrain, Rosenbrock>;
   using State = StateOf<Drivetrain>;
-  using SegmentView = Base::SegmentView;
+  using SegmentView = CarIntegrator::SegmentView;
 
   /// The plant must outlive it; a change of its inputs is followed by `press`.
-  StepAhead(const Drivetrain& plant, const IntegrationOptions& options) : Base(plant, options) {}
+  StepAhead(const Drivetrain& plant, const IntegrationOptions& options)
+      : integrator_(plant, options) {}
 
   void start(const State& state, const ModesOf<Drivetrain>& modes);
   /// Goes on from what `sample` gave before the plant's inputs were changed; false where it
@@ -53,12 +47,13 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
   [[nodiscard]] long steps_since() const { return steps_since_; }
   [[nodiscard]] SegmentView last_step() const;
 
-  [[nodiscard]] bool alive() const { return alive_; }
-  [[nodiscard]] double time() const { return time_; }  ///< Up to which the steps go [s].
+  [[nodiscard]] bool alive() const { return integrator_.alive(); }
+  /// Up to which the steps go [s].
+  [[nodiscard]] double time() const { return integrator_.at().time; }
   [[nodiscard]] const Ending& ending() const { return ending_; }
 
   /// Changes that were found and not yet taken, in order.
-  [[nodiscard]] std::span<const Change> changes() const { return changes_; }
+  [[nodiscard]] std::span<const Change> changes() const { return integrator_.changes(); }
   /// Takes those until `time` and adds them to `log`.
   void take_changes(double time, std::vector<Change>& log);
 
@@ -68,8 +63,8 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
  private:
   // All that the last step was made with; the integrator itself may have switched since.
   struct Kept {
-    Stepper stepper;
-    Active active;
+    CarIntegrator::Stepper stepper;
+    Drivetrain::Active active;
     FrozenOf<Drivetrain> frozen;
     ModesOf<Drivetrain> modes;
     AccountsOf<Drivetrain> accounts_at_begin;
@@ -83,12 +78,14 @@ class StepAhead : private Integrator<Drivetrain, Rosenbrock> {
   /// Pitch in the last step.
   [[nodiscard]] PitchAfter pitch_after(const SegmentView& segment, double until) const;
 
+  CarIntegrator integrator_;
+  Ending ending_{};
   Outset outset_;
   long stretch_ = 0;  // Of the outset.
   long steps_since_ = 0;
   Pitch pitch_{};           // At the end of the last step,
   Pitch pitch_at_begin_{};  // and at its begin.
-  Kept kept_{Stepper(options_.tolerance, plant_.state_scale()), {}, {}, {}, {}, {}, 0.0, 0.0};
+  std::optional<Kept> kept_;
 };
 
 }  // namespace layshaft

@@ -9,7 +9,7 @@
 #include "layshaft/car/parts/passing.hpp"
 #include "layshaft/laws/heat.hpp"
 #include "layshaft/laws/shoe_law.hpp"
-#include "layshaft/network/network.hpp"
+#include "layshaft/network/modes.hpp"
 #include "layshaft/network/part.hpp"
 
 namespace layshaft::parts {

@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 from layshaft import goals
 from layshaft.mounting.gear_sets import present_teeth
-from layshaft.plots import advice_plots, gear_plots, launch_plots
+from layshaft.plots import advice_plots, gear_plots, launch_plots, learned_plots
 from layshaft.plots.style import new_figure
 
 GAP = "two_speed.gap"
@@ -51,12 +51,12 @@ def test_best_now_and_sureness_are_marked(advice: object) -> None:
     texts = {text.get_text().strip() for text in upper.texts}
     assert texts == {"best", "now"}
     bar = upper.lines[-1]
-    ends = [advice.sureness.best_low * 1e3, advice.sureness.best_high * 1e3]
+    ends = [advice.confidence.best_low * 1e3, advice.confidence.best_high * 1e3]
     np.testing.assert_allclose(bar.get_xdata(), ends, rtol=ROUND_OFF)
 
 
 def test_the_band_holds_the_learned_curve(learned: layshaft.Learned) -> None:
-    axes = advice_plots.learned_band(learned)
+    axes = learned_plots.learned_band(learned)
     band = axes.collections[0].get_paths()[0].vertices
     curve = next(line for line in axes.lines if line.get_label() == "learned")
     for x, y in zip(curve.get_xdata(), curve.get_ydata(), strict=True):
@@ -70,7 +70,7 @@ def test_the_band_holds_the_learned_curve(learned: layshaft.Learned) -> None:
 def test_without_shifts_the_misfits_are_drawn(car: layshaft.Car) -> None:
     seen = [layshaft.observe("time", 2.0, distance=20.0)]
     found = layshaft.learn(car, seen, ["engine.power_scale"])
-    (axes,) = advice_plots.learned_figure(found).axes
+    (axes,) = learned_plots.learned_figure(found).axes
     assert "errors" in axes.get_title(loc="left")
 
 

@@ -1,7 +1,9 @@
 #pragma once
 
-/// Beginning and end of a launch, for those who make its steps: one by one or in lanes.
+/// Beginning and end of a launch, for callers that do their own stepping: one by one or in lanes.
 
+#include "layshaft/car/drivetrain.hpp"
+#include "layshaft/network/integration.hpp"
 #include "layshaft/run/launch.hpp"
 
 namespace layshaft {
@@ -16,7 +18,7 @@ struct LaunchStart {
 /// Throws std::invalid_argument for bad input; the options must be validated already.
 [[nodiscard]] LaunchStart make_launch_start(const Car& car, const LaunchOptions& options);
 
-/// Adds what the integrator found to what the recorder took down in `result`.
+/// Adds what the integrator found to what the recorder wrote into `result`.
 void finish_launch(const LaunchStart& start, const Integration<Drivetrain>& run,
                    LaunchResult& result);
 

@@ -11,10 +11,10 @@
 # ---
 
 # %% [markdown]
-# # Gears from a parts box
+# # Gears at hand
 #
 # Both pairs of gears run between the same two shafts, so that they must fit one centre distance
-# within their backlash. Which of the gears in the box do?
+# within their backlash. Which of the gears that you own do?
 
 # %%
 import layshaft
@@ -54,8 +54,8 @@ for pair in layshaft.tyre_pairs(car, parts):
 # %%
 corner = layshaft.goals.quickest(distance="30 m", start_speed="25 km/h")
 gap = {"two_speed.gap": layshaft.Between("4.2 mm", "5.2 mm")}
-small_box = layshaft.Parts(second_pinions=(21, 22, 23), second_spurs=(44, 45, 46))
-advice = layshaft.recommend(car, gap, goal=corner, parts=small_box)
+few = layshaft.Parts(second_pinions=(21, 22, 23), second_spurs=(44, 45, 46))
+advice = layshaft.recommend(car, gap, goal=corner, parts=few)
 for move in advice.moves:
     print(move.text)
 print(f"{advice.gain:.3f} s quicker than now")

@@ -74,7 +74,7 @@ class NetworkRun:
     losses: dict[str, np.ndarray]  #: by coupling, since the start [J]
 
 
-def run_network(
+def run_described(
     bodies: Mapping[str, Body],
     couplings: Mapping[str, Coupling],
     *,
@@ -101,7 +101,7 @@ def run_network(
     --------
     Two inertias and a clutch of 2 N m lock at 40 rad/s after 0.6 s.
 
-    >>> run = run_network(
+    >>> run = run_described(
     ...     {"in": Body(inertia=0.02, speed=100.0), "out": Body(inertia=0.03)},
     ...     {"clutch": Coupling(slip={"in": 1, "out": -1}, pressure=TimeLaw(constant=2.0))},
     ...     times=[1.0],

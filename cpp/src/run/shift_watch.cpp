@@ -1,4 +1,4 @@
-#include "layshaft/run/shift.hpp"
+#include "layshaft/run/shift_watch.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -23,8 +23,6 @@ const Moment& faster(const Moment& one, const Moment& other) {
 }
 
 }  // namespace
-
-bool is_known(const Moment& moment) { return !std::isnan(moment.time); }
 
 void ShiftWatch::begin_in(CouplingMode first, CouplingMode second, const Begin& begin) {
   begun_ = true;

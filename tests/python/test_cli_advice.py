@@ -142,14 +142,16 @@ def test_scatter_names_the_greatest_first() -> None:
         *("scatter", "--samples", "8", "--distance", "20m"),
         *("--spread", "two_speed.spring_rate=5%", "--spread", "two_speed.shoe_1.slug_mass=0.01g"),
     )
-    line = next(line for line in text.splitlines() if line.startswith("Who scatters the shift"))
+    line = next(
+        line for line in text.splitlines() if line.startswith("What makes the shift speed vary")
+    )
     assert "two_speed.spring_rate" in line.split(",")[0]
     assert Path("layshaft-scatter.png").read_bytes().startswith(PNG)
 
 
 def test_shares_of_few_samples_are_no_more_than_all_and_told_as_rough() -> None:
     text = said("scatter", "--samples", "8")
-    lines = [line for line in text.splitlines() if line.startswith("Who scatters")]
+    lines = [line for line in text.splitlines() if line.startswith("What makes")]
     for line in lines:
         assert line.endswith("(shares of 8 samples, a mere hint).")
         # Each is rounded to half a per cent either way.
@@ -255,3 +257,29 @@ def test_settings_are_written_in_the_unit_of_the_pit() -> None:
     assert advice_report.setting_text("two_speed.spring_rate", 116e3) == "116 N/mm"
     assert advice_report.setting_text("first.pinion", 17.0) == "17"
     assert advice_report.setting_text("two_speed.hold_in", 0.0) == "spring"
+
+
+def test_a_lap_time_teaches_how_strong_the_engine_is() -> None:
+    # The lap of a car whose engine has a tenth less, driven by the car itself.
+    weak = layshaft.demo_car().replace({"engine.power_scale": 0.9})
+    time = layshaft.lap(weak, "fast", sample_spacing=0.0).time
+    told = said(
+        *("learn", "--lap", f"4.8mm={time:.3f}s", "--track", "fast"),
+        *("--unknown", "engine.power_scale"),
+    )
+    found = re.search(r"Engine power scale: ([\d.]+), 95 % sure ([\d.]+) to ([\d.]+)", told)
+    assert found is not None
+    value, low, high = map(float, found.groups())
+    assert low < 0.9 < high
+    assert value == pytest.approx(0.9, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--lap", "4.8mm=22s"), "--lap needs --track"),
+        (("--shift", "4.8mm=54km/h", "--track", "club"), "there is no --lap"),
+    ],
+)
+def test_a_lap_time_and_its_track_belong_together(words: tuple[str, ...], told: str) -> None:
+    assert told in failing("learn", *words)

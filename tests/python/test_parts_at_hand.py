@@ -164,6 +164,8 @@ _PAIR = {
     "front_tyre.stiffness_factor": 25.0,
     "rear_tyre.friction_peak": 1.5,
     "front_tyre.friction_peak": 1.2,
+    "rear_tyre.load_sensitivity": 0.0,
+    "front_tyre.load_sensitivity": 0.0,
     "belts.middle.in_teeth": 20,
     "belts.middle.out_teeth": 21,
 }
@@ -197,6 +199,13 @@ def test_neither_axle_holds_more_than_its_grip() -> None:
     slippery = _one_pair(1.12, **{"rear_tyre.friction_peak": 0.5})
     assert slippery.force == pytest.approx(0.3 * _WEIGHT, rel=1e-9)
     assert slippery.loss_per_metre == pytest.approx(0.12 * 0.3 * _WEIGHT, rel=1e-9)
+
+
+def test_grip_falls_with_the_load() -> None:
+    # The front carries .4 W, twice its reference load: of 1.2 it loses 0.1, a tenth for each
+    # reference load above one, and holds .4 W (1.2 - .12).
+    heavy = {"front_tyre.load_sensitivity": 0.1, "front_tyre.reference_load": 0.2 * _WEIGHT}
+    assert _one_pair(1.12, **heavy).force == pytest.approx(0.4 * 1.08 * _WEIGHT, rel=1e-9)
 
 
 def test_tyres_of_the_car_are_as_worn_as_they_are() -> None:

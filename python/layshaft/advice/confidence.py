@@ -30,7 +30,7 @@ _SEED = 20
 
 
 @dataclass(frozen=True, slots=True)
-class Sureness:
+class Confidence:
     """What the uncertainty of a learned car leaves of the recommendation."""
 
     path: str | None  #: the range that was looked through; `None` without ranges
@@ -43,21 +43,22 @@ class Sureness:
     better_than_present: float  #: share of plausible cars for which it is at least as good
     best_of_all: float  #: share for which no other combination is better by what counts as a loss
     keeps_limits: float  #: share for which it keeps all limits
+    gain_error: float  #: standard deviation of the gain over the present setting
 
 
-def judge_sureness(
+def judge_confidence(
     learned: "Learned",
     goal: Goal,
     best: Mapping[str, float],
     choices: Choices,
     limits: Mapping[str, float],
     others: Sequence[Found] = (),
-) -> Sureness:
+) -> Confidence:
     """Judge the recommendation on cars drawn from what is known of this one."""
     path, (low, high) = next(iter(choices.ranges.items()), (None, (np.nan, np.nan)))
     settings = np.array([]) if path is None else np.linspace(low, high, _LINE)
     rivals = [other.settings for other in others[:_MOST_OTHERS]]
-    line = [merged(best, {path: float(value)}) for value in settings]
+    line = [merged(best, {str(path): float(value)}) for value in settings]
     each = [{}, best, *rivals, *line]
     draws = learned.draws(_DRAWS, seed=_SEED)
     runs = run_points(
@@ -72,7 +73,7 @@ def judge_sureness(
     best_low, best_high = _interval(bests)
     shift_low, shift_high = _interval(runs["shift_speed"].reshape(shape)[:, 1])
     rival = costs[:, 2:start].min(axis=1, initial=np.inf)
-    return Sureness(
+    return Confidence(
         path=path,
         best_low=best_low,
         best_high=best_high,
@@ -83,7 +84,13 @@ def judge_sureness(
         better_than_present=float(np.mean(costs[:, 1] <= costs[:, 0])),
         best_of_all=float(np.mean(costs[:, 1] <= rival + goal.within)),
         keeps_limits=float(np.mean(allowed[:, 1])),
+        gain_error=_gain_error(costs[:, 0], costs[:, 1]),
     )
+
+
+def _gain_error(before: np.ndarray, after: np.ndarray) -> float:
+    known = np.isfinite(before) & np.isfinite(after)
+    return float(np.std(before[known] - after[known])) if known.any() else float("nan")
 
 
 def _interval(values: np.ndarray) -> tuple[float, float]:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 
 @contextlib.contextmanager
-def written_aside(path: str | os.PathLike[str]) -> Iterator[Path]:
+def atomic_write(path: str | os.PathLike[str]) -> Iterator[Path]:
     """Give a path beside `path` to write to; move it into place if nothing is raised.
 
     Parameters
@@ -32,7 +32,7 @@ def written_aside(path: str | os.PathLike[str]) -> Iterator[Path]:
     --------
     >>> import pathlib, tempfile
     >>> with tempfile.TemporaryDirectory() as folder:
-    ...     with written_aside(pathlib.Path(folder, "note.txt")) as aside:
+    ...     with atomic_write(pathlib.Path(folder, "note.txt")) as aside:
     ...         _ = aside.write_text("whole")
     ...     pathlib.Path(folder, "note.txt").read_text()
     'whole'

@@ -1,13 +1,13 @@
 """Parts at hand: a TOML document, read with the same care as a set-up file."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from layshaft.quantities import units
-from layshaft.setup.handed_over import checked
+from layshaft.setup.handed_over import checked, checked_path
 from layshaft.setup.setup_file import Fault, SetupError, parsed, text_of
 from layshaft.setup.toml_lines import KeyPath
 from layshaft.setup.toml_text import shown, shown_key
@@ -52,6 +52,7 @@ ENTRIES = {
         "most_backlash", "m", 0.0, 0.001, "Most play between teeth", is_list=False
     ),
 }
+_FaultSink = Callable[[KeyPath, object, str], None]
 _SECTIONS = {path.partition(".")[0] for path in ENTRIES}
 
 
@@ -128,9 +129,9 @@ def read_parts(path: str | os.PathLike[str]) -> Parts:
     >>> parts.first_pinions, parts.slugs
     ((16, 17), (0.0008, 0.001))
     """
-    name = os.fspath(path)
+    name = checked_path("path", path)
     content, lines = parsed(name, text_of(name))
-    values: dict[str, object] = {}
+    values: dict[str, Any] = {}
     faults: list[Fault] = []
 
     def fault(key: KeyPath, value: object, must: str) -> None:
@@ -153,7 +154,7 @@ def read_parts(path: str | os.PathLike[str]) -> Parts:
 
 
 def _read_entry(
-    key: tuple[str, str], value: object, values: dict[str, object], fault: object
+    key: tuple[str, str], value: object, values: dict[str, Any], fault: _FaultSink
 ) -> None:
     entry = ENTRIES.get(".".join(key))
     if entry is None:
@@ -175,7 +176,7 @@ def _read_entry(
     values[entry.name] = tuple(sorted(numbers)) if entry.is_list else next(iter(numbers), 0.0)
 
 
-def _singles(key: KeyPath, value: object, is_list: bool) -> Iterator[tuple[KeyPath, object]]:
+def _singles(key: KeyPath, value: Any, is_list: bool) -> Iterator[tuple[KeyPath, object]]:
     if not is_list:
         yield key, value
         return
@@ -183,7 +184,7 @@ def _singles(key: KeyPath, value: object, is_list: bool) -> Iterator[tuple[KeyPa
         yield (*key, position), single
 
 
-def _number(value: object, entry: Entry) -> float:
+def _number(value: Any, entry: Entry) -> float:
     is_plain = isinstance(value, int | float) and not isinstance(value, bool)
     if not entry.unit:
         if is_plain and entry.minimum <= value <= entry.maximum and value == int(value):
@@ -199,7 +200,7 @@ def _number(value: object, entry: Entry) -> float:
     raise ValueError(f"must be from {least} to {most}")
 
 
-def _check_backlash(parts: Parts, fault: object) -> None:
+def _check_backlash(parts: Parts, fault: _FaultSink) -> None:
     if parts.least_backlash > parts.most_backlash:
         key = ("mesh", "least_backlash")
         most = units.si_text(parts.most_backlash, "m")
@@ -208,5 +209,5 @@ def _check_backlash(parts: Parts, fault: object) -> None:
         )
 
 
-def _nearest(name: str, known: object) -> str:
+def _nearest(name: str, known: Iterable[str]) -> str:
     return f"the nearest known name is {get_close_matches(name, list(known), 1, 0.0)[0]}"

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from layshaft import goals
 from layshaft.advice.choices import read_choices
-from layshaft.advice.sureness import Sureness, judge_sureness
+from layshaft.advice.confidence import Confidence, judge_confidence
 from layshaft.runs.point_runs import PointRuns
 
 GAP = "two_speed.gap"
@@ -30,12 +30,12 @@ def _runs(_car: object, points: Sequence[Mapping[str, float]], _options: object)
     return PointRuns(("shift_speed", "peak_shoe_temperature"), table[:, :2], table[:, 2:], *ends)
 
 
-def _judge(monkeypatch: pytest.MonkeyPatch, limits: dict, *others: float) -> Sureness:
-    monkeypatch.setattr("layshaft.advice.sureness.run_points", _runs)
+def _judge(monkeypatch: pytest.MonkeyPatch, limits: dict, *others: float) -> Confidence:
+    monkeypatch.setattr("layshaft.advice.confidence.run_points", _runs)
     learned = SimpleNamespace(
         car=None, draws=lambda count, seed: [{"body.mass": float(k)} for k in range(count)]
     )
-    return judge_sureness(
+    return judge_confidence(
         learned,
         goals.quickest(within=0.01, distance="30 m"),
         {GAP: 4.5e-3},

@@ -1,0 +1,127 @@
+"""Pictures of what was learned of a car."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.plots.advice_plots import WIDTH, axis_label
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure
+from layshaft.quantities.pit_units import KMH
+from layshaft.setup.settings import merged
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from layshaft.fitting.learned import Learned
+
+
+_GAP = "two_speed.gap"
+_DRAWS = 24
+_BAND_POINTS = 9
+_SEED = 20
+_CENTRAL_95 = (2.5, 97.5)
+
+
+def learned_band(
+    learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "light"
+) -> "Axes":
+    """Draw shift speeds heard over the gap, and those of the believed and the learned car.
+
+    The band holds 95 % of the cars that it may be. Only shifts at the car's own slugs are drawn.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
+    from layshaft.runs.point_runs import run_points
+
+    axes, colours = drawn_on(axes, theme)
+    heard = _heard(learned)
+    gaps = np.array([gap for gap, _, _ in heard])
+    reach = max(float(np.ptp(gaps)) * 0.25, 1e-4)
+    fine = np.linspace(gaps.min() - reach, gaps.max() + reach, _BAND_POINTS)
+    draws = learned.draws(_DRAWS, seed=_SEED)
+    cars = [{}, *draws]
+    points = [merged(each, {_GAP: float(gap)}) for each in cars for gap in fine]
+    options = learned.numbers[0].options
+    speeds = run_points(learned.car, points, options)["shift_speed"].reshape(len(cars), -1) * KMH
+    before = run_points(learned.believed, [{_GAP: float(gap)} for gap in fine], options)
+    # A share of draws that never shift leaves not-a-numbers.
+    low, high = np.nanpercentile(speeds[1:], _CENTRAL_95, axis=0)
+    x = fine * 1e3
+    axes.fill_between(x, low, high, color=colours.plateau, label="95 % sure")
+    look: Look = {"linewidth": WIDTH, "color": colours.lines[0]}
+    axes.plot(x, speeds[0], **look, label="learned")
+    look = {"linewidth": 2.4, "color": colours.lines[1], "linestyle": DASHES[1]}
+    axes.plot(x, before["shift_speed"] * KMH, **look, label="believed")
+    axes.errorbar(
+        gaps * 1e3,
+        [speed * KMH for _, speed, _ in heard],
+        [error * KMH for _, _, error in heard],
+        fmt="o",
+        markersize=11,
+        elinewidth=2.5,
+        capsize=6,
+        color=colours.ink,
+        label="heard",
+    )
+    dress(axes, theme, x=axis_label(_GAP), title="Car speed at the shift [km/h]")
+    legend(axes, theme)
+    return axes
+
+
+def misfits(learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "light") -> "Axes":
+    """Draw how far the believed and the learned car are off each thing seen, in its errors.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        Those given, or those of a new figure.
+    """
+    axes, colours = drawn_on(axes, theme)
+    rows = np.arange(1, len(learned.seen) + 1)
+    axes.axhspan(-2.0, 2.0, color=colours.plateau, zorder=0)
+    for number, (name, shown) in enumerate(
+        (("learned", learned.shown), ("believed", learned.shown_before))
+    ):
+        off = (shown - learned.seen) / learned.errors
+        look: Look = {
+            "color": colours.lines[number],
+            "markersize": 11 if len(rows) < 40 else 4,
+        }
+        axes.plot(rows, off, "os"[number], **look, label=name)
+    dress(axes, theme, x="Number of what was seen", title="Off by so many errors")
+    legend(axes, theme)
+    return axes
+
+
+def learned_figure(learned: "Learned", *, theme: Theme = "light") -> "Figure":
+    """Draw the band over the gap where shifts were heard, else how far each thing seen is off.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A new figure.
+    """
+    figure = new_figure(theme, 9.0, 6.5)
+    draw = learned_band if _heard(learned) else misfits
+    draw(learned, figure.subplots(), theme=theme)
+    return figure
+
+
+def _heard(learned: "Learned") -> list[tuple[float, float, float]]:
+    """List gap, shift speed and error of each shift heard at one gap, all else as in the car."""
+    own = learned.car._core
+    options = learned.numbers[0].options if learned.numbers else None
+    heard = []
+    for each in learned.numbers:
+        others = [path for path, _ in each.changes if path != _GAP]
+        if each.measure != "shift_speed" or others or each.options != options:
+            continue
+        alike = own.get("two_speed.shoe_1.gap") == own.get("two_speed.shoe_2.gap")
+        gap = dict(each.changes).get(_GAP, own.get(_GAP) if alike else None)
+        if gap is not None:
+            heard.append((gap, each.value, each.error))
+    return heard

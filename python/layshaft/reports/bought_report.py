@@ -1,0 +1,106 @@
+"""One table of what a setting buys: time, shift, revs, upset, fuel and heat side by side."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from layshaft.quantities import units
+from layshaft.quantities.pit_units import KMH
+from layshaft.reports.pit_table import PitTable
+from layshaft.reports.wording import short_name
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from layshaft.advice.what_it_buys import Bought
+
+_MOSTLY = 0.3  # share of the time in which tyres must limit to be named
+_COLUMNS = (
+    ("time\ns", 0),
+    ("up-\nshifts", 5),
+    ("shift\nkm/h", 1),
+    ("shift\nat m", 8),
+    ("drop\nrpm", 4),
+    ("peak\nrpm", 2),
+    ("over\nrpm", 6),
+    ("upset\ng", 3),
+    ("fuel\ng/min", 7),
+    ("shoe\nheat J", 5),
+    ("clutch\nheat J", 6),
+)
+
+
+def bought_rows(
+    bought: "Bought", labels: "Sequence[str]", heading: str, best: int | None = None
+) -> PitTable:
+    """Return a line for each setting, the best of them bold.
+
+    Returns
+    -------
+    PitTable
+        Its rows, numbers in the units of the workshop.
+    """
+    rows = PitTable(heading)
+    for name, rank in _COLUMNS:
+        rows.add_column(name, rank=rank)
+    for row, label in enumerate(labels):
+        cells = (
+            _number(bought.time[row], "{:.3f}"),
+            _number(bought.upshifts[row], "{:.0f}"),
+            _number(bought.shift_speed[row] * KMH, "{:.0f}"),
+            _number(bought.shift_distance[row], "{:.0f}"),
+            _rpm(bought.drop[row]),
+            _rpm(bought.engine_peak[row]),
+            _rpm(bought.over_rev[row]) if bought.over_rev[row] > 0.0 else "-",
+            _number(bought.upset[row], "{:.2f}"),
+            _number(bought.fuel_rate[row] * 6e4, "{:.1f}"),
+            _number(bought.shoe_heat[row], "{:.0f}"),
+            _number(bought.clutch_heat[row], "{:.0f}"),
+        )
+        rows.add_row(label, *cells, bold=row == best)
+    rows.caption = (
+        "drop: of the engine over the shift; over: rpm above its limit\n"
+        "upset: the most that the drive force changes in 30 ms of a pull through the shift"
+    )
+    return rows
+
+
+def no_matter_sentences(bought: "Bought", path: str, within: float, tyres: float) -> list[str]:
+    """Say so where no setting of those tried matters, and why.
+
+    Parameters
+    ----------
+    bought
+        What they give.
+    path
+        Of the field that was varied.
+    within
+        Time loss that counts as none [s].
+    tyres
+        Share of the time in which the tyres limit; see `tyre_share`.
+
+    Returns
+    -------
+    list of str
+        Sentences, numbers in the units of the workshop; none where one matters.
+    """
+    known = bought.time[np.isfinite(bought.time)]
+    if len(known) < 2 or np.ptp(known) > within:
+        return []
+    name = short_name(path)
+    why = f"the tyres limit for {tyres:.0%} of the time on the throttle, not the {name}"
+    if tyres < _MOSTLY:
+        why = "the engine pulls alike over the speeds that it moves the shift by"
+    return [
+        f"Which {name} of those tried hardly matters for the time, {np.ptp(known):.3f} s between"
+        f" best and worst: {why}. Choose by upset, revs and heat."
+    ]
+
+
+def _rpm(speed: float) -> str:
+    rpm = units.from_si(float(speed), "rad/s", "rpm")
+    return f"{round(rpm, -2):,.0f}" if np.isfinite(rpm) else "-"
+
+
+def _number(value: float, form: str) -> str:
+    return form.format(value) if np.isfinite(value) else "-"

@@ -1,0 +1,47 @@
+"""Out of a corner: a car bogs where the engine limits it, not where the tyres do."""
+
+import layshaft
+import pytest
+from layshaft.reports.lap_report import corner_rows, lap_sentences
+from layshaft.runs.corner_exits import bogged_corners
+
+WEAK = {"engine.power_scale": 0.3}
+
+
+@pytest.fixture(scope="module")
+def laps() -> dict[str, layshaft.LapRun]:
+    car = layshaft.demo_car()
+    shorter = {"first.pinion": 14, "first.spur": 53}
+    return {
+        "strong": layshaft.lap(car, "club"),
+        "weak": layshaft.lap(car.replace(WEAK), "club"),
+        "weak, shorter": layshaft.lap(car.replace(WEAK | shorter), "club"),
+    }
+
+
+def test_where_the_tyres_limit_nothing_bogs(laps: dict[str, layshaft.LapRun]) -> None:
+    run = laps["strong"]
+    assert any(corner.bogs for corner in run.corners)
+    assert bogged_corners(run) == ()
+    told = " ".join(lap_sentences(run))
+    assert "the tyres limit, not the gear" in told
+    assert "Bogs" not in told
+
+
+def test_a_weak_engine_bogs_and_a_shorter_first_gear_helps(
+    laps: dict[str, layshaft.LapRun],
+) -> None:
+    bogged = bogged_corners(laps["weak"])
+    assert bogged
+    assert "A shorter first gear" in " ".join(lap_sentences(laps["weak"]))
+    # As the remedy says: less power short out of those corners, and a quicker lap.
+    powers = [[lap.corners[n - 1].exit_power for n in bogged] for lap in laps.values()]
+    assert sum(powers[2]) > sum(powers[1])
+    assert laps["weak, shorter"].time < laps["weak"].time
+
+
+def test_without_samples_no_corner_is_excused() -> None:
+    run = layshaft.lap(layshaft.demo_car(), "club", sample_spacing=0.0)
+    weak = tuple(n for n, corner in enumerate(run.corners, start=1) if corner.bogs)
+    assert bogged_corners(run) == weak
+    assert corner_rows(run) is not None

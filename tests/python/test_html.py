@@ -46,22 +46,22 @@ def test_a_lap_shows_its_sectors() -> None:
     assert len(times) == len(run.sector_times) > 1
 
 
-def shift_at_61(within: str) -> Recommendation:
-    """Advise the demo car, which shifts at 53 km/h with the gap of 4.8 mm that it has."""
-    goal = layshaft.goals.shift_at("61 km/h", within=within, distance=30.0)
+def shift_at_71(within: str) -> Recommendation:
+    """Advise the demo car, which shifts at 66 km/h with the gap of 4.8 mm that it has."""
+    goal = layshaft.goals.shift_at("71 km/h", within=within, distance=30.0)
     over = {"two_speed.gap": ["4.4 mm", "4.8 mm"]}
     return layshaft.recommend(layshaft.demo_car(), over, goal=goal)
 
 
 def test_advice_shows_what_to_do() -> None:
-    advice = shift_at_61("1 km/h")
+    advice = shift_at_71("1 km/h")
     assert advice.moves
     assert [row[0] for row in cells(advice)] == [move.text for move in advice.moves]
-    assert "shift at 61 km/h" in advice._repr_html_()
+    assert "shift at 71 km/h" in advice._repr_html_()
 
 
 def test_advice_of_a_gain_too_small_to_notice_leaves_all_as_it_is() -> None:
-    advice = shift_at_61("20 km/h")
+    advice = shift_at_71("20 km/h")
     assert advice.moves
     assert cells(advice) == [["leave all as it is"]]
 

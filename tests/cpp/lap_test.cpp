@@ -236,10 +236,12 @@ double grip_used(const Car& car, const Track& track, const LapSample& sample) {
   // On the level the load moved is that of an acceleration, m a h/L.
   const double gain = sample.state(car_state::load_transfer) * car.body.wheelbase /
                       (car.body.mass * car.body.centre_height);
-  const double turn = car.body.yaw_inertia *
-                      (gain * track.curvature_at(at) + squared * track.curvature_slope_at(at));
   const double to_front = (1.0 - car.body.front_share) * car.body.wheelbase;
   const double to_rear = car.body.front_share * car.body.wheelbase;
+  // The heading is that of the chord between the axles.
+  const double slope =
+      (track.curvature_at(at + to_front) - track.curvature_at(at - to_rear)) / car.body.wheelbase;
+  const double turn = car.body.yaw_inertia * (gain * track.curvature_at(at) + squared * slope);
   const auto share = [&](const Tyre& tyre, int load, double force) {
     const double pressed = sample.signals[static_cast<std::size_t>(load)];
     return std::abs(force) / (pressed * tyre_friction(make_tyre_law(tyre), pressed));

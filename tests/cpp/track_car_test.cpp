@@ -259,7 +259,8 @@ TEST(TrackCar, GainsByThrustLessWeightAlongTheRoadOverAllThatMovesWithFootDown) 
 TEST(Corner, HoldsTheCarBackWhicheverWayItRolls) {
   const auto law = parts::Corner::law_of(demo_car(), make_car_law(demo_car(), 0.0));
   const auto drag = [&](double speed, double curvature) {
-    const parts::Corner::Active<double> piece{0.0, {curvature, 0.0, 0.0, 0.0}};
+    const TurnCurve turn(testing::ring(5.0), Drivetrain(demo_car()).law());
+    const parts::Corner::Active<double> piece{0.0, {curvature, 0.0, 0.0, 0.0}, &turn};
     return parts::Corner::run<double>(law, piece, {14.0, 11.0, speed, 0.0, 0.0})[2];
   };
   for (const double curvature : {0.2, -0.2}) {

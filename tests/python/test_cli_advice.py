@@ -150,14 +150,14 @@ def test_scatter_names_the_greatest_first() -> None:
 
 
 def test_shares_of_few_samples_are_no_more_than_all_and_told_as_rough() -> None:
-    text = said("scatter", "--samples", "8")
+    text = said("scatter", "--samples", "4")
     lines = [line for line in text.splitlines() if line.startswith("What makes")]
     for line in lines:
-        assert line.endswith("(shares of 8 samples, a mere hint).")
+        assert line.endswith("(shares of 4 samples, a mere hint).")
         # Each is rounded to half a per cent either way.
         shares = list(map(int, re.findall(r"(\d+)%", line)))
         assert sum(shares) <= 100 + 0.5 * len(shares)
-    study = layshaft.scatter(layshaft.demo_car(), samples=8)
+    study = layshaft.scatter(layshaft.demo_car(), samples=4)
     assert sum(share.with_others for share in study.shift_shares) > 1.0  # what is taken off
 
 

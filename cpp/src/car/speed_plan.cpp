@@ -245,12 +245,9 @@ struct Plan {
   std::vector<PlanStep> steps;  // From each place to the next.
 };
 
-Bend bend_at(const Track& track, double distance) {
-  return {track.curvature_at(distance), track.curvature_slope_at(distance)};
-}
-
-Plan make_plan(const Track& track, std::span<const CarLaw> laws, const BrakePedal& brake,
-               const TrackDriver& driver, std::span<const double> margins, std::size_t count) {
+Plan make_plan(const Track& track, const TurnCurve& turn, std::span<const CarLaw> laws,
+               const BrakePedal& brake, const TrackDriver& driver, std::span<const double> margins,
+               std::size_t count) {
   const double step = track.length() / static_cast<double>(count);
   const Approaches approaches(track);
   const auto margin = [&](double distance) {
@@ -258,8 +255,11 @@ Plan make_plan(const Track& track, std::span<const CarLaw> laws, const BrakePeda
   };
   const double top = power_limit_squared(
       *std::ranges::min_element(laws, {}, [](const CarLaw& law) { return law.grade_force; }));
+  const auto bend_at = [&](double distance) {
+    return Bend{track.curvature_at(distance), turn.at(distance)};
+  };
   const auto limit = [&](double distance) {
-    return corner_limit_squared(laws[track.piece_at(distance)], bend_at(track, distance),
+    return corner_limit_squared(laws[track.piece_at(distance)], bend_at(distance),
                                 driver.corner_share * margin(distance));
   };
   // So that no corner slips through between the places of the grid.
@@ -276,7 +276,7 @@ Plan make_plan(const Track& track, std::span<const CarLaw> laws, const BrakePeda
     const double here = static_cast<double>(k) * step;
     plan.squares.push_back(least_limit(here));
     const double middle = here + 0.5 * step;
-    plan.steps.emplace_back(laws[track.piece_at(middle)], bend_at(track, middle),
+    plan.steps.emplace_back(laws[track.piece_at(middle)], bend_at(middle),
                             std::min(top, limit(middle)),
                             driver.brake_share * square(margin(middle)), brake.most_force);
   }
@@ -285,13 +285,13 @@ Plan make_plan(const Track& track, std::span<const CarLaw> laws, const BrakePeda
 
 }  // namespace
 
-SpeedCurve make_speed_curve(const Track& track, std::span<const CarLaw> laws,
+SpeedCurve make_speed_curve(const Track& track, const TurnCurve& turn, std::span<const CarLaw> laws,
                             const BrakePedal& brake, const TrackDriver& driver,
                             std::span<const double> margins) {
   const auto count =
       static_cast<std::size_t>(std::max(std::ceil(track.length() / kSpeedGrid), 4.0));
   const double step = track.length() / static_cast<double>(count);
-  auto [squares, steps] = make_plan(track, laws, brake, driver, margins, count);
+  auto [squares, steps] = make_plan(track, turn, laws, brake, driver, margins, count);
   // Twice round, so that the second time the line is crossed with the right speed.
   double braking = 0.0;
   // Who leaves a margin for a corner leaves it all the way back, through other corners too.

@@ -48,12 +48,6 @@ std::size_t Track::piece_at(double distance) const {
   return std::min(static_cast<std::size_t>(found - ends_.begin()), pieces_.size() - 1);
 }
 
-double Track::curvature_slope_at(double distance) const {
-  const double on = on_lap(distance);
-  const std::size_t piece = piece_at(on);
-  return piece_curvature_slope(pieces_[piece].curvature, on - begin(piece));
-}
-
 double Track::curvature_at(double distance) const {
   const std::size_t piece = piece_at(distance);
   return piece_curvature(pieces_[piece].curvature, on_lap(distance) - begin(piece));

@@ -64,7 +64,8 @@ TrackCar::TrackCar(const Car& car, const Track& track, const TrackDriver& driver
       car_laws_(laws_on(base.law(), track)),
       laws_(
           make_track_laws(car, car_laws_, make_foot_law(base.law(), driver, car.driver.throttle))),
-      curve_(make_speed_curve(track, car_laws_, brake_pedal(base.law()), driver, margins)),
+      turn_(track, base.law()),
+      curve_(make_speed_curve(track, turn_, car_laws_, brake_pedal(base.law()), driver, margins)),
       level_(laws_.front(), "brake") {}
 
 TrackCar::State TrackCar::rolling_state(double speed) const {
@@ -92,7 +93,7 @@ TrackCar::Active TrackCar::activate(const Positions& switches) const {
   const TrackPiece& piece = track_.pieces()[number];
   const bool is_last = number + 1 == track_.pieces().size();
   Active active{&laws_[number], level_.activate(switches)};
-  active.parts.of<parts::Corner>() = {track_.begin(number), piece.curvature};
+  active.parts.of<parts::Corner>() = {track_.begin(number), piece.curvature, &turn_};
   active.parts.of<parts::Place>() = {track_.end(number), is_last ? 1.0 : 0.0};
   active.parts.of<parts::Foot>().curve = &curve_;
   return active;

@@ -25,6 +25,7 @@
 #include "layshaft/car/car_law.hpp"
 #include "layshaft/car/speed_curve.hpp"
 #include "layshaft/car/track.hpp"
+#include "layshaft/car/turn_curve.hpp"
 
 namespace layshaft {
 
@@ -67,7 +68,7 @@ struct BrakePedal {
 /// How the road bends at a place.
 struct Bend {
   double curvature;    ///< [1/m]
-  double slope = 0.0;  ///< Over the distance [1/m^2].
+  double slope = 0.0;  ///< Of the curvature that turns the car, over the distance [1/m^2].
 };
 
 /// Square of the speed [m^2/s^2] at which the axle with less grip uses `share` of it sideways;
@@ -105,8 +106,9 @@ class Approaches {
 
 /// `laws` has the car on each piece; `margins` one factor for each approach, or nothing for 1: on
 /// the corner share, and squared on the brake share.
-[[nodiscard]] SpeedCurve make_speed_curve(const Track& track, std::span<const CarLaw> laws,
-                                          const BrakePedal& brake, const TrackDriver& driver,
+[[nodiscard]] SpeedCurve make_speed_curve(const Track& track, const TurnCurve& turn,
+                                          std::span<const CarLaw> laws, const BrakePedal& brake,
+                                          const TrackDriver& driver,
                                           std::span<const double> margins);
 
 }  // namespace layshaft

@@ -43,8 +43,7 @@ class Track {
 
   /// Piece at a distance [m], which may lie any number of laps on or back.
   [[nodiscard]] std::size_t piece_at(double distance) const;
-  [[nodiscard]] double curvature_at(double distance) const;        ///< [1/m]
-  [[nodiscard]] double curvature_slope_at(double distance) const;  ///< [1/m^2]
+  [[nodiscard]] double curvature_at(double distance) const;  ///< [1/m]
 
   /// Where the curvature's size exceeds `least` [1/m] with one sign, in order of their begin.
   [[nodiscard]] std::vector<Corner> corners(double least = kLeastCurvature) const;
@@ -62,12 +61,6 @@ class Track {
 template <class Coefficients, class Real>
 [[nodiscard]] Real piece_curvature(const Coefficients& c, const Real& along) {
   return c[0] + along * (c[1] + along * (c[2] + along * c[3]));
-}
-
-/// Its slope [1/m^2].
-template <class Coefficients, class Real>
-[[nodiscard]] Real piece_curvature_slope(const Coefficients& c, const Real& along) {
-  return c[1] + along * (2.0 * c[2] + 3.0 * along * c[3]);
 }
 
 }  // namespace layshaft

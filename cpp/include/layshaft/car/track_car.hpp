@@ -97,15 +97,14 @@ class TrackCar {
     Parts::push(frozen, loads, sliding, force);
   }
 
-  /// Curvature under the car [1/m], and its slope [1/m^2].
+  /// Curvature under the car [1/m], and the slope of that which turns it [1/m^2].
   [[nodiscard]] static double curvature(const Active& active, const State& state) {
     const auto& piece = active.parts.of<parts::Corner>();
     return piece_curvature(piece.curvature, state(track_state::distance) - piece.begin);
   }
 
   [[nodiscard]] static double curvature_slope(const Active& active, const State& state) {
-    const auto& piece = active.parts.of<parts::Corner>();
-    return piece_curvature_slope(piece.curvature, state(track_state::distance) - piece.begin);
+    return active.parts.of<parts::Corner>().turn->at(double(state(track_state::distance)));
   }
 
  private:
@@ -116,6 +115,7 @@ class TrackCar {
   Track track_;
   std::vector<CarLaw> car_laws_;  // On each piece.
   std::vector<Laws> laws_;
+  TurnCurve turn_;
   SpeedCurve curve_;
   parts::PartPlant<TrackList> level_;  // What is the same on all pieces.
 };

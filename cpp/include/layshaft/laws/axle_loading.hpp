@@ -6,8 +6,10 @@
 /// Law: pressed = weight + downforce v^2; of it the front axle would have to carry front_share *
 /// weight + front_downforce v^2 - transfer for balance. An axle cannot pull at the ground: what
 /// would be below 0 is carried by the other one, and the moment left over turns the body up
-/// (`car/pitch.hpp`). Source: moments about the axle contact points of a rigid car; the rounded
-/// floor is this project's.
+/// (`car/pitch.hpp`).
+///
+/// Source: moments about the axle contact points of a rigid car; the rounded floor is this
+/// project's.
 
 #include "layshaft/number/real.hpp"
 

@@ -8,7 +8,8 @@
 /// The car stays on its line, of curvature k, so its yaw rate is v k, and the forces sideways of
 /// the two axles balance its moments: with a and b from the centre of mass to the front and the
 /// rear axle, wheelbase L = a + b, mass m and yaw inertia I,
-///     front = (m v^2 k b + I r')/L,  rear = (m v^2 k a - I r')/L,  r' = a_x k + v^2 dk/ds.
+///     front = (m v^2 k b + I r')/L,  rear = (m v^2 k a - I r')/L,  r' = a_x k + v^2 dk/ds,
+/// dk/ds being that of the chord between the axles (`car/turn_curve.hpp`).
 /// An axle under a load N uses the friction q = force/N sideways. Of its grip mu the share u = q/mu
 /// is taken; along the road
 /// sqrt(1 - u^2) of the longitudinal force is left (a circle of grip). Beyond the circle, where no

@@ -5,6 +5,7 @@
 
 #include "layshaft/car/car_law.hpp"
 #include "layshaft/car/track.hpp"
+#include "layshaft/car/turn_curve.hpp"
 #include "layshaft/laws/grip.hpp"
 #include "layshaft/network/part.hpp"
 
@@ -39,16 +40,16 @@ struct Corner : Part {
   struct Active {
     Real begin;                       ///< [m]
     std::array<Real, 4> curvature{};  ///< As `TrackPiece::curvature`.
+    const TurnCurve* turn = nullptr;  ///< Of the whole track.
   };
 
   template <class X>
   static std::array<X, 4> run(const auto& law, const auto& active, const std::array<X, 5>& in) {
     const auto& [rear_load, front_load, car, distance, transfer] = in;
     const X along = distance - active.begin;
-    const SidewaysForces<X> forces =
-        sideways_forces(law.yaw, Turn<X>{X(car * car), piece_curvature(active.curvature, along),
-                                         piece_curvature_slope(active.curvature, along),
-                                         X(law.per_transfer * transfer - law.of_grade)});
+    const SidewaysForces<X> forces = sideways_forces(
+        law.yaw, Turn<X>{X(car * car), piece_curvature(active.curvature, along),
+                         active.turn->at(distance), X(law.per_transfer * transfer - law.of_grade)});
     const X rear = forces.rear / rear_load;
     const X front = forces.front / front_load;
     const X drag = cornering_drag(law.rear_stiffness, rear, rear_load) +

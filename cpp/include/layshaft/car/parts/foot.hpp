@@ -16,8 +16,9 @@
 /// gear there are, T dp/dt = wish - p makes the error e of the speed obey T e'' + (1 + T/tau) e' +
 /// e/tau = 0 however large it is: it decays with the times T and tau and does not swing. A car that
 /// stands pulls away wherever there is an aim. The pedals follow the wish by smooth ramps. Both are
-/// eased by the slip of the tyres as on a straight
-/// (`eased_opening`). Source: first principles; inversion of a lag.
+/// eased by the slip of the tyres as on a straight (`eased_opening`).
+///
+/// Source: first principles; inversion of a lag.
 
 #include "layshaft/car/speed_curve.hpp"
 #include "layshaft/car/speed_plan.hpp"

@@ -76,12 +76,31 @@ def test_a_one_way_bearing_does_not_take_and_let_go_for_nothing():
     assert [change.text for change in run.changes] == [change.text for change in fine.changes]
 
 
+def test_nor_does_it_at_the_tolerance_of_laps() -> None:
+    """A guard's noise follows the tolerance, and must not reach so far."""
+    runs = [
+        layshaft.launch(
+            ROLLS_OUT,
+            start_speed=0.117,
+            pedals=[(3.4, 0.665, 0.0)],
+            longest_time=1.0,
+            tolerance=tolerance,
+        )
+        for tolerance in (1e-5, 1e-9)
+    ]
+    loose, fine = ([each.text for each in run.changes if each.part == "first"] for run in runs)
+
+    assert fine
+    assert loose == fine
+
+
 def test_an_engine_that_stays_where_its_clutch_bites_is_told():
     """The clutch bites at what speed the engine reaches without load, so the car judders."""
     run = layshaft.launch(BITES_TOO_LATE, longest_time=5.0, most_steps=20_000, on_failure="return")
     ((section, _code, sentence),) = (row for row in run.warnings() if row[1] == "judders")
 
     assert section == "clutch"
+    assert "likely the engine stays" in sentence
     assert "let it bite earlier" in sentence
     bites = [c.time for c in run.changes if c.text == "engine clutch begins to press"]
     most = max(sum(at <= other < at + 1.0 for other in bites) for at in bites)

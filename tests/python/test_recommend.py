@@ -108,6 +108,8 @@ def test_a_loss_is_not_called_a_gain(car: layshaft.Car) -> None:
     first, *_ = advice_sentences(advice)
     assert first.startswith("Leave everything as it is: the best that was tried")
     assert f"is {loss:.3f} s worse" in first
+    assert f"{loss:.3f} s worse than now" in advice._repr_html_()
+    assert "better" not in advice._repr_html_()
 
 
 def test_what_is_not_worth_it_is_not_warned_of(car: layshaft.Car) -> None:

@@ -104,8 +104,8 @@ class Recommendation:
 
     def _repr_html_(self) -> str:
         value = " ".join(run_text(self.value, self.goal.unit)).strip()
-        gain = " ".join(run_text(self.gain, self.goal.unit, is_difference=True)).strip()
-        beside = f"{gain} better than now"
+        apart = " ".join(run_text(abs(self.gain), self.goal.unit, is_difference=True)).strip()
+        beside = f"{apart} {'worse' if self.gain < 0.0 else 'better'} than now"
         if self.present_fault:
             beside = f"the car as it is {self.present_fault}"
         rows = [(move.text,) for move in self.moves if self.is_worth_it]

@@ -46,6 +46,8 @@ _OTHERS = ("car", "The car", "it stands and creeps by turns; look at throttle, b
 def judder_warnings(changes: Iterable["Change"]) -> tuple[tuple[str, str, str], ...]:
     """Return the warning of a run whose parts take and let go by turns, or nothing.
 
+    The cause that it names is the likeliest for that part, not one that was found.
+
     Each of the changes is true of the model: a part that only just holds has nothing else to do.
 
     Parameters
@@ -80,5 +82,6 @@ def judder_warnings(changes: Iterable["Change"]) -> tuple[tuple[str, str, str], 
     part = next((name for name in _REMEDIES if name in most), next(iter(most)))
     section, what, remedy = _REMEDIES.get(part, _OTHERS)
     count, begin = most[part]
-    sentence = f"{what} takes and lets go {count} times in a second from {begin:.1f} s: {remedy}."
+    often = f"{what} takes and lets go {count} times in a second from {begin:.1f} s"
+    sentence = f"{often}: likely {remedy}."
     return ((section, "judders", sentence),)

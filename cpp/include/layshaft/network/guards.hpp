@@ -28,7 +28,9 @@ inline constexpr double kSlipRoundOff = 1e-11;
 
 /// Noise of a slip's guard at a tolerance: what a long step's dense output may dip below zero by.
 /// It is as small as can be: a coupling that sticks is put on the slip it had, and where a stiff
-/// tyre answers to that, the torque of the answer would let it go again, for ever.
+/// tyre answers to that, the torque of the answer would let it go again, for ever. Measured at a
+/// tolerance of 1e-5: with a factor of 1e-6 a car with thrown shoes changes four times for nothing
+/// as it sets off, with 3e-5 one with a light stiff front wheel changes 133 000 times in 60 ms.
 template <class Real>
 [[nodiscard]] Real slip_noise(const Real& tolerance) {
   using std::max;

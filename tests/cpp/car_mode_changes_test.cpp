@@ -11,6 +11,7 @@
 #include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -63,7 +64,7 @@ void expect_chained(const LaunchResult& run) {
 }
 
 TEST(CarModeChanges, EqualShoesTouchAtOneInstant) {
-  const LaunchResult run = launch(demo_car(), {});
+  const LaunchResult run = launch(trial_car(), {});
   const auto first = switch_changes(run, plant_switch::shoe_1);
   const auto second = switch_changes(run, plant_switch::shoe_2);
   ASSERT_EQ(first.size(), 1U);
@@ -79,7 +80,7 @@ TEST(CarModeChanges, EqualShoesTouchAtOneInstant) {
 }
 
 TEST(CarModeChanges, UnequalShoesTouchOneAfterTheOther) {
-  const Car car = with_field(demo_car(), "two_speed.shoe_2.gap", 4.7e-3);
+  const Car car = with_field(trial_car(), "two_speed.shoe_2.gap", 4.7e-3);
   const LaunchResult run = launch(car, {});
   const auto first = switch_changes(run, plant_switch::shoe_1);
   const auto second = switch_changes(run, plant_switch::shoe_2);
@@ -93,11 +94,11 @@ TEST(CarModeChanges, UnequalShoesTouchOneAfterTheOther) {
 TEST(CarModeChanges, EngineClutchMayLockAtACornerOfTheThrottle) {
   LaunchOptions options = with_pedals({{0.0, 0.0, 0.0}, {0.15, 1.0, 0.0}});
   options.longest_time = 1.0;
-  const double locks = launch(demo_car(), options).clutch_lock_time;
+  const double locks = launch(trial_car(), options).clutch_lock_time;
   ASSERT_TRUE(std::isfinite(locks));
   options.pedals = make_pedals(
       PedalRows{{0.0, 0.0, 0.0}, {0.15, 1.0, 0.0}, {locks, 1.0, 0.0}, {locks + 0.3, 0.6, 0.0}});
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   EXPECT_EQ(run.ending.status, Status::finished);
   const auto clutch = coupling_changes(run, coupling::clutch);
   ASSERT_EQ(clutch.size(), 2U);  // Begins to slip, locks.
@@ -107,7 +108,7 @@ TEST(CarModeChanges, EngineClutchMayLockAtACornerOfTheThrottle) {
 
 TEST(CarModeChanges, BeltJumpsWhileTheClutchHolds) {
   // Rolling in first gear with the clutch locked, then full throttle on a slack rear belt.
-  const Car car = with_field(demo_car(), "belts.rear.tension", 20.0);
+  const Car car = with_field(trial_car(), "belts.rear.tension", 20.0);
   LaunchOptions options = with_pedals({{0.0, 0.2, 0.0}, {0.3, 0.2, 0.0}, {0.35, 1.0, 0.0}});
   options.start_speed = 10.0;
   options.longest_time = 0.6;
@@ -130,7 +131,7 @@ TEST(CarModeChanges, FullBrakeLocksTheWheelsOnceAndStopsTheCar) {
   LaunchOptions options = with_pedals({{0.0, 0.0, 0.0}, {0.05, 0.0, 1.0}});
   options.start_speed = 15.0;
   options.longest_time = 5.0;
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   EXPECT_EQ(run.ending.status, Status::finished);
   const auto brake = coupling_changes(run, coupling::brake);
   ASSERT_EQ(brake.size(), 1U);
@@ -149,7 +150,7 @@ TEST(CarModeChanges, FullBrakeLocksTheWheelsOnceAndStopsTheCar) {
 
 TEST(CarModeChanges, OneWayFrontAxleOverrunsWithoutTorque) {
   // Front wheels so small that the belt cannot keep up with them at speed.
-  Car car = with_field(demo_car(), "front_tyre.radius", 0.032);
+  Car car = with_field(trial_car(), "front_tyre.radius", 0.032);
   LaunchOptions options;
   options.sample_interval = 0.01;
   const LaunchResult solid = launch(car, options);
@@ -177,7 +178,7 @@ TEST(CarModeChanges, LiftingTheThrottleLetsTheOneWayBearingOfFirstGearOverrun) {
   options.start_speed = 9.0;
   options.longest_time = 0.8;
   options.sample_interval = 5e-3;
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   ASSERT_FALSE(run.samples.empty());
   EXPECT_EQ(mode_of(run.samples.back().modes, coupling::first), slip_negative);
   for (const Sample& sample : run.samples) EXPECT_GE(sample.torques(coupling::first), 0.0);
@@ -190,7 +191,7 @@ TEST(CarModeChanges, StartOnADownhillGradeLetsGoWithoutChatter) {
   LaunchOptions options = with_pedals({{0.0, 0.0, 0.0}});
   options.grade = -0.2;
   options.longest_time = 1.0;
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   EXPECT_EQ(run.ending.status, Status::finished);
   const auto bearing = coupling_changes(run, coupling::brake);
   const auto gear = coupling_changes(run, coupling::first);
@@ -203,9 +204,9 @@ TEST(CarModeChanges, StartOnADownhillGradeLetsGoWithoutChatter) {
 TEST(CarModeChanges, StepBudgetIsAStatusAndTheRunKeepsWhatItHas) {
   LaunchOptions options;
   options.distance_marks = {1.0, 5.0, 30.0};
-  const LaunchResult whole = launch(demo_car(), options);
+  const LaunchResult whole = launch(trial_car(), options);
   options.integration.most_steps = 100;
-  const LaunchResult cut = launch(demo_car(), options);
+  const LaunchResult cut = launch(trial_car(), options);
   EXPECT_EQ(cut.ending.status, Status::step_budget);
   EXPECT_EQ(cut.end, LaunchEnd::early);
   EXPECT_EQ(cut.ending.steps, 100);

@@ -7,6 +7,7 @@
 #include "grazing_lift.hpp"
 #include "layshaft/network/rosenbrock_step.hpp"
 #include "switching_plants.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -130,10 +131,10 @@ LaunchOptions marked(double tolerance) {
 }
 
 TEST(Launch, TimesAreAsWrongAsTheyAreSaidToBe) {
-  const LaunchResult truth = launch(demo_car(), marked(1e-11));
+  const LaunchResult truth = launch(trial_car(), marked(1e-11));
   for (const double tolerance : {1e-4, 1e-5, 1e-6}) {
     SCOPED_TRACE(tolerance);
-    const LaunchResult run = launch(demo_car(), marked(tolerance));
+    const LaunchResult run = launch(trial_car(), marked(tolerance));
     EXPECT_FALSE(run.doubtful);
     double wrong = std::abs(run.shift.contact.time - truth.shift.contact.time);
     for (std::size_t k = 0; k < run.distance_times.size(); ++k) {
@@ -149,10 +150,10 @@ TEST(Launch, TimesAreAsWrongAsTheyAreSaidToBe) {
 TEST(Launch, SaysSoWhereTheShiftHangsOnAKnifesEdge) {
   const double graze = grazing_lift(1e-6);
   for (int k = -2; k <= 2; ++k) {
-    EXPECT_TRUE(launch(demo_car(), lift_at(graze + 1e-8 * k, 1e-6)).doubtful) << k;
+    EXPECT_TRUE(launch(trial_car(), lift_at(graze + 1e-8 * k, 1e-6)).doubtful) << k;
   }
   for (const double away : {-0.02, 0.02}) {
-    EXPECT_FALSE(launch(demo_car(), lift_at(graze + away, 1e-6)).doubtful) << away;
+    EXPECT_FALSE(launch(trial_car(), lift_at(graze + away, 1e-6)).doubtful) << away;
   }
 }
 

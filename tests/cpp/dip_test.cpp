@@ -11,6 +11,7 @@
 #include "layshaft/run/ensemble.hpp"
 #include "layshaft/run/launch.hpp"
 #include "switching_plants.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -200,7 +201,7 @@ TEST(Integrator, AGuardThatTurnsJustAboveZeroDoesNotFall) {
 
 // Least value of the shoes' guards inside the segments of a run, on a row of points.
 double least_shoe_guard(const LaunchOptions& options) {
-  const Drivetrain plant(demo_car(), {options.pedals, options.grade});
+  const Drivetrain plant(trial_car(), {options.pedals, options.grade});
   Integrator<Drivetrain, Rosenbrock> integrator(plant, options.integration);
   double least = 1.0;
   const auto watch = [&](const auto& segment) {
@@ -241,12 +242,12 @@ TEST(Ensemble, ADipIsNoticedInLanesToo) {
     if (lane_form(width).width != width) continue;
     for (int k = -3; k <= 8; ++k) {
       const LaunchOptions options = lift_at(graze + 1e-8 * k, 1e-6);
-      const LaunchResult alone = launch(demo_car(), options);
+      const LaunchResult alone = launch(trial_car(), options);
       std::size_t next = 0;
       run_ensemble(options, lane_form(width),
                    {[&](std::size_t& number, Car& car) {
                       number = next++;
-                      car = demo_car();
+                      car = trial_car();
                       return number < width;
                     },
                     [&](std::size_t, const LaunchResult& result) {

@@ -10,6 +10,7 @@
 #include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/launch_recorder.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -93,7 +94,7 @@ void expect_jacobian_of_differences(const Integrate::SegmentView& segment, doubl
 
 TEST(DrivetrainJacobian, IsTheSlopeOfTheRatesAtRandomStatesAlsoCrawlingEitherWayAndLifted) {
   constexpr std::array<std::array<double, 3>, 1> kPressed{{{0.0, 0.7, 0.2}}};
-  const Car high = with_field(demo_car(), "body.centre_height", 0.2);
+  const Car high = with_field(trial_car(), "body.centre_height", 0.2);
   const Drivetrain plant(high, {make_pedals(kPressed), 0.05});
   std::mt19937_64 random(11);
   std::uniform_real_distribution<double> share(-1.0, 1.0);
@@ -124,12 +125,12 @@ TEST(DrivetrainJacobian, IsTheSlopeOfTheRatesAtRandomStatesAlsoCrawlingEitherWay
 }
 
 TEST(DrivetrainJacobian, IsTheSlopeOfTheRatesAllAlongALaunch) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   look_along_a_run(car, driver_pedals(car.driver), 0.0, expect_jacobian_of_differences);
 }
 
 TEST(DrivetrainJacobian, IsTheSlopeOfTheRatesUnderTheBrake) {
-  const Car car = with_field(with_field(demo_car(), "body.drag_area", 0.03), "front_axle", 1.0);
+  const Car car = with_field(with_field(trial_car(), "body.drag_area", 0.03), "front_axle", 1.0);
   Pedals pedals{};
   pedals.count = 3;
   pedals.time = {0.1, 0.4, 0.5};
@@ -139,15 +140,16 @@ TEST(DrivetrainJacobian, IsTheSlopeOfTheRatesUnderTheBrake) {
 }
 
 TEST(DrivetrainJacobian, HoldsWithHotPartsWhereFrictionFades) {
-  const Car car = with_field(with_field(demo_car(), "two_speed_heat.fade_start_temperature", 285.0),
-                             "clutch.heat.fade_start_temperature", 285.0);
+  const Car car =
+      with_field(with_field(trial_car(), "two_speed_heat.fade_start_temperature", 285.0),
+                 "clutch.heat.fade_start_temperature", 285.0);
   look_along_a_run(car, driver_pedals(car.driver), 0.0, expect_jacobian_of_differences);
 }
 
 TEST(Driver, FingerClutchAndTyreDoNotSwing) {
   // Every swinging mode from 5 km/h on decays by more than half in a period: Re < -0.11 Im. Before
   // that the tyre at standstill is a spring, whatever the driver does.
-  const Car car = demo_car();
+  const Car car = trial_car();
   look_along_a_run(
       car, driver_pedals(car.driver), 0.0,
       [](const Integrate::SegmentView& segment, double time, const StateOf<Drivetrain>& state) {

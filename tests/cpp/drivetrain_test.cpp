@@ -8,6 +8,7 @@
 
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -22,7 +23,7 @@ CouplingMode mode_of(const ModesOf<Drivetrain>& modes, int which) {
 }
 
 TEST(Drivetrain, SlipVanishesWhereSpeedsFitTheRatios) {
-  const Drivetrain plant(demo_car());
+  const Drivetrain plant(trial_car());
   const State state = plant.rolling_state(7.0);
   const Vector<double, coupling::count> slips = plant.network().slip * state.head<node::count>();
   for (const int which : {coupling::first, coupling::rear_belt, coupling::front_belt}) {
@@ -35,7 +36,7 @@ TEST(Drivetrain, SlipVanishesWhereSpeedsFitTheRatios) {
 }
 
 TEST(Drivetrain, EachMeshTakesAsMuchPowerAsItGivesPlusItsLoss) {
-  const Drivetrain plant(demo_car());
+  const Drivetrain plant(trial_car());
   const auto& network = plant.network();
   const auto& law = plant.law();
   struct Row {
@@ -58,7 +59,7 @@ TEST(Drivetrain, EachMeshTakesAsMuchPowerAsItGivesPlusItsLoss) {
 }
 
 TEST(Drivetrain, InertiaOfTheBellHoldsWhatTurnsWithItThroughTheMeshes) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   const double expected = car.clutch.bell_inertia +
                           car.shafts.first_spur_inertia / square(ratio(car.first)) +
                           car.shafts.drum_inertia / square(ratio(car.second));
@@ -69,7 +70,7 @@ TEST(Drivetrain, InertiaOfTheBellHoldsWhatTurnsWithItThroughTheMeshes) {
 }
 
 TEST(Drivetrain, GradeTiltsTheWeight) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   const double weight = car.body.mass * kStandardGravity;
   const Drivetrain up(car, {Pedals{}, 0.75});  // A 3-4-5 triangle.
   EXPECT_NEAR(up.law().grade_force, 0.6 * weight, kRoundOff * weight);
@@ -81,7 +82,7 @@ TEST(Drivetrain, GradeTiltsTheWeight) {
 }
 
 TEST(Drivetrain, StartsInFirstBelowTheContactSpeedAndInSecondAbove) {
-  const Drivetrain plant(demo_car());
+  const Drivetrain plant(trial_car());
   const auto& shoe = plant.law().shoes[0];
   const double per_shaft = plant.law().rear_tyre.radius / plant.law().rear_ratio;
   const double contact = std::sqrt(shoe.contact_speed_squared) * per_shaft;  // Without growth.
@@ -97,7 +98,7 @@ TEST(Drivetrain, StartsInFirstBelowTheContactSpeedAndInSecondAbove) {
 }
 
 TEST(Drivetrain, StandsStillAtIdle) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   const Drivetrain plant(car);
   const State state = plant.rolling_state(0.0);
   EXPECT_EQ(state(node::crank), car.engine.idle_speed);
@@ -108,7 +109,7 @@ TEST(Drivetrain, StandsStillAtIdle) {
 }
 
 TEST(Drivetrain, LoadsOfTheAxlesAddUpToTheWeightAndTheDownforce) {
-  const Drivetrain plant(demo_car());
+  const Drivetrain plant(trial_car());
   State state = plant.rolling_state(20.0);
   state(car_state::load_transfer) = 3.0;
   const auto loads = plant.loads(plant.activate({}), 0.0, state);
@@ -126,8 +127,8 @@ TEST(Drivetrain, LoadsOfTheAxlesAddUpToTheWeightAndTheDownforce) {
 }
 
 TEST(Drivetrain, OneWayFrontAxleCannotBeHeldBack) {
-  const Drivetrain solid(demo_car());
-  const Drivetrain one_way(with_field(demo_car(), "front_axle", 1.0));
+  const Drivetrain solid(trial_car());
+  const Drivetrain one_way(with_field(trial_car(), "front_axle", 1.0));
   const State state = solid.rolling_state(10.0);
   const auto limits = [&](const Drivetrain& plant) {
     const auto active = plant.activate({});
@@ -140,7 +141,7 @@ TEST(Drivetrain, OneWayFrontAxleCannotBeHeldBack) {
 
 TEST(Drivetrain, LimitsAtRestAreAtLeastTheSlidingOnes) {
   constexpr std::array<std::array<double, 3>, 1> kPressed{{{0.0, 0.0, 0.7}}};
-  const Drivetrain plant(demo_car(), {make_pedals(kPressed), 0.0});
+  const Drivetrain plant(trial_car(), {make_pedals(kPressed), 0.0});
   for (const double speed : {0.0, 10.0, 25.0}) {
     const State state = plant.rolling_state(speed);
     const auto active = plant.activate(plant.rolling_switches(state));
@@ -160,7 +161,7 @@ LaunchResult stand(double grade, double brake, double time) {
   options.pedals = make_pedals(rows);
   options.grade = grade;
   options.longest_time = time;
-  return launch(demo_car(), options);
+  return launch(trial_car(), options);
 }
 
 TEST(Standstill, CarOnTheFlatStaysWhereItIsWithAndWithoutBrake) {
@@ -177,7 +178,7 @@ TEST(Standstill, BrakedCarOnAGradeSettlesIntoItsTyresAndStays) {
   // The tyres give until they carry the weight less what the rolling drag can hold: at most
   // weight sin / (stiffness factor * weight cos) = .2/28 of the relaxation length, and as far again
   // on the first swing.
-  const Car car = demo_car();
+  const Car car = trial_car();
   const double give = 0.2 / car.rear_tyre.stiffness_factor * car.rear_tyre.relaxation;
   for (const double grade : {-0.2, 0.2}) {
     const LaunchResult settled = stand(grade, 1.0, 0.5);

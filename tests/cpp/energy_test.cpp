@@ -10,6 +10,7 @@
 #include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -23,7 +24,7 @@ LaunchOptions options_at(double tolerance) {
 }
 
 LaunchResult launch_at(double gap, double tolerance) {
-  return launch(with_field(demo_car(), "two_speed.gap", gap), options_at(tolerance));
+  return launch(with_field(trial_car(), "two_speed.gap", gap), options_at(tolerance));
 }
 
 double sum_of(const AccountsOf<Drivetrain>& accounts, int which) {
@@ -81,7 +82,7 @@ TEST(Energy, BalanceHoldsWhileBrakingAndOnAGrade) {
   for (const double grade : {-0.1, 0.0, 0.1}) {
     LaunchOptions options = braking(18.0);
     options.grade = grade;
-    const LaunchResult run = launch(demo_car(), options);
+    const LaunchResult run = launch(trial_car(), options);
     EXPECT_EQ(run.ending.status, Status::finished);
     EXPECT_LT(run.car_energy, 0.0);
     EXPECT_LE(std::abs(run.energy_residual), allowed_residual(run, 1e-8));
@@ -114,25 +115,25 @@ void expect_no_loss_falls(const Car& car, LaunchOptions options) {
 
 TEST(Energy, NoLossGivesEnergyBackInALaunch) {
   for (const double gap : kGaps) {
-    expect_no_loss_falls(with_field(demo_car(), "two_speed.gap", gap), options_at(1e-8));
+    expect_no_loss_falls(with_field(trial_car(), "two_speed.gap", gap), options_at(1e-8));
   }
 }
 
 TEST(Energy, NoLossGivesEnergyBackFromRollingToBraking) {
   LaunchOptions options = braking(18.0);
   options.longest_time = 1.0;  // The car still rolls forwards.
-  expect_no_loss_falls(demo_car(), options);
+  expect_no_loss_falls(trial_car(), options);
 }
 
 TEST(Energy, NoLossGivesEnergyBackWithOneWayFrontAxleAndJumpingBelt) {
-  Car car = with_field(demo_car(), "front_axle", 1.0);
+  Car car = with_field(trial_car(), "front_axle", 1.0);
   car = with_field(car, "front_tyre.radius", 0.033);
   expect_no_loss_falls(car, options_at(1e-8));
-  expect_no_loss_falls(with_field(demo_car(), "belts.rear.tension", 8.0), options_at(1e-8));
+  expect_no_loss_falls(with_field(trial_car(), "belts.rear.tension", 8.0), options_at(1e-8));
 }
 
 TEST(Energy, LosslessCarLosesNothingInMeshesAndBelts) {
-  Car car = demo_car();
+  Car car = trial_car();
   for (const std::string_view path :
        {"first.loss", "second.loss", "first.efficiency", "second.efficiency",
         "belts.rear.efficiency", "belts.middle.efficiency", "belts.front.efficiency"}) {
@@ -165,7 +166,7 @@ struct RollingPowers {
 constexpr double kPowerRoundOff = 1e-9;
 
 TEST(Energy, SlipHeatIsTorqueTimesSlipAtItsOwnCoupling) {
-  RollingPowers run(demo_car());
+  RollingPowers run(trial_car());
   run.state(node::crank) = 3000.0;
   run.state(node::bell) = 2800.0;
   run.torques(coupling::clutch) = 0.5;
@@ -181,7 +182,7 @@ TEST(Energy, SlipHeatIsTorqueTimesSlipAtItsOwnCoupling) {
 }
 
 TEST(Energy, MeshesAndBeltsLoseTheirShareOfWhatTheyPassOn) {
-  Car car = with_field(demo_car(), "first.loss", 1.0);
+  Car car = with_field(trial_car(), "first.loss", 1.0);
   car = with_field(with_field(car, "first.efficiency", 0.9), "belts.rear.efficiency", 0.8);
   RollingPowers run(car);
   // First gear's 50 to 17 teeth give 1 N m at 17/50 of the bell's 2500 rad/s: 850 W out, and 1/.9
@@ -204,7 +205,7 @@ TEST(Energy, MeshesAndBeltsLoseTheirShareOfWhatTheyPassOn) {
 }
 
 TEST(Energy, BrakeAndRollingDragLoseWhatTheyHold) {
-  RollingPowers run(demo_car());
+  RollingPowers run(trial_car());
   run.state(node::shaft) = 700.0;
   run.torques(coupling::brake) = 0.3;
   EXPECT_NEAR(run.of(account::brake_loss), 210.0, kPowerRoundOff);
@@ -216,7 +217,7 @@ TEST(Energy, BrakeAndRollingDragLoseWhatTheyHold) {
 }
 
 TEST(Energy, AirAndGradeTakeTheirForceTimesTheSpeed) {
-  const Car car = with_field(demo_car(), "body.drag_area", 0.02);
+  const Car car = with_field(trial_car(), "body.drag_area", 0.02);
   const RollingPowers up(car, 0.75);
   // 3 in 4: three fifths of the weight along the road, 2.55 kg.
   EXPECT_NEAR(up.of(account::grade_work), 0.6 * 2.55 * 9.80665 * 10.0, kPowerRoundOff);
@@ -237,7 +238,7 @@ TEST(Energy, SlipHeatOfATyreIsItsForceTimesItsSlipSpeed) {
   // One axle a ten-thousandth faster than the road, in steady slip: 28 of force per slip and load;
   // 2.55 kg, .44 of it in front. The sharing is rounded over .02 of the weight: it shifts
   // .02^2 (1/.44 - 1/.56)/4 = 4.870e-5 of the weight to the front (the next term is 3e-9).
-  const Car car = with_field(demo_car(), "body.downforce_area", 0.0);
+  const Car car = with_field(trial_car(), "body.downforce_area", 0.0);
   struct Row {
     int axle;
     int strain;
@@ -265,7 +266,7 @@ TEST(Energy, SlipHeatOfATyreIsItsForceTimesItsSlipSpeed) {
 }
 
 TEST(Energy, FuelCoversTheWorkAndTheFrictionOfTheEngine) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   LaunchOptions options = options_at(1e-8);
   options.sample_interval = 1e-3;
   const LaunchResult run = launch(car, options);

@@ -8,6 +8,7 @@
 
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/run/sweep.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -17,7 +18,7 @@ Car varied_car(std::size_t number) {
   const auto share = [number](std::size_t step) {
     return static_cast<double>((number * step) % 997) / 997.0;
   };
-  Car car = demo_car();
+  Car car = trial_car();
   car.body.mass += 0.3 * (share(389) - 0.5);
   car.rear_tyre.friction_peak *= 0.8 + 0.4 * share(577);
   car.engine.power_scale *= 0.8 + 0.4 * share(211);
@@ -181,7 +182,7 @@ TEST(Ensemble, ARefusedCarIsReportedAndTheQueueGoesOn) {
   std::string why;
   const LaunchQueue queue{[&](std::size_t& number, Car& car) {
                             number = next++;
-                            car = demo_car();
+                            car = trial_car();
                             if (number == 1) car.body.mass = -1.0;
                             return number < 4;
                           },
@@ -202,13 +203,13 @@ TEST(Sweep, GivesTheSameBitsForAnyNumberOfThreadsAndLanes) {
   SweepOptions options{some_launch()};
   options.threads = 1;
   options.lanes = 1;
-  const SweepResult alone = sweep(demo_car(), plan, options);
+  const SweepResult alone = sweep(trial_car(), plan, options);
   EXPECT_EQ(alone.status[5], RunStatus::refused);
   for (const unsigned threads : {1U, 2U, 5U}) {
     for (const std::size_t lanes : {1U, 2U, 4U, 8U}) {
       options.threads = threads;
       options.lanes = lanes;
-      const SweepResult swept = sweep(demo_car(), plan, options);
+      const SweepResult swept = sweep(trial_car(), plan, options);
       expect_same_bits(swept.scalars, alone.scalars, "scalar");
       expect_same_bits(swept.distance_times, alone.distance_times, "distance time");
       expect_same_bits(swept.speed_times, alone.speed_times, "speed time");

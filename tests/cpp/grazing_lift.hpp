@@ -8,6 +8,7 @@
 
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft::testing {
 
@@ -38,7 +39,7 @@ namespace layshaft::testing {
   double after = 3.0;
   while (after - before > 1e-9) {
     const double middle = 0.5 * (before + after);
-    (shoes_touch(launch(demo_car(), lift_at(middle, tolerance))) ? after : before) = middle;
+    (shoes_touch(launch(trial_car(), lift_at(middle, tolerance))) ? after : before) = middle;
   }
   return before;
 }

@@ -10,6 +10,7 @@
 
 #include "layshaft/car/fields.hpp"
 #include "layshaft/car/track_car.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft::testing {
 
@@ -106,33 +107,33 @@ class TrackBuilder {
 /// A car without losses, drag or lag, whose tyres have one friction coefficient and hardly slip; it
 /// stays in first gear.
 [[nodiscard]] inline Car plain_car(double friction) {
-  return with_fields(demo_car(), {{"rear_tyre.friction_peak", friction},
-                                  {"front_tyre.friction_peak", friction},
-                                  {"rear_tyre.load_sensitivity", 0.0},
-                                  {"front_tyre.load_sensitivity", 0.0},
-                                  {"rear_tyre.rolling_resistance", 0.0},
-                                  {"front_tyre.rolling_resistance", 0.0},
-                                  {"rear_tyre.growth", 0.0},
-                                  {"front_tyre.growth", 0.0},
-                                  {"rear_tyre.stiffness_factor", 200.0},
-                                  {"front_tyre.stiffness_factor", 200.0},
-                                  // Rolls alike in front and behind: 18 to 45 and 18 to 42 teeth.
-                                  {"rear_tyre.radius", 0.036},
-                                  {"front_tyre.radius", 0.036 * 42.0 / 45.0},
-                                  {"body.drag_area", 0.0},
-                                  {"body.downforce_area", 0.0},
-                                  {"shafts.drag", 0.0},
-                                  {"first.loss", 1.0},
-                                  {"first.efficiency", 1.0},
-                                  {"second.loss", 1.0},
-                                  {"second.efficiency", 1.0},
-                                  {"belts.rear.efficiency", 1.0},
-                                  {"belts.middle.efficiency", 1.0},
-                                  {"belts.front.efficiency", 1.0},
-                                  {"two_speed.gap", 0.003},
-                                  {"driver.response_time", 0.002},
-                                  {"driver.anticipation", 0.0},
-                                  {"driver.slip_target", 10.0}});
+  return with_fields(trial_car(), {{"rear_tyre.friction_peak", friction},
+                                   {"front_tyre.friction_peak", friction},
+                                   {"rear_tyre.load_sensitivity", 0.0},
+                                   {"front_tyre.load_sensitivity", 0.0},
+                                   {"rear_tyre.rolling_resistance", 0.0},
+                                   {"front_tyre.rolling_resistance", 0.0},
+                                   {"rear_tyre.growth", 0.0},
+                                   {"front_tyre.growth", 0.0},
+                                   {"rear_tyre.stiffness_factor", 200.0},
+                                   {"front_tyre.stiffness_factor", 200.0},
+                                   // Rolls alike in front and behind: 18 to 45 and 18 to 42 teeth.
+                                   {"rear_tyre.radius", 0.036},
+                                   {"front_tyre.radius", 0.036 * 42.0 / 45.0},
+                                   {"body.drag_area", 0.0},
+                                   {"body.downforce_area", 0.0},
+                                   {"shafts.drag", 0.0},
+                                   {"first.loss", 1.0},
+                                   {"first.efficiency", 1.0},
+                                   {"second.loss", 1.0},
+                                   {"second.efficiency", 1.0},
+                                   {"belts.rear.efficiency", 1.0},
+                                   {"belts.middle.efficiency", 1.0},
+                                   {"belts.front.efficiency", 1.0},
+                                   {"two_speed.gap", 0.003},
+                                   {"driver.response_time", 0.002},
+                                   {"driver.anticipation", 0.0},
+                                   {"driver.slip_target", 10.0}});
 }
 
 /// All that moves with the car in first gear, its clutch locked.

@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "invented_track.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -30,7 +31,7 @@ constexpr double kOfPlace = 0.05;   // [m]
 constexpr double kOfSpeed = 0.003;  // [-]
 
 void expect_same_passes(const Track& track, const LapResult& run, double line) {
-  const LapResult moved = lap(demo_car(), with_line_at(track, line), exact_options());
+  const LapResult moved = lap(trial_car(), with_line_at(track, line), exact_options());
   ASSERT_TRUE(moved.complete && moved.repeats && moved.holds);
   EXPECT_NEAR(moved.time, run.time, 2e-3);
   ASSERT_EQ(moved.corners.size(), run.corners.size());
@@ -56,7 +57,7 @@ void expect_same_passes(const Track& track, const LapResult& run, double line) {
 
 TEST(LapCorners, OfAFlyingLapDoNotDependOnWhereTheLineIs) {
   const Track track = tight_track();
-  const LapResult run = lap(demo_car(), track, exact_options());
+  const LapResult run = lap(trial_car(), track, exact_options());
   ASSERT_TRUE(run.complete && run.repeats && run.holds);
   const CornerPass& tight = run.corners[0];
   ASSERT_LT(tight.brake_distance + 0.5, tight.begin);
@@ -72,7 +73,7 @@ TEST(LapCorners, StandingLapDrivesOfACornerAcrossTheLineWhatLiesBeforeIt) {
   const Track track = with_line_at(tight_track(), 50.0);
   LapOptions options;
   options.standing = true;
-  const LapResult run = lap(demo_car(), track, options);
+  const LapResult run = lap(trial_car(), track, options);
   ASSERT_TRUE(run.complete);
   const CornerPass& across = run.corners.back();
   ASSERT_GT(across.end, track.length());
@@ -84,7 +85,7 @@ TEST(LapCorners, StandingLapDrivesOfACornerAcrossTheLineWhatLiesBeforeIt) {
 
 // One corner of a lap from rest, left with the foot down at an engine speed.
 CornerPass left_at(double crank_speed, double least_power) {
-  const TrackCar plant(demo_car(), testing::oval(20.0, 4.0, 0.5), {});
+  const TrackCar plant(trial_car(), testing::oval(20.0, 4.0, 0.5), {});
   LapOptions options;
   options.least_power = least_power;
   std::vector<CornerPass> passes;
@@ -113,7 +114,7 @@ TEST(LapCorners, TakeDownFootAndSpeed) {
 }
 
 TEST(LapCorners, ExitBehindTheLineIsLaterThanOneBeforeIt) {
-  const TrackCar plant(demo_car(), testing::oval(20.0, 4.0, 0.5), {});
+  const TrackCar plant(trial_car(), testing::oval(20.0, 4.0, 0.5), {});
   std::vector<CornerPass> passes;
   LapCorners corners(plant, {}, passes);
   const auto move = [&](double distance) {
@@ -134,7 +135,7 @@ TEST(LapCorners, ExitBehindTheLineIsLaterThanOneBeforeIt) {
 }
 
 TEST(LapCorners, EngineThatTurnsTooFastDoesNotBog) {
-  const EngineLaw<double> engine = Drivetrain(demo_car()).law().engine;
+  const EngineLaw<double> engine = Drivetrain(trial_car()).law().engine;
   double most = 0.0;
   double fastest = 0.0;
   for (double speed = 1.0; speed < 6000.0; speed += 1.0) {

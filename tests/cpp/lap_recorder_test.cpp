@@ -10,6 +10,7 @@
 #include "invented_track.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/lap.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -31,7 +32,7 @@ bool has_change(const LapResult& run, double time, Change::Part part, int index,
 
 TEST(LapRecorder, EventsAreTheChangesOfTheirParts) {
   // A stiffer clutch spring, so that the clutch opens and bites on this lap too.
-  const LapResult run = sampled_lap(with_field(demo_car(), "clutch.axial.nut_turns", 3.5));
+  const LapResult run = sampled_lap(with_field(trial_car(), "clutch.axial.nut_turns", 3.5));
   ASSERT_TRUE(run.complete);
   constexpr int kOpen = static_cast<int>(CouplingMode::open);
   int seen = 0;
@@ -85,7 +86,7 @@ TEST(LapRecorder, EventsAreTheChangesOfTheirParts) {
 }
 
 TEST(LapRecorder, EventsHaveTheSpeedsOfTheSamplesAround) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   const LapResult run = sampled_lap(car);
   const auto at = [&](double time, int which) {
     const auto after = std::ranges::find_if(
@@ -122,7 +123,7 @@ double rounded_front(double pressed, double balance, double weight) {
 }
 
 TEST(LapRecorder, SamplesInCornersPointToTheInside) {
-  Car car = with_field(demo_car(), "body.downforce_area", 0.0);
+  Car car = with_field(trial_car(), "body.downforce_area", 0.0);
   car = with_field(with_field(car, "rear_tyre.load_sensitivity", 0.0),
                    "front_tyre.load_sensitivity", 0.0);
   const LapResult run = sampled_lap(car);
@@ -160,7 +161,7 @@ TEST(LapRecorder, SamplesInCornersPointToTheInside) {
 TEST(LapRecorder, SamplesTheForceOfEachAxle) {
   // The brake sits on the shaft: a one-way front axle turns on, and only the rear slows the car.
   int braked = 0;
-  for (const LapSample& sample : sampled_lap(with_field(demo_car(), "front_axle", 1.0)).samples) {
+  for (const LapSample& sample : sampled_lap(with_field(trial_car(), "front_axle", 1.0)).samples) {
     EXPECT_GT(sample.signals[track_signal::front_force], -2.0);
     braked += sample.signals[track_signal::rear_force] < -4.0 ? 1 : 0;
   }
@@ -168,7 +169,7 @@ TEST(LapRecorder, SamplesTheForceOfEachAxle) {
 }
 
 TEST(LapRecorder, PeaksAndCornersAreThoseOfTheSamples) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   const LapResult run = sampled_lap(car);
   double clutch = 0.0;
   double shoes = 0.0;

@@ -11,6 +11,7 @@
 #include "layshaft/run/lap_recorder.hpp"
 #include "layshaft/run/lap_scalars.hpp"
 #include "layshaft/run/lap_sweep.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -56,7 +57,7 @@ TEST(Lap, OfAConstantRadiusIsTheCircumferenceOverTheCornersSpeed) {
 }
 
 TEST(Lap, OfACarThatGoesOverEndsWhereItDoes) {
-  const Car high = with_fields(demo_car(), {{"body.centre_height", 0.3}});
+  const Car high = with_fields(trial_car(), {{"body.centre_height", 0.3}});
   LapOptions options = options_at(1e-6);
   options.standing = true;
   const LapResult run = lap(high, tight_track(), options);
@@ -106,7 +107,7 @@ TEST(Lap, WorkOfTheEngineIsStoredOrLost) {
     for (const bool standing : {false, true}) {
       LapOptions options = options_at(tolerance);
       options.standing = standing;
-      const LapResult run = lap(demo_car(), tight_track(), options);
+      const LapResult run = lap(trial_car(), tight_track(), options);
       ASSERT_TRUE(run.complete && run.repeats);
       EXPECT_LE(std::abs(run.energy_residual), allowed_residual(run, tolerance));
       EXPECT_GT(run.accounts[track_account::cornering_loss], 1.0);
@@ -115,8 +116,8 @@ TEST(Lap, WorkOfTheEngineIsStoredOrLost) {
 }
 
 TEST(Lap, OfAFlyingStartGivesBackAllEnergyOfMotion) {
-  const LapResult run = lap(demo_car(), tight_track(), {});
-  const double motion = 0.5 * demo_car().body.mass * square(run.end(node::car));
+  const LapResult run = lap(trial_car(), tight_track(), {});
+  const double motion = 0.5 * trial_car().body.mass * square(run.end(node::car));
   EXPECT_NEAR(run.car_energy, 0.0, 1e-3 * motion);
   EXPECT_NEAR(run.accounts[account::grade_work], 0.0, 1e-12);
 }
@@ -133,9 +134,9 @@ TEST(Lap, PaysForTheHeightItGains) {
                           .build();
   LapOptions options = options_at(1e-7);
   options.sample_spacing = kClimb;
-  const LapResult run = lap(demo_car(), track, options);
+  const LapResult run = lap(trial_car(), track, options);
   ASSERT_TRUE(run.complete && run.repeats && run.holds);
-  const double raised = demo_car().body.mass * kStandardGravity * kClimb * 0.1 / std::sqrt(1.01);
+  const double raised = trial_car().body.mass * kStandardGravity * kClimb * 0.1 / std::sqrt(1.01);
   EXPECT_NEAR(run.samples[1].accounts[account::grade_work], raised, 1e-3);
   EXPECT_NEAR(run.accounts[account::grade_work], 0.0, 1e-3);
 }
@@ -146,7 +147,7 @@ TEST(Lap, ThatRollsBackEndsAndSaysSo) {
   for (const bool standing : {true, false}) {
     LapOptions options = options_at(1e-6);
     options.standing = standing;
-    const LapResult run = lap(demo_car(), track, options);
+    const LapResult run = lap(trial_car(), track, options);
     EXPECT_TRUE(run.rolls_back);
     EXPECT_FALSE(run.complete);
     EXPECT_NE(explain_lap(run).find("rolls backwards"), std::string::npos);
@@ -159,7 +160,7 @@ TEST(Lap, ThatRollsBackEndsAndSaysSo) {
 }
 
 TEST(Lap, EndsAsItBegan) {
-  const LapResult run = lap(demo_car(), tight_track(), {});
+  const LapResult run = lap(trial_car(), tight_track(), {});
   ASSERT_TRUE(run.repeats);
   EXPECT_LE(run.period_error, 1e-4);
   const int drum = car_state::shoe_body;
@@ -168,7 +169,7 @@ TEST(Lap, EndsAsItBegan) {
 }
 
 TEST(Lap, DrivenAgainFromItsEndTakesTheSameTime) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   LapOptions options = options_at(1e-6);
   options.driver.corner_share = 0.94;  // With enough to spare that no corner takes a margin.
   const LapResult first = lap(car, tight_track(), options);
@@ -188,18 +189,18 @@ TEST(Lap, DrivenAgainFromItsEndTakesTheSameTime) {
 }
 
 TEST(Lap, IsTheSameBitsTwice) {
-  const LapResult first = lap(demo_car(), tight_track(), {});
-  const LapResult second = lap(demo_car(), tight_track(), {});
+  const LapResult first = lap(trial_car(), tight_track(), {});
+  const LapResult second = lap(trial_car(), tight_track(), {});
   EXPECT_EQ(first.time, second.time);
   EXPECT_EQ(first.end, second.end);
   EXPECT_EQ(first.changes, second.changes);
 }
 
 TEST(Lap, TimeConvergesWithTheTolerance) {
-  const double exact = lap(demo_car(), tight_track(), options_at(1e-9)).time;
+  const double exact = lap(trial_car(), tight_track(), options_at(1e-9)).time;
   for (const double tolerance : {1e-4, 1e-5, 1e-6, 1e-7}) {
     // A step errs by the tolerance of its scales; over the lap some tens of that are left.
-    EXPECT_NEAR(lap(demo_car(), tight_track(), options_at(tolerance)).time, exact,
+    EXPECT_NEAR(lap(trial_car(), tight_track(), options_at(tolerance)).time, exact,
                 std::max(5.0 * tolerance, 1e-5))
         << tolerance;
   }
@@ -207,9 +208,9 @@ TEST(Lap, TimeConvergesWithTheTolerance) {
 
 TEST(Lap, DoesNotDependOnTheSamples) {
   LapOptions options;
-  const LapResult without = lap(demo_car(), tight_track(), options);
+  const LapResult without = lap(trial_car(), tight_track(), options);
   options.sample_spacing = 0.5;
-  const LapResult with = lap(demo_car(), tight_track(), options);
+  const LapResult with = lap(trial_car(), tight_track(), options);
   EXPECT_EQ(with.time, without.time);
   EXPECT_EQ(with.ending.steps, without.ending.steps);
   ASSERT_GT(with.samples.size(), 300U);
@@ -220,9 +221,9 @@ TEST(Lap, DoesNotDependOnTheSamples) {
 
 TEST(Lap, FromRestTakesLongerThanFlying) {
   LapOptions options;
-  const double flying = lap(demo_car(), tight_track(), options).time;
+  const double flying = lap(trial_car(), tight_track(), options).time;
   options.standing = true;
-  const LapResult standing = lap(demo_car(), tight_track(), options);
+  const LapResult standing = lap(trial_car(), tight_track(), options);
   EXPECT_EQ(standing.begin(node::car), 0.0);
   EXPECT_GT(standing.time, flying + 0.5);
 }
@@ -256,12 +257,12 @@ TEST(Lap, EntersNoCornerTooFast) {
   LapOptions options;
   options.driver = {.corner_share = 1.0, .brake_share = 1.0, .release_time = 0.0};
   options.sample_spacing = 0.1;
-  const LapResult run = lap(demo_car(), tight_track(), options);
+  const LapResult run = lap(trial_car(), tight_track(), options);
   ASSERT_TRUE(run.complete && run.holds);
   // A driver who plans with all of the grip has to learn to leave some.
   EXPECT_GT(run.margin_rounds, 0);
   for (const LapSample& sample : run.samples) {
-    EXPECT_LE(grip_used(demo_car(), tight_track(), sample), 1.002);
+    EXPECT_LE(grip_used(trial_car(), tight_track(), sample), 1.002);
   }
 }
 
@@ -269,7 +270,7 @@ TEST(Lap, OfAnyOvalIsDrivenWithinTheGrip) {
   for (const double straight : {10.0, 45.0, 80.0}) {
     for (const double radius : {1.0, 2.4, 5.2}) {
       for (const double blend : {0.05, 0.15, 0.5}) {
-        const LapResult run = lap(demo_car(), testing::oval(straight, radius, blend), {});
+        const LapResult run = lap(trial_car(), testing::oval(straight, radius, blend), {});
         EXPECT_EQ(explain_lap(run), "") << straight << ' ' << radius << ' ' << blend;
         EXPECT_LE(run.corners[0].most_grip, kAllGrip);
       }
@@ -279,7 +280,7 @@ TEST(Lap, OfAnyOvalIsDrivenWithinTheGrip) {
 
 TEST(Lap, GetsQuickerWithDownforceAndSlowerWithASlowHand) {
   const auto time = [](std::string_view path, double value) {
-    const LapResult run = lap(with_field(demo_car(), path, value), tight_track(), {});
+    const LapResult run = lap(with_field(trial_car(), path, value), tight_track(), {});
     EXPECT_EQ(explain_lap(run), "") << path << " = " << value;
     return run.time;
   };
@@ -299,7 +300,7 @@ TEST(Lap, GetsQuickerWithDownforceAndSlowerWithASlowHand) {
 
 TEST(Lap, ThatIsTooFastForACornerSaysSo) {
   // Without a brake down a slope of a third the car comes too fast whatever the driver leaves.
-  const Car car = with_field(demo_car(), "brake.torque", 0.0);
+  const Car car = with_field(trial_car(), "brake.torque", 0.0);
   const Track track = TrackBuilder()
                           .straight(60.0, 1.0, -0.3)
                           .corner(3.0, 180.0)
@@ -315,7 +316,7 @@ TEST(Lap, ThatIsTooFastForACornerSaysSo) {
 }
 
 TEST(Lap, ShiftsUpOnTheStraightAndDownUnderTheBrake) {
-  const LapResult run = lap(demo_car(), tight_track(), {});
+  const LapResult run = lap(trial_car(), tight_track(), {});
   int up = 0;
   int down = 0;
   for (const LapEvent& event : run.events) {
@@ -333,7 +334,7 @@ TEST(Lap, ShiftsUpOnTheStraightAndDownUnderTheBrake) {
 
 TEST(Lap, DropsTheClutchInACornerThatIsSlowEnough) {
   // A stiffer clutch spring opens at an engine speed that the tightest corner falls below.
-  const Car car = with_field(demo_car(), "clutch.axial.nut_turns", 3.5);
+  const Car car = with_field(trial_car(), "clutch.axial.nut_turns", 3.5);
   const LapResult run = lap(car, tight_track(), {});
   ASSERT_TRUE(run.complete);
   int opened = 0;
@@ -349,12 +350,12 @@ TEST(Lap, DropsTheClutchInACornerThatIsSlowEnough) {
 TEST(Lap, TellsAnExitThatBogsFromOneThatPulls) {
   // Full-throttle power at the engine speed of the exit over the most there is: an exit bogs below
   // the share that is asked for, and pulls above it.
-  const EngineLaw<double> engine = Drivetrain(demo_car()).law().engine;
+  const EngineLaw<double> engine = Drivetrain(trial_car()).law().engine;
   double most = 0.0;
   for (double speed = 1.0; speed < 6000.0; speed += 1.0) {
     most = std::max(most, engine_torque(engine, speed, 1.0) * speed);
   }
-  const LapResult first = lap(demo_car(), tight_track(), {});
+  const LapResult first = lap(trial_car(), tight_track(), {});
   for (std::size_t i = 0; i < first.corners.size(); ++i) {
     const CornerPass& corner = first.corners[i];
     const double power = engine_torque(engine, corner.exit_crank, 1.0) * corner.exit_crank / most;
@@ -363,7 +364,7 @@ TEST(Lap, TellsAnExitThatBogsFromOneThatPulls) {
     for (const bool bogs : {false, true}) {
       LapOptions options;
       options.least_power = power * (bogs ? 1.001 : 0.999);
-      EXPECT_EQ(lap(demo_car(), tight_track(), options).corners[i].bogs, bogs) << i;
+      EXPECT_EQ(lap(trial_car(), tight_track(), options).corners[i].bogs, bogs) << i;
     }
   }
 }
@@ -373,7 +374,7 @@ TEST(Lap, DoesNotBogWhereTheClutchBitesWhenNoPowerIsAskedFor) {
   options.least_power = 0.0;
   // With the stiffer spring the clutch opens in the corners, and bites again before their exits.
   for (const double turns : {0.5, 4.5}) {
-    const Car car = with_field(demo_car(), "clutch.axial.nut_turns", turns);
+    const Car car = with_field(trial_car(), "clutch.axial.nut_turns", turns);
     const double bites = std::sqrt(Drivetrain(car).law().clutch.engagement_speed_squared);
     const LapResult run = lap(car, tight_track(), options);
     ASSERT_TRUE(run.complete);
@@ -388,7 +389,7 @@ TEST(Lap, TellsThePlaceOfAShift) {
   // The car shifts up some 15 m after the tight corner; there lies a fast one.
   const Track track =
       TrackBuilder().straight(3.0).corner(25.0, 90.0).straight(20.0).corner(4.0, 180.0).build();
-  const LapResult run = lap(demo_car(), track, {});
+  const LapResult run = lap(trial_car(), track, {});
   ASSERT_FALSE(run.events.empty());
   int in_corner = 0;
   for (const LapEvent& event : run.events) {
@@ -404,7 +405,7 @@ TEST(Lap, TellsThePlaceOfAShift) {
 }
 
 TEST(Lap, TimesOfEngineSpeedsAddUpToTheLap) {
-  const LapResult run = lap(demo_car(), tight_track(), {});
+  const LapResult run = lap(trial_car(), tight_track(), {});
   double sum = 0.0;
   for (const double time : run.crank_times) sum += time;
   EXPECT_NEAR(sum, run.time, 1e-9);
@@ -414,7 +415,7 @@ TEST(Lap, SectorsEndWhereTheyWereAskedTo) {
   LapOptions options;
   options.sectors = {30.0, 90.0};
   options.sample_spacing = 30.0;
-  const LapResult run = lap(demo_car(), tight_track(), options);
+  const LapResult run = lap(trial_car(), tight_track(), options);
   ASSERT_EQ(run.sector_times.size(), 3U);
   EXPECT_EQ(run.sector_times[2], run.time);
   EXPECT_NEAR(run.sector_times[0], run.samples[1].time, 1e-9);
@@ -425,12 +426,12 @@ TEST(Lap, SectorsEndWhereTheyWereAskedTo) {
 TEST(Lap, IsDoubtfulWhereItsTimesMayBeOff) {
   LapOptions options;
   options.sectors = {30.0, 90.0};
-  const LapResult fine = lap(demo_car(), tight_track(), options);
+  const LapResult fine = lap(trial_car(), tight_track(), options);
   EXPECT_GT(fine.time_error, 0.0);
   EXPECT_LE(fine.time_error, kSureTime);
   EXPECT_FALSE(fine.doubtful);
   options.integration.tolerance = 0.03;
-  const LapResult coarse = lap(demo_car(), tight_track(), options);
+  const LapResult coarse = lap(trial_car(), tight_track(), options);
   EXPECT_GT(coarse.time_error, kSureTime);
   EXPECT_TRUE(coarse.doubtful);
 }
@@ -439,7 +440,7 @@ TEST(Lap, IsDrivenNoMoreThanFourTimesTheMostLapsOverAllMargins) {
   LapOptions options;
   options.driver = {.corner_share = 1.0, .brake_share = 1.0, .release_time = 0.0};
   options.most_laps = 2;
-  const LapResult run = lap(demo_car(), tight_track(), options);
+  const LapResult run = lap(trial_car(), tight_track(), options);
   EXPECT_GT(run.margin_rounds, 0);
   EXPECT_LE(run.laps, 8);
 }
@@ -455,7 +456,7 @@ TEST(Lap, IsWarnedOfWhereMuchOfTheGripIsLeft) {
 
 TEST(Lap, OfACarThatDoesNotPullAwayIsGivenUpAfterHalfAMinute) {
   // With the throttle left shut the engine idles below the speed at which the clutch bites.
-  const Car car = with_field(demo_car(), "driver.throttle", 0.0);
+  const Car car = with_field(trial_car(), "driver.throttle", 0.0);
   LapOptions options;
   options.standing = true;
   const LapResult run = lap(car, tight_track(), options);
@@ -475,7 +476,7 @@ TEST(Lap, OfACarThatDoesNotPullAwayIsGivenUpAfterHalfAMinute) {
 TEST(Lap, SaysWhyItWasNotFinished) {
   LapOptions options;
   options.longest_time = 0.5;
-  const LapResult run = lap(demo_car(), tight_track(), options);
+  const LapResult run = lap(trial_car(), tight_track(), options);
   EXPECT_FALSE(run.complete);
   EXPECT_TRUE(std::isnan(run.time));
   EXPECT_NE(explain_lap(run).find("longest time"), std::string::npos);
@@ -484,7 +485,7 @@ TEST(Lap, SaysWhyItWasNotFinished) {
 TEST(LapSweep, IsTheSameBitsForAnyNumberOfThreads) {
   const SweepPlan plan{{"two_speed.gap"}, {4.4e-3, 4.8e-3, -1.0, 5.0e-3}};
   const auto swept = [&](unsigned threads) {
-    return lap_sweep(demo_car(), tight_track(), plan, {{}, threads});
+    return lap_sweep(trial_car(), tight_track(), plan, {{}, threads});
   };
   const SweepResult one = swept(1);
   const SweepResult three = swept(3);
@@ -495,7 +496,7 @@ TEST(LapSweep, IsTheSameBitsForAnyNumberOfThreads) {
     EXPECT_EQ(one.distance_times[run], three.distance_times[run]);
     EXPECT_EQ(
         one.distance_times[run],
-        lap(with_field(demo_car(), "two_speed.gap", plan.values[run]), tight_track(), {}).time);
+        lap(with_field(trial_car(), "two_speed.gap", plan.values[run]), tight_track(), {}).time);
     for (std::size_t k = 0; k < lap_scalars().size(); ++k) {
       const std::size_t at = run * lap_scalars().size() + k;
       if (!std::isnan(one.scalars[at])) {
@@ -507,7 +508,7 @@ TEST(LapSweep, IsTheSameBitsForAnyNumberOfThreads) {
 
 TEST(LapSweep, StopsWhenAskedTo) {
   const SweepPlan plan{{"two_speed.gap"}, std::vector<double>(400, 4.8e-3)};
-  const SweepResult result = lap_sweep(demo_car(), tight_track(), plan, {{}, 1},
+  const SweepResult result = lap_sweep(trial_car(), tight_track(), plan, {{}, 1},
                                        [](std::size_t, std::size_t) { return false; });
   EXPECT_EQ(result.status.back(), RunStatus::not_run);
 }
@@ -515,7 +516,7 @@ TEST(LapSweep, StopsWhenAskedTo) {
 TEST(LapOptions, RefuseWhatMakesNoLap) {
   const double nan = std::numeric_limits<double>::quiet_NaN();
   const auto refuses = [](const LapOptions& options) {
-    EXPECT_THROW((void)lap(demo_car(), tight_track(), options), std::invalid_argument);
+    EXPECT_THROW((void)lap(trial_car(), tight_track(), options), std::invalid_argument);
   };
   refuses({.sample_spacing = -1.0});
   refuses({.sectors = {30.0, 20.0}});

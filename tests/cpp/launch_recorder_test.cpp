@@ -10,6 +10,7 @@
 
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -21,7 +22,7 @@ LaunchOptions sampled(double interval) {
 }
 
 TEST(LaunchRecorder, SamplesTheLoadOfEachAxle) {
-  const Car car = with_field(with_field(demo_car(), "body.downforce_area", 0.0), "body.mass", 2.5);
+  const Car car = with_field(with_field(trial_car(), "body.downforce_area", 0.0), "body.mass", 2.5);
   const LaunchResult run = launch(with_field(car, "body.front_share", 0.4), sampled(0.1));
   const double weight = 2.5 * 9.80665;
   constexpr double kRoundOff = 1e-12;
@@ -41,14 +42,14 @@ TEST(LaunchRecorder, SamplesTheForceOfEachAxle) {
   options.longest_time = 0.5;
   options.pedals =
       make_pedals(std::array<std::array<double, 3>, 2>{{{0.0, 0.0, 0.0}, {0.1, 0.0, 0.2}}});
-  const LaunchResult run = launch(with_field(demo_car(), "front_axle", 1.0), options);
+  const LaunchResult run = launch(with_field(trial_car(), "front_axle", 1.0), options);
   const Sample& braked = run.samples[40];
   EXPECT_LT(braked.signals[car_signal::rear_force], -2.0);
   EXPECT_LT(std::abs(braked.signals[car_signal::front_force]), 0.5);
 }
 
 TEST(LaunchRecorder, PeaksAreThoseOfTheSamples) {
-  const Car car = demo_car();
+  const Car car = trial_car();
   const LaunchResult run = launch(car, sampled(1e-3));
   const auto most = [&](auto of) {
     double largest = 0.0;
@@ -86,12 +87,12 @@ TEST(LaunchRecorder, HeatOfAShiftIsWhatTheShoesLoseFromTouchToLock) {
   options.longest_time = 6.0;
   options.pedals = make_pedals(
       std::array<std::array<double, 3>, 3>{{{0.0, 0.0, 0.0}, {0.3, 0.0, 0.1}, {0.9, 1.0, 0.0}}});
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   ASSERT_GE(run.upshifts, 1);
   const auto lost_until = [&](double time) {
     LaunchOptions until = options;
     until.longest_time = time;
-    return launch(demo_car(), until).accounts[account::shoe_loss];
+    return launch(trial_car(), until).accounts[account::shoe_loss];
   };
   const double before = lost_until(run.shift.contact.time);
   // The same steps up to there; what was lost before is ten times what is allowed.

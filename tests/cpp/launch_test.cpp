@@ -18,6 +18,7 @@
 #include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/scalars.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -33,7 +34,7 @@ LaunchOptions marked() {
 }
 
 LaunchResult launch_with(std::string_view path, double value) {
-  return launch(with_field(demo_car(), path, value), marked());
+  return launch(with_field(trial_car(), path, value), marked());
 }
 
 double scalar(const LaunchResult& run, std::string_view name) {
@@ -48,7 +49,7 @@ double scalar(const LaunchResult& run, std::string_view name) {
 bool same_bits(double a, double b) { return std::memcmp(&a, &b, sizeof a) == 0; }
 
 TEST(Launch, DemoCarShiftsOnceAndReachesTheDistance) {
-  const LaunchResult run = launch(demo_car(), marked());
+  const LaunchResult run = launch(trial_car(), marked());
   EXPECT_EQ(run.end, LaunchEnd::distance);
   EXPECT_EQ(run.upshifts, 1);
   EXPECT_EQ(run.downshifts, 0);
@@ -59,21 +60,21 @@ TEST(Launch, DemoCarShiftsOnceAndReachesTheDistance) {
 }
 
 TEST(Launch, LockedEngineSpeedsFitTheGears) {
-  const LaunchResult run = launch(demo_car(), marked());
-  const Drivetrain plant(demo_car());
+  const LaunchResult run = launch(trial_car(), marked());
+  const Drivetrain plant(trial_car());
   EXPECT_NEAR(run.shift.contact.crank_speed, run.shift.shaft_speed * plant.law().first_ratio, 1e-6);
   EXPECT_NEAR(run.state(node::crank), run.state(node::shaft) * plant.law().second_ratio, 1e-6);
 }
 
 TEST(Launch, ContactSpeedIsThatOfTheShoes) {
-  const LaunchResult run = launch(demo_car(), marked());
-  const Drivetrain plant(demo_car());
+  const LaunchResult run = launch(trial_car(), marked());
+  const Drivetrain plant(trial_car());
   const auto& shoe = plant.law().shoes[0];
   EXPECT_NEAR(run.shift.shaft_speed, std::sqrt(shoe.contact_speed_squared), 1e-6);
 }
 
 TEST(Launch, TimesAtDistancesRiseAndSpeedsFit) {
-  const LaunchResult run = launch(demo_car(), marked());
+  const LaunchResult run = launch(trial_car(), marked());
   for (std::size_t k = 1; k < run.distance_times.size(); ++k) {
     EXPECT_GT(run.distance_times[k], run.distance_times[k - 1]);
     EXPECT_GT(run.distance_speeds[k], run.distance_speeds[k - 1]);
@@ -87,8 +88,8 @@ TEST(Launch, TimesAtDistancesRiseAndSpeedsFit) {
 TEST(Launch, TimesAgreeWithThoseAtATightTolerance) {
   LaunchOptions tight = marked();
   tight.integration.tolerance = 1e-12;
-  const LaunchResult exact = launch(demo_car(), tight);
-  const LaunchResult run = launch(demo_car(), marked());
+  const LaunchResult exact = launch(trial_car(), tight);
+  const LaunchResult run = launch(trial_car(), marked());
   for (std::size_t k = 0; k < run.distance_times.size(); ++k) {
     EXPECT_NEAR(run.distance_times[k], exact.distance_times[k], kSolverError);
   }
@@ -137,7 +138,7 @@ TEST(Launch, ShoesThatTrailTakeLongerToLockThanThoseThatLead) {
 }
 
 TEST(Launch, MoreDragMassOrHillTakesLongerAndMorePowerLess) {
-  const double time = launch(demo_car(), marked()).distance_times.back();
+  const double time = launch(trial_car(), marked()).distance_times.back();
   EXPECT_GT(launch_with("body.mass", 2.8).distance_times.back(), time);
   EXPECT_GT(launch_with("body.drag_area", 0.03).distance_times.back(), time);
   EXPECT_GT(launch_with("rear_tyre.rolling_resistance", 0.06).distance_times.back(), time);
@@ -145,19 +146,19 @@ TEST(Launch, MoreDragMassOrHillTakesLongerAndMorePowerLess) {
   EXPECT_GT(launch_with("air.temperature", 308.15).distance_times.back(), time);
   LaunchOptions hill = marked();
   hill.grade = 0.1;
-  EXPECT_GT(launch(demo_car(), hill).distance_times.back(), time);
+  EXPECT_GT(launch(trial_car(), hill).distance_times.back(), time);
   hill.grade = -0.1;
-  EXPECT_LT(launch(demo_car(), hill).distance_times.back(), time);
+  EXPECT_LT(launch(trial_car(), hill).distance_times.back(), time);
 }
 
 TEST(Launch, RollingStartInFirstShiftsAndInSecondDoesNot) {
   LaunchOptions options = marked();
   options.start_speed = 8.0;
-  const LaunchResult first = launch(demo_car(), options);
+  const LaunchResult first = launch(trial_car(), options);
   EXPECT_EQ(first.upshifts, 1);
   EXPECT_GT(first.shift.contact.time, 0.0);
   options.start_speed = 22.0;
-  const LaunchResult second = launch(demo_car(), options);
+  const LaunchResult second = launch(trial_car(), options);
   EXPECT_EQ(second.end, LaunchEnd::distance);
   EXPECT_EQ(second.first_modes.switches[plant_switch::shoe_1], 1);
   EXPECT_EQ(second.upshifts, 0);
@@ -172,7 +173,7 @@ TEST(Launch, SlowingDownInSecondShiftsBackAtTheReleaseSpeed) {
   options.pedals = make_pedals(kRows);
   options.start_speed = 20.0;
   options.longest_time = 3.0;
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   EXPECT_EQ(run.downshifts, 1);
   EXPECT_NEAR(run.state(node::car), 0.0, 1e-9);  // Round-off of a stuck row adds up.
   const auto back = std::ranges::find_if(run.changes, [](const Change& change) {
@@ -188,15 +189,15 @@ TEST(Launch, SlowingDownInSecondShiftsBackAtTheReleaseSpeed) {
   // .02802883] = 1.1315888 N m.
   constexpr double kReleased = 1058.2056;  // sqrt(1.1315888/1.0105285e-6) [rad/s]
   constexpr double kDigits = 5e-4;         // Of the numbers above; the solver's error is less.
-  EXPECT_NEAR(launch(demo_car(), options).state(node::shaft), kReleased, kDigits);
+  EXPECT_NEAR(launch(trial_car(), options).state(node::shaft), kReleased, kDigits);
 }
 
 TEST(Launch, SamplesDoNotChangeABitOfTheRun) {
-  const LaunchResult bare = launch(demo_car(), marked());
+  const LaunchResult bare = launch(trial_car(), marked());
   for (const double interval : {1e-3, 0.0137, 0.5}) {
     LaunchOptions options = marked();
     options.sample_interval = interval;
-    const LaunchResult sampled = launch(demo_car(), options);
+    const LaunchResult sampled = launch(trial_car(), options);
     EXPECT_EQ(sampled.state.entries, bare.state.entries);
     EXPECT_EQ(sampled.changes, bare.changes);
     EXPECT_EQ(sampled.distance_times, bare.distance_times);
@@ -210,8 +211,8 @@ TEST(Launch, SamplesDoNotChangeABitOfTheRun) {
 TEST(Launch, EverySampleIsTakenOnceAlsoWhereAModeChanges) {
   LaunchOptions options = marked();
   // The first sample after the start falls exactly on the shift.
-  options.sample_interval = launch(demo_car(), options).shift.contact.time;
-  const LaunchResult run = launch(demo_car(), options);
+  options.sample_interval = launch(trial_car(), options).shift.contact.time;
+  const LaunchResult run = launch(trial_car(), options);
   ASSERT_EQ(run.samples.size(), 3U);
   for (std::size_t k = 0; k < run.samples.size(); ++k) {
     EXPECT_EQ(run.samples[k].time, options.sample_interval * static_cast<double>(k));
@@ -231,16 +232,16 @@ TEST(Launch, CornersOfThePedalsBeforeTheStartArePassedThere) {
   early.pedals = make_pedals(kRows);
   LaunchOptions level = early;
   level.pedals = make_pedals(kLevel);
-  const LaunchResult run = launch(demo_car(), early);
+  const LaunchResult run = launch(trial_car(), early);
   ASSERT_FALSE(run.samples.empty());
   EXPECT_EQ(run.samples.front().time, 0.0);
-  EXPECT_EQ(run.state.entries, launch(demo_car(), level).state.entries);
+  EXPECT_EQ(run.state.entries, launch(trial_car(), level).state.entries);
 }
 
 TEST(Launch, EndsAtTheLongestTimeWhereTheDistanceIsOutOfReach) {
   LaunchOptions options = marked();
   options.longest_time = 1.0;
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   EXPECT_EQ(run.end, LaunchEnd::longest_time);
   EXPECT_EQ(run.ending.time, 1.0);
   EXPECT_TRUE(std::isnan(run.distance_times.back()));
@@ -259,7 +260,7 @@ TEST(Launch, RefusesOptionsOutOfBounds) {
   const auto refused = [](const std::function<void(LaunchOptions&)>& spoil) {
     LaunchOptions options;
     spoil(options);
-    EXPECT_THROW(static_cast<void>(launch(demo_car(), options)), std::invalid_argument);
+    EXPECT_THROW(static_cast<void>(launch(trial_car(), options)), std::invalid_argument);
   };
   for (const double bad : {nan, -1.0, std::numeric_limits<double>::infinity()}) {
     refused([bad](LaunchOptions& o) { o.distance = bad; });
@@ -278,7 +279,7 @@ TEST(Launch, RefusesOptionsOutOfBounds) {
 }
 
 TEST(Launch, ScalarsRepeatWhatTheRunHolds) {
-  const LaunchResult run = launch(demo_car(), marked());
+  const LaunchResult run = launch(trial_car(), marked());
   EXPECT_EQ(scalar(run, "shift_speed"), run.shift.peak.car_speed);
   EXPECT_EQ(scalar(run, "contact_speed"), run.shift.contact.car_speed);
   EXPECT_EQ(scalar(run, "hand_over"), run.shift.lock.time - run.shift.contact.time);
@@ -286,7 +287,7 @@ TEST(Launch, ScalarsRepeatWhatTheRunHolds) {
   EXPECT_EQ(scalar(run, "energy_residual"), run.energy_residual);
   EXPECT_EQ(scalar(run, "mode_changes"), static_cast<double>(run.changes.size()));
   EXPECT_GE(scalar(run, "peak_speed"), scalar(run, "end_speed"));
-  EXPECT_GT(scalar(run, "peak_clutch_temperature"), demo_car().air.temperature);
+  EXPECT_GT(scalar(run, "peak_clutch_temperature"), trial_car().air.temperature);
 }
 
 }  // namespace

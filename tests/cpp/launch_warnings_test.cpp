@@ -12,6 +12,7 @@
 
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -24,7 +25,7 @@ Codes codes(const Car& car) {
   return found;
 }
 
-Car with(std::string_view path, double value) { return with_field(demo_car(), path, value); }
+Car with(std::string_view path, double value) { return with_field(trial_car(), path, value); }
 
 constexpr double kBetweenSamples = 5e-4;  // [s]
 
@@ -80,7 +81,7 @@ Codes codes_of_samples(const Car& car, const std::vector<Sample>& samples) {
   return found;
 }
 
-TEST(LaunchWarnings, SoundCarHasNone) { EXPECT_TRUE(codes(demo_car()).empty()); }
+TEST(LaunchWarnings, SoundCarHasNone) { EXPECT_TRUE(codes(trial_car()).empty()); }
 
 TEST(LaunchWarnings, ScrewTooFarInNeverShiftsAndTooFarOutStartsInSecond) {
   EXPECT_EQ(codes(with("two_speed.gap", 3.0e-3)), Codes{"never_shifts"});
@@ -103,7 +104,7 @@ TEST(LaunchWarnings, ShoesOfLittleFrictionLockLateOrNever) {
 
 TEST(LaunchWarnings, EngineThatPassesItsOwnLimitIsNamed) {
   double fastest = 0.0;
-  for (const Sample& sample : sampled_run(demo_car()).samples) {
+  for (const Sample& sample : sampled_run(trial_car()).samples) {
     fastest = std::max(fastest, sample.state(node::crank));
   }
   // The limit bounds nothing in a run. Samples miss a peak by less than a thousandth.
@@ -116,7 +117,7 @@ TEST(LaunchWarnings, SlackBeltIsToldWithWhatItLoses) {
   // 2 N carry less than .035 N m to the axle, where a launch takes more than ten times that.
   const Car car = with("belts.rear.tension", 2.0);
   EXPECT_EQ(codes(car).count("belt_jumps"), 1u);
-  EXPECT_FALSE(codes(demo_car()).contains("belt_jumps"));
+  EXPECT_FALSE(codes(trial_car()).contains("belt_jumps"));
   double lost = 0.0;
   for (const Sample& sample : sampled_run(car).samples) {
     lost +=
@@ -136,7 +137,7 @@ Car car_near_the_demo(std::mt19937_64& random) {
   const auto between = [&random](double low, double high) {
     return std::uniform_real_distribution<double>(low, high)(random);
   };
-  Car car = demo_car();
+  Car car = trial_car();
   for (const Field& field : fields()) {
     if (field.kind != FieldKind::number) continue;
     const double value = field.fallback * between(0.8, 1.2);

@@ -12,6 +12,7 @@
 #include "layshaft/laws/load_transfer.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/simulation.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -42,7 +43,7 @@ TEST(SharedLoads, AreThoseOfBalanceButForTheRounding) {
 }
 
 Car tall_car(double height, double friction) {
-  Car car = with_field(demo_car(), "body.centre_height", height);
+  Car car = with_field(trial_car(), "body.centre_height", height);
   car.rear_tyre.friction_peak = car.front_tyre.friction_peak = friction;
   return car;
 }
@@ -85,7 +86,7 @@ TEST(LiftedAxle, HighCarGoesOverAndTheRunSaysWhenAndWhatToDo) {
   EXPECT_GE(run.peaks.pitch, kPitchOver);
   EXPECT_GT(run.lifted_time, 0.0);
   EXPECT_LE(run.lifted_time, run.ending.time);
-  const LaunchResult low = launch(demo_car(), {});
+  const LaunchResult low = launch(trial_car(), {});
   EXPECT_EQ(low.ending.status, Status::finished);
   EXPECT_EQ(low.peaks.pitch, 0.0);
   EXPECT_EQ(low.lifted_time, 0.0);
@@ -110,11 +111,11 @@ TEST(LiftedAxle, BrakedHighCarGoesOverItsFrontAxle) {
   options.start_speed = 15.0;
   options.pedals = make_pedals(std::array<std::array<double, 3>, 1>{{{0.0, 0.0, 1.0}}});
   EXPECT_EQ(launch(tall_car(0.3, 1.5), options).ending.status, Status::goes_over);
-  EXPECT_EQ(launch(demo_car(), options).ending.status, Status::finished);
+  EXPECT_EQ(launch(trial_car(), options).ending.status, Status::finished);
 }
 
 TEST(LiftedAxle, LiftTakesTheCarOffTheRoadAndTheRunEnds) {
-  Car car = demo_car();
+  Car car = trial_car();
   car.body.downforce_area = -0.1;
   LaunchOptions options;
   options.distance = 1000.0;
@@ -132,7 +133,7 @@ TEST(LiftedAxle, LiftTakesTheCarOffTheRoadAndTheRunEnds) {
 // A car of 1 kg and 0.3 m between its axles, the centre of mass in their middle 0.1 m above the
 // road, whose load is moved by so much force [N].
 struct Held {
-  CarLaw law = Drivetrain(demo_car()).law();
+  CarLaw law = Drivetrain(trial_car()).law();
   StateOf<Drivetrain> state = StateOf<Drivetrain>::Zero();
   explicit Held(double along) {
     law.mass = 1.0;

@@ -13,6 +13,7 @@
 #include "layshaft/run/simulation.hpp"
 #include "layshaft/run/sweep.hpp"
 #include "switching_plants.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -88,7 +89,7 @@ TEST(Verdict, OnALossThatFallsNamesIt) {
 Drivetrain::State rolling(const Drivetrain& plant) { return plant.rolling_state(10.0); }
 
 TEST(Plausible, SpeedsBeyondWhatEngineAndGravityGiveAreNot) {
-  const Drivetrain plant(demo_car());
+  const Drivetrain plant(trial_car());
   Drivetrain::State state = rolling(plant);
   EXPECT_EQ(plant.verdict(0.0, state).status, Status::finished);
   // Idle is 1047.2 rad/s: a stalled crank may swing back by a twentieth of it.
@@ -110,7 +111,7 @@ TEST(Plausible, SpeedsBeyondWhatEngineAndGravityGiveAreNot) {
 }
 
 TEST(Plausible, EveryStateThatIsNoNumberOrTooLargeIsNamed) {
-  const Drivetrain plant(demo_car());
+  const Drivetrain plant(trial_car());
   for (const double bad : {1e6, std::numeric_limits<double>::quiet_NaN()}) {
     for (int i = 0; i < car_state::count; ++i) {
       if (i >= node::count && !is_rise(i)) continue;
@@ -124,7 +125,7 @@ TEST(Plausible, EveryStateThatIsNoNumberOrTooLargeIsNamed) {
 }
 
 TEST(Plausible, NoLossFallsByMoreThanTheErrorOfItsStep) {
-  const Drivetrain plant(demo_car());
+  const Drivetrain plant(trial_car());
   Drivetrain::Accounts before{};
   before[account::engine_work] = 100.0;
   before[account::shoe_loss] = 20.0;
@@ -147,12 +148,12 @@ TEST(Plausible, NoLossFallsByMoreThanTheErrorOfItsStep) {
 
 /// A clutch that slips on and on, its linings light and cut off: they pass 6000 K.
 Car burning_car() {
-  return testing::with_fields(demo_car(), {{"clutch.axial.friction", 0.05},
-                                           {"clutch.axial.static_friction", 0.05},
-                                           {"clutch.heat.surface_capacity", 0.1},
-                                           {"clutch.heat.between_conductance", 0.0},
-                                           {"clutch.heat.surface_conductance", 0.0},
-                                           {"clutch.heat.surface_share", 1.0}});
+  return testing::with_fields(trial_car(), {{"clutch.axial.friction", 0.05},
+                                            {"clutch.axial.static_friction", 0.05},
+                                            {"clutch.heat.surface_capacity", 0.1},
+                                            {"clutch.heat.between_conductance", 0.0},
+                                            {"clutch.heat.surface_conductance", 0.0},
+                                            {"clutch.heat.surface_share", 1.0}});
 }
 
 constexpr std::string_view kBurnt =

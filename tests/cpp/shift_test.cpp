@@ -11,6 +11,7 @@
 #include "layshaft/run/lap.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/shift_watch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -94,7 +95,7 @@ class ShiftOfALaunch : public ::testing::TestWithParam<double> {};
 TEST_P(ShiftOfALaunch, IsHeardAtTheEnginesPeakAndItsLow) {
   LaunchOptions options;
   options.sample_interval = 1e-3;
-  const Car car = with_field(with_field(demo_car(), "two_speed.friction", GetParam()),
+  const Car car = with_field(with_field(trial_car(), "two_speed.friction", GetParam()),
                              "two_speed.static_friction", 1.1 * GetParam());
   const LaunchResult run = launch(car, options);
   const Shift& shift = run.shift;
@@ -114,8 +115,8 @@ INSTANTIATE_TEST_SUITE_P(Frictions, ShiftOfALaunch, ::testing::Values(0.17, 0.22
 
 TEST(Shift, WithoutARiseAfterItHasNoLow) {
   LaunchOptions options;
-  options.longest_time = launch(demo_car(), options).shift.lock.time + 0.02;
-  const LaunchResult run = launch(demo_car(), options);
+  options.longest_time = launch(trial_car(), options).shift.lock.time + 0.02;
+  const LaunchResult run = launch(trial_car(), options);
   ASSERT_TRUE(is_known(run.shift.lock));
   EXPECT_FALSE(is_known(run.shift.low));
 }
@@ -135,7 +136,7 @@ const LapEvent* first_up(const LapResult& run) {
 TEST(Shift, OfAFlyingLapDoesNotDependOnWhereTheLineIs) {
   const Track track = tight_track();
   // Shifts so early that the engine has turned before the next corner.
-  const Car car = with_field(demo_car(), "two_speed.gap", 0.0054);
+  const Car car = with_field(trial_car(), "two_speed.gap", 0.0054);
   const LapResult run = lap(car, track, exact_options());
   ASSERT_NE(first_up(run), nullptr);
   const Shift shift = first_up(run)->up;

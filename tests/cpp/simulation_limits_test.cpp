@@ -6,6 +6,7 @@
 
 #include "layshaft/run/simulation.hpp"
 #include "stepped_car.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -39,7 +40,7 @@ TEST(SimulationLimits, HoldsTheChangesOfTheLastStepAloneWhileThePedalsMove) {
 
 TEST(SimulationLimits, HoldsABoundedListOfChangesHoweverOftenInputsAreSet) {
   // Each change of the brake turns the torque of the front belt.
-  Simulation simulation({.car = demo_car(), .options = {.start_speed = 5.0}, .inputs = {}});
+  Simulation simulation({.car = trial_car(), .options = {.start_speed = 5.0}, .inputs = {}});
   std::size_t most = 0;
   for (int k = 0; k < 5'000; ++k) {
     simulation.set_inputs({0.3, k % 2 == 0 ? 1.0 : 0.0, 0.0});
@@ -80,7 +81,7 @@ TEST(SimulationLimits, TakesBackTheLastCall) {
 
 TEST(SimulationLimits, RunsForHoursOnABudgetOfStepsForEachSecond) {
   // No step is longer than 0.1 s: more than the 200 000 steps of a launch.
-  Simulation simulation({.car = demo_car(), .options = {.start_speed = 5.0}, .inputs = {}});
+  Simulation simulation({.car = trial_car(), .options = {.start_speed = 5.0}, .inputs = {}});
   EXPECT_EQ(simulation.step_to(20'500.0), 20'500.0) << simulation.failure();
 }
 

@@ -12,6 +12,7 @@
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
 #include "stepped_car.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -23,7 +24,7 @@ constexpr double kRampError = 2e-4;  // [m/s]
 double time_to(double distance, const LaunchOptions& options) {
   LaunchOptions marked = options;
   marked.distance_marks = {distance};
-  return launch(demo_car(), marked).distance_times.front();
+  return launch(trial_car(), marked).distance_times.front();
 }
 
 TEST(Simulation, StopwatchStopsAtTheBitsOfALaunchAtOddSteps) {
@@ -43,7 +44,7 @@ TEST(Simulation, HeldThrottleIsALaunchWithThatPedal) {
 }
 
 TEST(Simulation, ChangesAreThoseOfALaunch) {
-  const LaunchResult run = launch(demo_car(), {});
+  const LaunchResult run = launch(trial_car(), {});
   Simulation simulation(driven());
   step_oddly(simulation, run.ending.time);
   const std::span<const Change> seen = simulation.changes();
@@ -54,7 +55,7 @@ TEST(Simulation, ChangesAreThoseOfALaunch) {
 TEST(Simulation, OutputsAreThoseOfALaunchSample) {
   LaunchOptions options;
   options.sample_interval = 0.25;
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   Simulation simulation(driven());
   for (const Sample& sample : run.samples) {
     simulation.step_to(sample.time);
@@ -64,7 +65,7 @@ TEST(Simulation, OutputsAreThoseOfALaunchSample) {
     EXPECT_EQ(simulation.output("car_distance"), sample.accounts[account::distance]);
     EXPECT_EQ(simulation.output("rear_axle_load"), sample.signals[car_signal::rear_load]);
     EXPECT_EQ(simulation.output("drum_temperature"),
-              demo_car().air.temperature + sample.state(car_state::shoe_body));
+              trial_car().air.temperature + sample.state(car_state::shoe_body));
   }
 }
 
@@ -95,7 +96,7 @@ TEST(Simulation, BrakingOnTheWayIsALaunchWithASteepPedal) {
   options.longest_time = 3.0;
   options.pedals =
       make_pedals(std::array<std::array<double, 3>, 2>{{{2.0, 1.0, 0.0}, {2.000001, 0.0, 1.0}}});
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   Simulation simulation(full_throttle());
   simulation.step_to(2.0);
   const double before = simulation.output("car_speed");

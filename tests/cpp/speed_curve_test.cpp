@@ -7,6 +7,7 @@
 
 #include "invented_track.hpp"
 #include "layshaft/car/track_car.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -32,7 +33,7 @@ TEST(SpeedCurve, IsAStraightLineInTheSquareWhereSquaresAre) {
 
 TEST(SpeedCurve, HasTheDerivativesItTells) {
   const Track track = testing::tight_track();
-  const SpeedCurve curve = curve_of(demo_car(), track);
+  const SpeedCurve curve = curve_of(trial_car(), track);
   constexpr double kStep = 1e-5;
   for (double at = 0.013; at < track.length(); at += 0.71) {
     const SpeedCurve::Point here = curve.at(at);
@@ -48,7 +49,7 @@ TEST(SpeedCurve, HasTheDerivativesItTells) {
 
 TEST(SpeedCurve, GoesOnRound) {
   const Track track = testing::tight_track();
-  const SpeedCurve curve = curve_of(demo_car(), track);
+  const SpeedCurve curve = curve_of(trial_car(), track);
   for (const double at : {0.0, 0.1, 45.0, track.length() - 0.1}) {
     EXPECT_NEAR(curve.at(at).square, curve.at(at + track.length()).square, 1e-6);
   }

@@ -9,6 +9,7 @@
 #include "invented_track.hpp"
 #include "layshaft/car/track_car.hpp"
 #include "layshaft/laws/grip.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -89,9 +90,9 @@ std::vector<Car> cars_with_load_sensitivity() {
   for (const double downforce : {-0.1, -0.02, 0.0, 0.02, 0.13, 0.3}) {
     for (const double sensitivity : {0.0, 0.05, 0.3}) {
       for (const double reference : {1.0, 4.0, 14.0, 60.0}) {
-        cars.push_back(with_fields(demo_car(), {{"body.downforce_area", downforce},
-                                                {"rear_tyre.load_sensitivity", sensitivity},
-                                                {"rear_tyre.reference_load", reference}}));
+        cars.push_back(with_fields(trial_car(), {{"body.downforce_area", downforce},
+                                                 {"rear_tyre.load_sensitivity", sensitivity},
+                                                 {"rear_tyre.reference_load", reference}}));
       }
     }
   }
@@ -151,7 +152,7 @@ TEST(SpeedPlan, CornerLimitIsTheBookFormulaWithoutLoadSensitivity) {
 }
 
 TEST(SpeedPlan, LiftLeavesATenthOfTheWeightOnTheRoad) {
-  const Car car = with_field(demo_car(), "body.downforce_area", -0.1);
+  const Car car = with_field(trial_car(), "body.downforce_area", -0.1);
   const CarLaw law = Drivetrain(car).law();
   const double limit = corner_limit_squared(law, {0.0}, 1.0);
   EXPECT_NEAR(law.loading.weight + law.loading.downforce * limit, 0.1 * law.loading.weight,
@@ -187,7 +188,7 @@ TEST(SpeedPlan, NeverRisesTowardsACornerAndStaysWithinWhatPowerReaches) {
   for (const double downforce : {-0.1, 0.02, 0.1304, 0.2, 0.3}) {
     for (const double blend : {0.05, 0.15, 0.5}) {
       for (const double radius : {1.0, 2.4, 5.2}) {
-        const Car car = with_field(demo_car(), "body.downforce_area", downforce);
+        const Car car = with_field(trial_car(), "body.downforce_area", downforce);
         const SpeedCurve curve = curve_of(car, testing::oval(40.0, radius, blend), {});
         const double top = power_limit_squared(Drivetrain(car).law());
         double before = curve.at(20.0).square;
@@ -206,7 +207,7 @@ TEST(SpeedPlan, NeverRisesTowardsACornerAndStaysWithinWhatPowerReaches) {
 }
 
 TEST(SpeedPlan, PowerLimitIsWhereDragTakesAllPower) {
-  const CarLaw law = Drivetrain(demo_car()).law();
+  const CarLaw law = Drivetrain(trial_car()).law();
   const double speed = std::sqrt(power_limit_squared(law));
   const double pressed = law.loading.weight + law.loading.downforce * speed * speed;
   const double held = law.drag * speed * speed + 0.03 * pressed;

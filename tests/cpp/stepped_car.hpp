@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "layshaft/run/simulation.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 
@@ -18,11 +19,11 @@ namespace layshaft {
 inline constexpr std::array kOddSteps{0.0137, 0.0001, 0.0731, 0.00029, 0.0419};
 
 inline SimulationSetup driven() {
-  return {.car = demo_car(), .options = {.own_driver = true, .keep_changes = true}, .inputs = {}};
+  return {.car = trial_car(), .options = {.own_driver = true, .keep_changes = true}, .inputs = {}};
 }
 
 inline SimulationSetup full_throttle(double grade = 0.0) {
-  return {.car = demo_car(), .options = {}, .inputs = {1.0, 0.0, grade}};
+  return {.car = trial_car(), .options = {}, .inputs = {1.0, 0.0, grade}};
 }
 
 inline void step_oddly(Simulation& simulation, double end) {

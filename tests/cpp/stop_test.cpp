@@ -7,6 +7,7 @@
 
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -67,7 +68,7 @@ Rebound rebound(const Car& car, double from, double brake) {
 TEST(Stop, BrakedCarIsThrownBackByNoMoreThanItsTyresGripHasWoundUp) {
   for (const double axle : {0.0, 1.0}) {
     for (const double damping : {0.0, 0.003}) {
-      Car car = with_field(demo_car(), "front_axle", axle);
+      Car car = with_field(trial_car(), "front_axle", axle);
       car.rear_tyre.damping_time = car.front_tyre.damping_time = damping;
       const Wound most = most_wound(car);
       for (const double from : {0.5, 3.0, 10.0, 25.0}) {
@@ -86,7 +87,7 @@ TEST(Stop, BrakedCarIsThrownBackByNoMoreThanItsTyresGripHasWoundUp) {
 }
 
 TEST(Stop, FullThrottleThenTheBrakeLeavesTheCarWhereItStops) {
-  const Wound most = most_wound(demo_car());
+  const Wound most = most_wound(trial_car());
   for (const double brake : {0.3, 0.6, 1.0}) {
     LaunchOptions options;
     options.distance = 1000.0;
@@ -94,7 +95,7 @@ TEST(Stop, FullThrottleThenTheBrakeLeavesTheCarWhereItStops) {
     options.sample_interval = 5e-4;
     options.pedals = make_pedals(std::array<std::array<double, 3>, 3>{
         {{0.0, 1.0, 0.0}, {1.5, 1.0, 0.0}, {1.51, 0.0, brake}}});
-    const LaunchResult run = launch(demo_car(), options);
+    const LaunchResult run = launch(trial_car(), options);
     double least = 0.0;
     double furthest = 0.0;
     for (const Sample& sample : run.samples) {
@@ -114,7 +115,7 @@ TEST(Stop, AfterAStopWithLockedWheelsTheDriverSeesNoSlipAndDrivesOff) {
   options.longest_time = 5.0;
   options.pedals = make_pedals(std::array<std::array<double, 3>, 4>{
       {{0.0, 0.0, 1.0}, {2.5, 0.0, 1.0}, {2.6, 0.0, 0.0}, {2.7, 1.0, 0.0}}});
-  const LaunchResult run = launch(demo_car(), options);
+  const LaunchResult run = launch(trial_car(), options);
   EXPECT_EQ(run.ending.status, Status::finished);
   // From rest the demo car does 20 m/s in 2.3 s and more.
   EXPECT_GT(run.state(node::car), 15.0);

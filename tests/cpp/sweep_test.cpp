@@ -13,6 +13,7 @@
 #include "layshaft/car/fields.hpp"
 #include "layshaft/car/track_car.hpp"
 #include "layshaft/run/scalars.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -50,16 +51,16 @@ void expect_same(const SweepResult& a, const SweepResult& b) {
 }
 
 TEST(Sweep, ResultsAreTheSameBitsForAnyNumberOfThreads) {
-  const SweepResult one = sweep(demo_car(), gap_by_pinion(), on_threads(1));
+  const SweepResult one = sweep(trial_car(), gap_by_pinion(), on_threads(1));
   ASSERT_EQ(one.runs, 12U);
-  expect_same(one, sweep(demo_car(), gap_by_pinion(), on_threads(2)));
-  expect_same(one, sweep(demo_car(), gap_by_pinion(), on_threads(5)));
-  expect_same(one, sweep(demo_car(), gap_by_pinion(), on_threads(0)));
+  expect_same(one, sweep(trial_car(), gap_by_pinion(), on_threads(2)));
+  expect_same(one, sweep(trial_car(), gap_by_pinion(), on_threads(5)));
+  expect_same(one, sweep(trial_car(), gap_by_pinion(), on_threads(0)));
 }
 
 TEST(Sweep, ResultsAreTheSameBitsForAnySplitOfThePlan) {
   const SweepPlan plan = gap_by_pinion();
-  const SweepResult whole = sweep(demo_car(), plan, on_threads(2));
+  const SweepResult whole = sweep(trial_car(), plan, on_threads(2));
   const std::size_t columns = scalars().size();
   for (const std::size_t cut : {1U, 5U, 11U}) {
     std::vector<double> joined;
@@ -67,7 +68,7 @@ TEST(Sweep, ResultsAreTheSameBitsForAnySplitOfThePlan) {
       const SweepPlan part{plan.paths,
                            {plan.values.begin() + static_cast<std::ptrdiff_t>(2 * from),
                             plan.values.begin() + static_cast<std::ptrdiff_t>(2 * to)}};
-      const SweepResult result = sweep(demo_car(), part, on_threads(1));
+      const SweepResult result = sweep(trial_car(), part, on_threads(1));
       EXPECT_EQ(result.scalars.size(), (to - from) * columns);
       joined.insert(joined.end(), result.scalars.begin(), result.scalars.end());
     }
@@ -78,9 +79,9 @@ TEST(Sweep, ResultsAreTheSameBitsForAnySplitOfThePlan) {
 TEST(Sweep, EachRunIsTheLaunchOfThatCar) {
   const SweepPlan plan = gap_by_pinion();
   const SweepOptions options = on_threads(2);
-  const SweepResult result = sweep(demo_car(), plan, options);
+  const SweepResult result = sweep(trial_car(), plan, options);
   for (const std::size_t run : {0U, 7U}) {
-    Car car = with_field(demo_car(), "two_speed.gap", plan.values[2 * run]);
+    Car car = with_field(trial_car(), "two_speed.gap", plan.values[2 * run]);
     car = with_field(car, "first.pinion", plan.values[2 * run + 1]);
     const LaunchResult launched = launch(car, options.launch);
     std::vector<double> row;
@@ -98,7 +99,7 @@ TEST(Sweep, PointsThatFailAreNamedAndTheOthersReturned) {
   const SweepPlan plan{{"two_speed.gap", "first.pinion"},
                        {0.5, 17.0, 4.8e-3, 17.5, 4.8e-3, 30.0, 4.8e-3, 17.0}};
   for (const unsigned threads : {1U, 2U}) {
-    const SweepResult result = sweep(demo_car(), plan, on_threads(threads));
+    const SweepResult result = sweep(trial_car(), plan, on_threads(threads));
     for (std::size_t run = 0; run < 3; ++run) {
       EXPECT_EQ(result.status[run], RunStatus::refused);
       EXPECT_TRUE(std::isnan(result.scalars[run * scalars().size()]));
@@ -116,7 +117,7 @@ TEST(Sweep, PointsThatFailAreNamedAndTheOthersReturned) {
 TEST(Sweep, RunThatStopsEarlySaysWhereAndKeepsWhatItHas) {
   SweepOptions options = on_threads(1);
   options.launch.integration.most_steps = 200;
-  const SweepResult result = sweep(demo_car(), {{"body.mass"}, {2.5, 2.6}}, options);
+  const SweepResult result = sweep(trial_car(), {{"body.mass"}, {2.5, 2.6}}, options);
   for (std::size_t run = 0; run < 2; ++run) {
     EXPECT_EQ(result.status[run], RunStatus::early);
     EXPECT_EQ(result.messages[run].find("step budget used up after "), 0U);
@@ -130,7 +131,7 @@ TEST(Sweep, ProgressThatSaysNoStopsTheSweepAndMarksTheRest) {
   for (int k = 0; k < 400; ++k) plan.values.push_back(2.4 + 1e-3 * k);
   std::size_t calls = 0;
   const SweepResult result =
-      sweep(demo_car(), plan, on_threads(1), [&](std::size_t done, std::size_t total) {
+      sweep(trial_car(), plan, on_threads(1), [&](std::size_t done, std::size_t total) {
         ++calls;
         EXPECT_LE(done, total);
         EXPECT_EQ(total, 400U);
@@ -148,7 +149,7 @@ TEST(Sweep, ProgressThatSaysNoStopsTheSweepAndMarksTheRest) {
 TEST(Sweep, ProgressThatThrowsStopsTheSweepAndIsPassedOn) {
   SweepPlan plan{{"body.mass"}, std::vector<double>(100'000, 2.5)};
   EXPECT_THROW(static_cast<void>(sweep(
-                   demo_car(), plan, on_threads(1),
+                   trial_car(), plan, on_threads(1),
                    [](std::size_t, std::size_t) -> bool { throw std::runtime_error("stop"); })),
                std::runtime_error);
 }
@@ -156,7 +157,7 @@ TEST(Sweep, ProgressThatThrowsStopsTheSweepAndIsPassedOn) {
 TEST(Sweep, ProgressEndsAtTheTotal) {
   std::size_t last = 0;
   static_cast<void>(
-      sweep(demo_car(), gap_by_pinion(), on_threads(2), [&](std::size_t done, std::size_t) {
+      sweep(trial_car(), gap_by_pinion(), on_threads(2), [&](std::size_t done, std::size_t) {
         EXPECT_GE(done, last);
         last = done;
         return true;
@@ -166,12 +167,12 @@ TEST(Sweep, ProgressEndsAtTheTotal) {
 
 TEST(Sweep, PlanIsRefusedBeforeAnyWork) {
   const auto refused = [](const SweepPlan& plan) {
-    EXPECT_THROW(static_cast<void>(sweep(demo_car(), plan, on_threads(1))), std::invalid_argument);
+    EXPECT_THROW(static_cast<void>(sweep(trial_car(), plan, on_threads(1))), std::invalid_argument);
   };
   refused({{}, {}});
   refused({{"two_speed.gpa"}, {4.8e-3}});
   refused({{"two_speed.gap", "first.pinion"}, {4.8e-3, 17.0, 4.9e-3}});
-  EXPECT_EQ(sweep(demo_car(), {{"body.mass"}, {}}, on_threads(1)).runs, 0U);
+  EXPECT_EQ(sweep(trial_car(), {{"body.mass"}, {}}, on_threads(1)).runs, 0U);
 }
 
 TEST(Sweep, EveryWayToEndIsExplained) {

@@ -8,6 +8,7 @@
 #include "invented_track.hpp"
 #include "layshaft/network/integrate.hpp"
 #include "layshaft/run/launch.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -77,7 +78,7 @@ void expect_jacobian_of_differences(const Integrate::SegmentView& segment, doubl
 }
 
 TEST(TrackJacobian, IsTheSlopeOfTheRatesAllAlongALap) {
-  const TrackCar plant(demo_car(), tight_track(), {}, {});
+  const TrackCar plant(trial_car(), tight_track(), {}, {});
   EXPECT_EQ(look_along(plant, 15.0, 14.0, expect_jacobian_of_differences).ending.status,
             Status::finished);
 }
@@ -88,7 +89,7 @@ TEST(TrackJacobian, HoldsWithAOneWayFrontAxleGradeAndLessGrip) {
                           .corner(5.0, 120.0, 0.7)
                           .straight(15.0, 1.0, -0.05)
                           .build();
-  const TrackCar plant(with_field(demo_car(), "front_axle", 1.0), track, {}, {});
+  const TrackCar plant(with_field(trial_car(), "front_axle", 1.0), track, {}, {});
   EXPECT_EQ(look_along(plant, 10.0, 4.0, expect_jacobian_of_differences).ending.status,
             Status::finished);
 }
@@ -96,7 +97,7 @@ TEST(TrackJacobian, HoldsWithAOneWayFrontAxleGradeAndLessGrip) {
 TEST(TrackDriver, PedalsCarAndTyresDoNotSwing) {
   // Every swinging mode under the aiming foot decays by more than half in a period: Re < -0.11 Im.
   // At a place held: how far cars that aim at the same curve drift apart along it is the curve's.
-  const TrackCar plant(demo_car(), tight_track(), {}, {});
+  const TrackCar plant(trial_car(), tight_track(), {}, {});
   look_along(
       plant, 15.0, 14.0,
       [](const Integrate::SegmentView& segment, double time, const StateOf<TrackCar>& state) {
@@ -115,7 +116,7 @@ TEST(TrackDriver, PedalsCarAndTyresDoNotSwing) {
 
 TEST(TrackDriver, ThrottleAskedForDoesNotJumpWhereTheFootGoesDown) {
   EXPECT_NEAR(throttle_asked(kFullWish), 1.0, 1e-15);
-  const TrackCar plant(demo_car(), testing::tight_track(), {});
+  const TrackCar plant(trial_car(), testing::tight_track(), {});
   StateOf<TrackCar> state = plant.rolling_state(5.0);
   TrackCar::Positions switches = plant.rolling_switches(state);
   switches[track_switch::foot] = foot::aiming;
@@ -135,7 +136,7 @@ TEST(TrackDriver, ThrottleAskedForDoesNotJumpWhereTheFootGoesDown) {
 }
 
 TEST(TrackDriver, CarThatStandsPullsAwayWhereTheAimFalls) {
-  const TrackCar plant(demo_car(), testing::tight_track(), {});
+  const TrackCar plant(trial_car(), testing::tight_track(), {});
   // A slow hand that wants to be early, at half a g.
   const FootLaw<double> foot{.per_acceleration = 1.0 / 5.0,
                              .correction_rate = 1.0 / 0.5,
@@ -181,7 +182,7 @@ TEST(TrackDriver, HoldsTheBrakeAgainstASteadySlip) {
 
 TEST(TrackCar, OnAStraightIsTheCarOfALaunch) {
   // Both with the throttle fully open from the start on and no corner in sight.
-  const Car car = demo_car();
+  const Car car = trial_car();
   constexpr double kTime = 2.0;
   const Track track({{500.0, {}, 1.0, 0.0}});
   const TrackCar plant(car, track, {}, {});
@@ -257,9 +258,9 @@ TEST(TrackCar, GainsByThrustLessWeightAlongTheRoadOverAllThatMovesWithFootDown) 
 }
 
 TEST(Corner, HoldsTheCarBackWhicheverWayItRolls) {
-  const auto law = parts::Corner::law_of(demo_car(), make_car_law(demo_car(), 0.0));
+  const auto law = parts::Corner::law_of(trial_car(), make_car_law(trial_car(), 0.0));
   const auto drag = [&](double speed, double curvature) {
-    const TurnCurve turn(testing::ring(5.0), Drivetrain(demo_car()).law());
+    const TurnCurve turn(testing::ring(5.0), Drivetrain(trial_car()).law());
     const parts::Corner::Active<double> piece{0.0, {curvature, 0.0, 0.0, 0.0}, &turn};
     return parts::Corner::run<double>(law, piece, {14.0, 11.0, speed, 0.0, 0.0})[2];
   };

@@ -7,6 +7,8 @@
 #include <stdexcept>
 #include <string>
 
+#include "trial_car.hpp"
+
 namespace layshaft {
 namespace {
 
@@ -63,7 +65,7 @@ TEST(Variables, OutsideTheirRangeAreRefusedByName) {
 }
 
 TEST(Variables, OutputsAreReadFromASimulation) {
-  Simulation simulation({.car = demo_car(), .options = {}, .inputs = {.throttle = 1.0}});
+  Simulation simulation({.car = trial_car(), .options = {}, .inputs = {.throttle = 1.0}});
   simulation.step_to(1.0);
   for (std::size_t i = 0; i < variables().size(); ++i) {
     const Variable& variable = variables()[i];

@@ -13,6 +13,7 @@
 #include "layshaft/car/fields.hpp"
 #include "layshaft/run/launch.hpp"
 #include "layshaft/run/sweep.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -34,7 +35,7 @@ double between(Random& random, double low, double high) {
 // Every number within a quarter of its default, static friction a tenth above sliding friction;
 // axle, clutch, shoes and hold-in by chance.
 Car random_car(Random& random) {
-  Car car = demo_car();
+  Car car = trial_car();
   for (const Field& field : fields()) {
     if (field.kind == FieldKind::number) {
       const double value = field.fallback * between(random, 0.75, 1.25);

@@ -8,6 +8,7 @@
 
 #include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/fields.hpp"
+#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
@@ -18,10 +19,10 @@ std::set<std::string> codes(const Car& car) {
   return found;
 }
 
-Car with(std::string_view path, double value) { return with_field(demo_car(), path, value); }
+Car with(std::string_view path, double value) { return with_field(trial_car(), path, value); }
 
 TEST(CarWarnings, SoundCarIsOnlyToldThatItsEngineIsStrongerThanThePublishedOnes) {
-  EXPECT_EQ(codes(demo_car()), std::set<std::string>{"outside_published"});
+  EXPECT_EQ(codes(trial_car()), std::set<std::string>{"outside_published"});
 }
 
 TEST(CarWarnings, GearPairsOfUnequalToothSumsShareNoCentre) {
@@ -65,7 +66,7 @@ constexpr double kRpm = kPi / 30.0;
 
 /// The demo car with a torque curve through these points of rpm and N*m.
 Car measured(const std::vector<double>& rpm, const std::vector<double>& torque) {
-  Car car = demo_car();
+  Car car = trial_car();
   std::vector<double> speed;
   for (const double n : rpm) speed.push_back(n * kRpm);
   car.engine.torque = make_curve(speed, torque);

@@ -6,9 +6,10 @@
 namespace layshaft {
 namespace {
 
-// Full-throttle torque of the invented demo engine: a parabola about 28 krpm up to 38 krpm, then a
-// fast fall. The speeds are 0, 6, 10, 14, 18, 22, 26, 28, 30, 34, 38, 40, 42, 44, 46 krpm in rad/s,
-// as the doubles nearest to them, so that a set-up file in krpm reads back the same.
+// Full-throttle torque of the invented demo engine with a tuned pipe: little below 20 krpm, a steep
+// rise to a peak at 31 to 34 krpm, then a fast fall. The speeds are 0, 6, 10, 14, 18, 22, 25, 28,
+// 31, 34, 38, 40, 42, 44, 46 krpm in rad/s, as the doubles nearest to them, so that a set-up file
+// in krpm reads back the same.
 Curve demo_torque() {
   constexpr std::array<double, 15> speed{0.0,
                                          628.3185307179587,
@@ -16,17 +17,17 @@ Curve demo_torque() {
                                          1466.076571675237,
                                          1884.9555921538758,
                                          2303.834612632515,
-                                         2722.713633111154,
+                                         2617.993877991494,
                                          2932.153143350474,
-                                         3141.5926535897934,
+                                         3246.312408709453,
                                          3560.4716740684325,
                                          3979.3506945470713,
                                          4188.790204786391,
                                          4398.229715025711,
                                          4607.66922526503,
                                          4817.10873550435};
-  constexpr std::array<double, 15> torque{0.050, 0.136, 0.250, 0.341, 0.409, 0.454, 0.477, 0.480,
-                                          0.477, 0.454, 0.409, 0.320, 0.190, 0.060, -0.050};
+  constexpr std::array<double, 15> torque{0.048, 0.072, 0.121, 0.159, 0.203, 0.266, 0.362, 0.444,
+                                          0.483, 0.483, 0.435, 0.348, 0.203, 0.058, -0.048};
   return make_curve(speed, torque);
 }
 

@@ -68,7 +68,7 @@ std::vector<Field> field_rows() {
           "engine.speed_limit", "rad/s", 4712.38898038469, 1000.0, 6500.0,
           "Speed the engine must not pass: warned of, not held"),
       number<Access<&Car::engine, &Engine::efficiency>>(
-          "engine.efficiency", "1", 0.12, 0.005, 0.5,
+          "engine.efficiency", "1", 0.18, 0.005, 0.5,
           "Indicated power over the fuel's heating power"),
       number<Access<&Car::fuel, &FuelBlend::nitromethane>>(
           "fuel.nitromethane", "1", 0.25, 0.0, 0.9,
@@ -98,7 +98,7 @@ std::vector<Field> field_rows() {
           "clutch.axial.lever_ratio", "1", 1.1, 0.1, 10.0,
           "Thrust along the shaft for one unit of centrifugal force"),
       number<Access<&Car::clutch, &Clutch::axial, &AxialClutch::nut_turns>>(
-          "clutch.axial.nut_turns", "turn", 2.13, 0.0, 10.0,
+          "clutch.axial.nut_turns", "turn", 2.1, 0.0, 10.0,
           "Turns of the preload nut from first touch"),
       number<Access<&Car::clutch, &Clutch::axial, &AxialClutch::nut_pitch>>(
           "clutch.axial.nut_pitch", "m", 0.001, 0.0002, 0.003, "Advance of the nut in one turn"),
@@ -106,7 +106,7 @@ std::vector<Field> field_rows() {
           "clutch.axial.force_at_zero_turns", "N", 0.0, 0.0, 500.0,
           "Spring force with the nut at first touch"),
       number<Access<&Car::clutch, &Clutch::axial, &AxialClutch::spring_rate>>(
-          "clutch.axial.spring_rate", "N/m", 45000.0, 1000.0, 200000.0,
+          "clutch.axial.spring_rate", "N/m", 115000.0, 1000.0, 200000.0,
           "Rate of the clutch spring"),
       number<Access<&Car::clutch, &Clutch::axial, &AxialClutch::clearance>>(
           "clutch.axial.clearance", "m", 0.0007, 0.0, 0.005, "Travel of the plate to a new facing"),
@@ -182,11 +182,11 @@ std::vector<Field> field_rows() {
       number<Access<&Car::clutch, &Clutch::heat, &FrictionHeat::friction_floor>>(
           "clutch.heat.friction_floor", "1", 0.3, 0.0, 0.49,
           "Least share of the friction left, however hot (assumed)"),
-      number<ShoeAccess<0, &ShoeSetting::gap>>("two_speed.shoe_1.gap", "m", 0.0048, 0.001, 0.01,
+      number<ShoeAccess<0, &ShoeSetting::gap>>("two_speed.shoe_1.gap", "m", 0.0045, 0.001, 0.01,
                                                "Caliper reading over the screw of shoe 1"),
       number<ShoeAccess<0, &ShoeSetting::slug_mass>>("two_speed.shoe_1.slug_mass", "kg", 0.001, 0.0,
                                                      0.01, "Mass of the weight in shoe 1"),
-      number<ShoeAccess<1, &ShoeSetting::gap>>("two_speed.shoe_2.gap", "m", 0.0048, 0.001, 0.01,
+      number<ShoeAccess<1, &ShoeSetting::gap>>("two_speed.shoe_2.gap", "m", 0.0045, 0.001, 0.01,
                                                "Caliper reading over the screw of shoe 2"),
       number<ShoeAccess<1, &ShoeSetting::slug_mass>>("two_speed.shoe_2.slug_mass", "kg", 0.001, 0.0,
                                                      0.01, "Mass of the weight in shoe 2"),
@@ -218,10 +218,10 @@ std::vector<Field> field_rows() {
           "two_speed.orientation", kTwoSpeedOrientation, 0.0,
           "How the shoes lie at the upshift: leading shoes press themselves on"),
       number<Access<&Car::two_speed, &TwoSpeed::friction>>(
-          "two_speed.friction", "1", 0.17, 0.05, 1.0,
+          "two_speed.friction", "1", 0.28, 0.05, 1.0,
           "Sliding friction coefficient of shoe on drum, cold"),
       number<Access<&Car::two_speed, &TwoSpeed::static_friction>>(
-          "two_speed.static_friction", "1", 0.19, 0.05, 1.0,
+          "two_speed.static_friction", "1", 0.3, 0.05, 1.0,
           "Friction coefficient of shoe on drum at rest, cold"),
       number<Access<&Car::two_speed, &TwoSpeed::clearance>>(
           "two_speed.clearance", "m", 0.0003, 1e-05, 0.003, "Way of the lining to the drum"),
@@ -394,7 +394,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::rear_tyre, &Tyre::growth>>("rear_tyre.growth", "m*s^2", 4e-10, 0.0, 1e-07,
                                                      "Radius gained for each square of axle speed"),
       number<Access<&Car::rear_tyre, &Tyre::friction_peak>>(
-          "rear_tyre.friction_peak", "1", 1.6, 0.2, 3.0,
+          "rear_tyre.friction_peak", "1", 2.4, 0.2, 3.0,
           "Peak friction coefficient at the reference load"),
       number<Access<&Car::rear_tyre, &Tyre::load_sensitivity>>(
           "rear_tyre.load_sensitivity", "1", 0.05, 0.0, 0.3,
@@ -429,7 +429,7 @@ std::vector<Field> field_rows() {
           "front_tyre.growth", "m*s^2", 4e-10, 0.0, 1e-07,
           "Radius gained for each square of axle speed"),
       number<Access<&Car::front_tyre, &Tyre::friction_peak>>(
-          "front_tyre.friction_peak", "1", 1.55, 0.2, 3.0,
+          "front_tyre.friction_peak", "1", 2.35, 0.2, 3.0,
           "Peak friction coefficient at the reference load"),
       number<Access<&Car::front_tyre, &Tyre::load_sensitivity>>(
           "front_tyre.load_sensitivity", "1", 0.05, 0.0, 0.3,
@@ -472,7 +472,7 @@ std::vector<Field> field_rows() {
           "body.front_share", "1", 0.44, 0.1, 0.9, "Share of the weight on the front axle at rest"),
       number<Access<&Car::body, &Body::drag_area>>("body.drag_area", "m^2", 0.015, 0.0, 0.2,
                                                    "Drag coefficient times frontal area"),
-      number<Access<&Car::body, &Body::downforce_area>>("body.downforce_area", "m^2", 0.02, -0.1,
+      number<Access<&Car::body, &Body::downforce_area>>("body.downforce_area", "m^2", 0.06, -0.1,
                                                         0.3, "Downforce coefficient times area"),
       number<Access<&Car::body, &Body::downforce_front_share>>(
           "body.downforce_front_share", "1", 0.44, 0.0, 1.0,

@@ -28,7 +28,9 @@ _USUAL_LONGEST = "20 s"
 _MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
 
 CarFile = Annotated[
-    Path | None, typer.Option("--car", metavar="FILE", help="Set-up file; else the demo car.")
+    Path | None, typer.Option(
+        "--car", metavar="FILE", help="Set-up file, or demo car: piped (else this) or broad."
+    )
 ]
 Settings = Annotated[
     list[str] | None,
@@ -109,12 +111,20 @@ def read_present(file: Path | None, settings: list[str] | None, asked: Asked) ->
     """Read the car as it is: the set-up file, or the demo car, with its changes."""
     from layshaft.cli.typed_values import read_setting
 
-    base = layshaft.demo_car() if file is None else layshaft.read_car(file)
+    base = _car_of(file)
     changes = once("--set", map(read_setting, settings or []))
     present = base.replace(changes)
     for path, value in changes.items():
         asked.values("--set", path, value)
     return present
+
+
+def _car_of(file: Path | None) -> "Car":
+    from layshaft.setup.car import DEMO_ENGINES
+
+    if file is None:
+        return layshaft.demo_car()
+    return layshaft.demo_car(str(file)) if str(file) in DEMO_ENGINES else layshaft.read_car(file)
 
 
 def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:

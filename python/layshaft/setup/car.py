@@ -19,6 +19,18 @@ if TYPE_CHECKING:
 else:
     CarFields = object  # its fields are found by name
 
+#: Engines of the demo car; invented.
+DEMO_ENGINES = ("piped", "broad")
+
+_BROAD_TORQUE = [
+    [f"{speed} krpm", f"{torque} N*m"]
+    for speed, torque in (
+        *((0, 0.05), (6, 0.136), (10, 0.25), (14, 0.341), (18, 0.409), (22, 0.454), (26, 0.477)),
+        *((28, 0.48), (30, 0.477), (34, 0.454), (38, 0.409), (40, 0.32), (42, 0.19), (44, 0.06)),
+        (46, -0.05),
+    )
+]
+
 
 class Section:
     """A part of a car, `car.two_speed`: read-only attributes, one a field or a part of it.
@@ -224,13 +236,24 @@ class Car(CarFields):
         return html_table("The demo car with", ("field", "value", "meaning"), _shown(self))
 
 
-def demo_car() -> Car:
+def demo_car(engine: str = "piped") -> Car:
     """Return the built-in car. Its numbers are invented: they are no advice for a real car.
+
+    Parameters
+    ----------
+    engine
+        `piped`: little torque low down, a steep rise to a peak at 31 to 34 krpm. `broad`: as much
+        torque, at 28 krpm, and most of it from 18 to 38 krpm.
 
     Returns
     -------
     Car
-        Every field as `layshaft.fields()` gives its fallback.
+        With the piped engine every field as `layshaft.fields()` gives its fallback.
+
+    Raises
+    ------
+    ValueError
+        For another engine.
 
     Examples
     --------
@@ -238,7 +261,9 @@ def demo_car() -> Car:
     >>> layshaft.demo_car()
     layshaft.Car()
     """
-    return Car()
+    if engine not in DEMO_ENGINES:
+        raise ValueError(f"engine {shown(engine)} must be {' or '.join(DEMO_ENGINES)}")
+    return Car({CURVE: _BROAD_TORQUE} if engine == "broad" else {})
 
 
 def checked_car(given: object) -> Car:

@@ -4,5 +4,8 @@ from pathlib import Path
 
 import layshaft
 
-CAR = layshaft.read_car(Path(__file__).with_name("trial-car.toml"))
-CLUB = layshaft.read_track(Path(__file__).with_name("trial-club.toml"))
+CAR_FILE, CLUB_FILE = (
+    Path(__file__).with_name(name) for name in ("trial-car.toml", "trial-club.toml")
+)
+CAR = layshaft.read_car(CAR_FILE)
+CLUB = layshaft.read_track(CLUB_FILE)

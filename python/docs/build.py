@@ -13,6 +13,7 @@ import sys
 from pathlib import Path
 
 import cpp_pages
+import demo_page
 import law_pages
 import links
 import notebook_pages
@@ -29,6 +30,7 @@ WRITERS = (
     repository_pages.write_documents,
     table_pages.write_parameters,
     table_pages.write_results,
+    demo_page.write_demo,
     law_pages.write_laws,
     cpp_pages.write_cpp,
     python_pages.write_python,

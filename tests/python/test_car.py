@@ -189,7 +189,7 @@ def test_parts_that_do_not_fit_together_are_warned_of() -> None:
     assert codes({"two_speed.gap": "3 mm"}) == {"never_shifts"}
     assert codes({"first.pinion": 16}) == {"no_shared_centre"}
     assert codes({"engine.speed_limit": "40 krpm"}) == {"over_limit"}
-    assert codes({"engine.idle_speed": "13 krpm"}) == {"drags_at_idle"}
+    assert codes({"engine.idle_speed": "21 krpm"}) == {"drags_at_idle"}
     assert codes({"belts.rear.tension": "2 N"}) >= {"belt_jumps"}
     assert codes({"front_tyre.radius": "36 mm"}) == {"front_leads"}
     assert codes({"front_tyre.radius": "33 mm"}) == {"front_lags"}

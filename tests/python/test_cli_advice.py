@@ -264,7 +264,7 @@ def test_a_lap_time_teaches_how_strong_the_engine_is() -> None:
     weak = layshaft.demo_car().replace({"engine.power_scale": 0.9})
     time = layshaft.lap(weak, "fast", sample_spacing=0.0).time
     told = said(
-        *("learn", "--lap", f"4.8mm={time:.3f}s", "--track", "fast"),
+        *("learn", "--lap", f"4.4mm={time:.3f}s", "--track", "fast"),
         *("--unknown", "engine.power_scale"),
     )
     found = re.search(r"Engine power scale: ([\d.]+), 95 % sure ([\d.]+) to ([\d.]+)", told)

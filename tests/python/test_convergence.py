@@ -8,6 +8,7 @@ import itertools
 
 import layshaft
 import pytest
+import trial
 
 TOLERANCES = [10.0**-k for k in range(3, 11)]
 
@@ -44,7 +45,7 @@ def errors(run: layshaft.LaunchRun, exact: layshaft.LaunchRun) -> dict[str, floa
 @pytest.mark.parametrize("name", RUNS)
 def test_no_tolerance_misses_or_invents_a_change_and_errors_fall_with_it(name: str) -> None:
     fields, options = RUNS[name]
-    car = layshaft.demo_car().replace(fields)
+    car = trial.CAR.replace(fields)
     exact = layshaft.launch(car, tolerance=1e-12, **options)
     rows = []
     for tolerance in TOLERANCES:
@@ -63,7 +64,7 @@ def test_no_tolerance_misses_or_invents_a_change_and_errors_fall_with_it(name: s
 def test_steps_grow_as_slowly_as_an_order_of_five_asks() -> None:
     # Error per step ~ h^5 for the estimate of order 4: ten times the accuracy in 10^(1/5) = 1.6
     # times the steps; switches cost steps of their own.
-    car = layshaft.demo_car()
+    car = trial.CAR
     steps = [layshaft.launch(car, tolerance=tol).scalars.steps.item() for tol in TOLERANCES]
     assert steps == sorted(steps)
     for coarse, fine in itertools.pairwise(steps):

@@ -2,6 +2,7 @@
 
 import layshaft
 import pytest
+import trial
 from layshaft.reports.lap_report import corner_rows, lap_sentences
 from layshaft.runs.corner_exits import bogged_corners
 
@@ -10,12 +11,12 @@ WEAK = {"engine.power_scale": 0.3}
 
 @pytest.fixture(scope="module")
 def laps() -> dict[str, layshaft.LapRun]:
-    car = layshaft.demo_car()
+    car = trial.CAR
     shorter = {"first.pinion": 14, "first.spur": 53}
     return {
-        "strong": layshaft.lap(car, "club"),
-        "weak": layshaft.lap(car.replace(WEAK), "club"),
-        "weak, shorter": layshaft.lap(car.replace(WEAK | shorter), "club"),
+        "strong": layshaft.lap(car, trial.CLUB),
+        "weak": layshaft.lap(car.replace(WEAK), trial.CLUB),
+        "weak, shorter": layshaft.lap(car.replace(WEAK | shorter), trial.CLUB),
     }
 
 
@@ -41,7 +42,7 @@ def test_a_weak_engine_bogs_and_a_shorter_first_gear_helps(
 
 
 def test_without_samples_no_corner_is_excused() -> None:
-    run = layshaft.lap(layshaft.demo_car(), "club", sample_spacing=0.0)
+    run = layshaft.lap(trial.CAR, trial.CLUB, sample_spacing=0.0)
     weak = tuple(n for n, corner in enumerate(run.corners, start=1) if corner.bogs)
     assert bogged_corners(run) == weak
     assert corner_rows(run) is not None

@@ -3,10 +3,11 @@
 import collections
 
 import layshaft
+import trial
 from layshaft.runs.judder import judder_warnings
 
 #: A light stiff front wheel behind a heavy bell, let roll out in first gear (invented).
-ROLLS_OUT = layshaft.Car(
+ROLLS_OUT = trial.CAR.replace(
     {
         "engine.power_scale": 1.91,
         "engine.idle_speed": "3121 rpm",
@@ -29,7 +30,7 @@ ROLLS_OUT = layshaft.Car(
     }
 )
 #: One light flyweight, which bites only where the engine has no torque left (invented).
-BITES_TOO_LATE = layshaft.Car(
+BITES_TOO_LATE = trial.CAR.replace(
     {
         "engine.drag_slope": 0.0006311850399448484,
         "clutch.bell_inertia": 2.6321192798334007e-07,

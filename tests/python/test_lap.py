@@ -9,6 +9,7 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import pytest
+import trial
 from layshaft.fitting.observations import describe
 from layshaft.reports import launch_report
 from layshaft.runs.lap_options import LapOptions, read_lap_options
@@ -24,7 +25,7 @@ _SPEC.loader.exec_module(campaign)
 
 @pytest.fixture(scope="module")
 def run() -> layshaft.LapRun:
-    return layshaft.lap(layshaft.demo_car(), "club")
+    return layshaft.lap(trial.CAR, trial.CLUB)
 
 
 def test_sectors_add_up_to_the_lap(run: layshaft.LapRun) -> None:
@@ -90,11 +91,11 @@ def test_the_driver_is_never_beyond_the_grip(run: layshaft.LapRun) -> None:
 
 
 # On the fast track a hand quicker than .08 s shifts up as often as nine times, else five or six.
-@pytest.mark.parametrize(("track", "quickest"), [("club", 0.04), ("fast", 0.08)])
+@pytest.mark.parametrize(("track", "quickest"), [(trial.CLUB, 0.04), ("fast", 0.08)])
 def test_a_lap_is_quicker_with_more_downforce_and_a_quicker_hand(
-    track: str, quickest: float
+    track: layshaft.Track | str, quickest: float
 ) -> None:
-    car = layshaft.demo_car()
+    car = trial.CAR
 
     def times(path: str, values: list[float]) -> list[float]:
         laps = [layshaft.lap(car.replace({path: value}), track) for value in values]
@@ -116,13 +117,13 @@ def test_a_lap_beyond_the_grip_is_no_lap() -> None:
         Piece(60.0, (0.0, 0.0, 0.0, 0.0), 1.0, 0.0),
         Piece(9.0, (1.0 / 3.0, 0.0, 0.0, 0.0), 1.0, 0.0),
     ]
-    car = layshaft.demo_car().replace({"brake.torque": 0.0})
+    car = trial.CAR.replace({"brake.torque": 0.0})
     with pytest.raises(layshaft.LapError, match="cannot be slowed down enough"):
         layshaft.lap(car, Track("downhill", tuple(pieces), ()))
 
 
 def test_places_of_shifts_are_told_by_the_corners(run: layshaft.LapRun) -> None:
-    near = layshaft.lap(run.car, "club", before_corner="20 m")
+    near = layshaft.lap(run.car, trial.CLUB, before_corner="20 m")
     assert {event.place for event in near.shifts} > {"before_corner"} or all(
         event.place != "straight" for event in near.shifts
     )
@@ -130,29 +131,29 @@ def test_places_of_shifts_are_told_by_the_corners(run: layshaft.LapRun) -> None:
 
 
 def test_from_rest_a_lap_takes_longer(run: layshaft.LapRun) -> None:
-    standing = layshaft.lap(run.car, "club", standing=True)
+    standing = layshaft.lap(run.car, trial.CLUB, standing=True)
     assert float(standing.samples.car_speed[0]) == 0.0
     assert standing.time > run.time
 
 
 def test_a_lap_that_fails_says_so_and_is_kept() -> None:
-    car = layshaft.demo_car()
+    car = trial.CAR
     with pytest.raises(layshaft.LapError, match="longest time") as failed:
-        layshaft.lap(car, "club", longest_time="2 s")
+        layshaft.lap(car, trial.CLUB, longest_time="2 s")
     assert failed.value.run.samples.sizes["distance"] > 10
     assert np.isnan(failed.value.run.time)
-    assert layshaft.lap(car, "club", longest_time=2.0, on_failure="return").message
+    assert layshaft.lap(car, trial.CLUB, longest_time=2.0, on_failure="return").message
 
 
 def test_a_lap_says_when_its_times_may_be_off(run: layshaft.LapRun) -> None:
     assert not run.doubtful
     assert 0.0 < float(run.scalars.time_error) < 5e-4
     assert launch_report.doubts(run) == []
-    coarse = layshaft.lap(run.car, "club", tolerance=0.03)
+    coarse = layshaft.lap(run.car, trial.CLUB, tolerance=0.03)
     assert coarse.doubtful
     assert float(coarse.scalars.doubtful) == 1.0
     assert "knife's edge" in launch_report.doubts(coarse)[0]
-    table = layshaft.sweep(run.car, {"two_speed.gap": ["4.8 mm"]}, track="club", tolerance=0.03)
+    table = layshaft.sweep(run.car, {"two_speed.gap": ["4.8 mm"]}, track=trial.CLUB, tolerance=0.03)
     assert table.doubtful.values.tolist() == [1.0]
 
 
@@ -186,14 +187,14 @@ def test_laps_that_once_broke_off_end_for_a_true_reason(seed: int, number: int) 
 )
 def test_bad_options_are_refused_by_name(options: dict[str, object], told: str) -> None:
     with pytest.raises(ValueError, match=told):
-        layshaft.lap(layshaft.demo_car(), "club", **options)
+        layshaft.lap(trial.CAR, trial.CLUB, **options)
 
 
 def test_unknown_options_name_the_nearest() -> None:
     with pytest.raises(TypeError, match="corner_share"):
-        layshaft.lap(layshaft.demo_car(), "club", corner_shares=0.9)
+        layshaft.lap(trial.CAR, trial.CLUB, corner_shares=0.9)
     with pytest.raises(TypeError, match="must be a track"):
-        layshaft.lap(layshaft.demo_car(), 3)
+        layshaft.lap(trial.CAR, 3)
 
 
 def test_options_go_through_text_and_pickle_unchanged() -> None:
@@ -205,7 +206,7 @@ def test_options_go_through_text_and_pickle_unchanged() -> None:
 
 
 def test_a_sweep_of_laps_is_the_laps(run: layshaft.LapRun) -> None:
-    table = layshaft.sweep(run.car, {"two_speed.gap": ["4.6 mm", "4.8 mm"]}, track="club")
+    table = layshaft.sweep(run.car, {"two_speed.gap": ["4.6 mm", "4.8 mm"]}, track=trial.CLUB)
     assert float(table.lap_time.sel(two_speed_gap=0.0048)) == run.time
     assert float(table.time_to_distance.isel(distance=-1)[1]) == run.time
     assert (table.status == "finished").all()
@@ -214,16 +215,14 @@ def test_a_sweep_of_laps_is_the_laps(run: layshaft.LapRun) -> None:
 
 def test_sweeps_of_laps_are_the_same_bits_on_any_number_of_threads() -> None:
     gaps = {"two_speed.gap": ["4.4 mm", "4.8 mm", "5.2 mm"]}
-    one, three = (
-        layshaft.sweep(layshaft.demo_car(), gaps, track="club", threads=n) for n in (1, 3)
-    )
+    one, three = (layshaft.sweep(trial.CAR, gaps, track=trial.CLUB, threads=n) for n in (1, 3))
     assert (one.lap_time == three.lap_time).all()
 
 
 def test_advice_for_a_lap_is_no_slower_than_now() -> None:
     goal = layshaft.goals.quickest(track="fast", within="0.02 s")
     over = {"two_speed.gap": layshaft.Between("4 mm", "5.2 mm")}
-    advice = layshaft.recommend(layshaft.demo_car(), over, goal=goal, scatter=0.0)
+    advice = layshaft.recommend(trial.CAR, over, goal=goal, scatter=0.0)
     assert advice.gain >= 0.0
     best = advice.car.replace({"two_speed.gap": advice.settings["two_speed.gap"]})
     assert layshaft.lap(best, "fast").time == pytest.approx(advice.cost, abs=1e-9)
@@ -231,14 +230,14 @@ def test_advice_for_a_lap_is_no_slower_than_now() -> None:
 
 def test_scatter_of_a_lap_names_what_matters() -> None:
     spreads = {"rear_tyre.friction_peak": "5 %", "two_speed.shoe_1.slug_mass": "0.01 g"}
-    study = layshaft.scatter(layshaft.demo_car(), spreads, samples=8, track="club")
+    study = layshaft.scatter(trial.CAR, spreads, samples=8, track=trial.CLUB)
     assert study.failed == 0
     assert study.time_shares[0].path == "rear_tyre.friction_peak"
     assert np.ptp(study.losses) > 0.1
 
 
 def test_lap_times_seen_tell_the_grip() -> None:
-    believed = layshaft.demo_car()
+    believed = trial.CAR
     grip = 1.5 / 1.6
     true = believed.replace(
         {"rear_tyre.friction_peak": 1.6 * grip, "front_tyre.friction_peak": 1.55 * grip}
@@ -255,13 +254,16 @@ def test_lap_times_seen_tell_the_grip() -> None:
 
 
 def test_a_lap_is_told_among_what_was_seen() -> None:
-    assert describe(layshaft.observe("time", "21 s", track="club")) == "lap time on club (invented)"
+    assert (
+        describe(layshaft.observe("time", "21 s", track=trial.CLUB))
+        == "lap time on club (invented)"
+    )
 
 
 @pytest.mark.parametrize("seed", range(8))
 def test_any_car_gets_round_within_its_grip(seed: int) -> None:
     generator = np.random.default_rng(seed)
-    base = layshaft.demo_car()
+    base = trial.CAR
     numbers = [field for field in layshaft.fields() if field.kind == "number"]
     cars = []
     while len(cars) < 3:
@@ -283,7 +285,9 @@ def test_any_car_gets_round_within_its_grip(seed: int) -> None:
         except ValueError:  # parts that do not go together
             continue
     for car in cars:
-        run = layshaft.lap(car, "club", sample_spacing=0.0, standing=bool(generator.integers(2)))
+        run = layshaft.lap(
+            car, trial.CLUB, sample_spacing=0.0, standing=bool(generator.integers(2))
+        )
         assert float(run.scalars.most_grip) <= 1.002
         # The tolerance of 1e-5 of each step, over some thousand of them.
         assert abs(run.energy["energy_residual"]) < 1e-4 * run.energy["engine_work"]
@@ -291,8 +295,8 @@ def test_any_car_gets_round_within_its_grip(seed: int) -> None:
 
 def test_the_driver_keeps_to_the_plan_under_the_brake_whatever_the_tyres_slip() -> None:
     # Worn behind alone, the rear tyres slip all the way down to the corner: the foot asks for more.
-    car = layshaft.demo_car().replace({"rear_tyre.wear": "3.5 mm"})
-    run = layshaft.lap(car, "club", corner_share=0.9, brake_share=0.7)
+    car = trial.CAR.replace({"rear_tyre.wear": "3.5 mm"})
+    run = layshaft.lap(car, trial.CLUB, corner_share=0.9, brake_share=0.7)
     braking = run.samples.brake_pedal > 0.15
     assert int(braking.sum()) > 20
     over = (run.samples.car_speed - run.samples.aimed_speed).where(braking)
@@ -304,7 +308,7 @@ def test_the_driver_keeps_to_the_plan_under_the_brake_whatever_the_tyres_slip() 
 def test_lap_time_follows_the_wear_of_the_rear_tyres_without_a_jump() -> None:
     times = np.array(
         [
-            layshaft.lap(layshaft.demo_car().replace({"rear_tyre.wear": wear}), "club").time
+            layshaft.lap(trial.CAR.replace({"rear_tyre.wear": wear}), trial.CLUB).time
             for wear in np.arange(7) * 5e-4
         ]
     )

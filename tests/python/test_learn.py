@@ -7,6 +7,7 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import pytest
+import trial
 from layshaft.fitting.observations import predict
 
 SPRING, READING = "two_speed.spring_rate", "two_speed.zero_preload_reading"
@@ -18,7 +19,7 @@ EXACT = 1e-3
 
 @pytest.fixture(scope="module")
 def car() -> layshaft.Car:
-    return layshaft.demo_car()
+    return trial.CAR
 
 
 def shift_at(

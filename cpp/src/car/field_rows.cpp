@@ -182,11 +182,11 @@ std::vector<Field> field_rows() {
       number<Access<&Car::clutch, &Clutch::heat, &FrictionHeat::friction_floor>>(
           "clutch.heat.friction_floor", "1", 0.3, 0.0, 0.49,
           "Least share of the friction left, however hot (assumed)"),
-      number<ShoeAccess<0, &ShoeSetting::gap>>("two_speed.shoe_1.gap", "m", 0.0045, 0.001, 0.01,
+      number<ShoeAccess<0, &ShoeSetting::gap>>("two_speed.shoe_1.gap", "m", 0.0044, 0.001, 0.01,
                                                "Caliper reading over the screw of shoe 1"),
       number<ShoeAccess<0, &ShoeSetting::slug_mass>>("two_speed.shoe_1.slug_mass", "kg", 0.001, 0.0,
                                                      0.01, "Mass of the weight in shoe 1"),
-      number<ShoeAccess<1, &ShoeSetting::gap>>("two_speed.shoe_2.gap", "m", 0.0045, 0.001, 0.01,
+      number<ShoeAccess<1, &ShoeSetting::gap>>("two_speed.shoe_2.gap", "m", 0.0044, 0.001, 0.01,
                                                "Caliper reading over the screw of shoe 2"),
       number<ShoeAccess<1, &ShoeSetting::slug_mass>>("two_speed.shoe_2.slug_mass", "kg", 0.001, 0.0,
                                                      0.01, "Mass of the weight in shoe 2"),
@@ -330,7 +330,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::rear, &Belt::pitch>>("belts.rear.pitch", "m", 0.003, 0.001,
                                                               0.01, "Distance of the belt's teeth"),
       number<Access<&Car::belts, &Belts::rear, &Belt::tension>>(
-          "belts.rear.tension", "N", 60.0, 0.0, 500.0,
+          "belts.rear.tension", "N", 80.0, 0.0, 500.0,
           "Span tension, standing: decides when the belt jumps; its loss is the efficiency's"),
       number<Access<&Car::belts, &Belts::rear, &Belt::flank_angle>>(
           "belts.rear.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,
@@ -352,7 +352,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::middle, &Belt::pitch>>(
           "belts.middle.pitch", "m", 0.003, 0.001, 0.01, "Distance of the belt's teeth"),
       number<Access<&Car::belts, &Belts::middle, &Belt::tension>>(
-          "belts.middle.tension", "N", 60.0, 0.0, 500.0,
+          "belts.middle.tension", "N", 80.0, 0.0, 500.0,
           "Span tension, standing: decides when the belt jumps; its loss is the efficiency's"),
       number<Access<&Car::belts, &Belts::middle, &Belt::flank_angle>>(
           "belts.middle.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,
@@ -374,7 +374,7 @@ std::vector<Field> field_rows() {
       number<Access<&Car::belts, &Belts::front, &Belt::pitch>>(
           "belts.front.pitch", "m", 0.003, 0.001, 0.01, "Distance of the belt's teeth"),
       number<Access<&Car::belts, &Belts::front, &Belt::tension>>(
-          "belts.front.tension", "N", 60.0, 0.0, 500.0,
+          "belts.front.tension", "N", 80.0, 0.0, 500.0,
           "Span tension, standing: decides when the belt jumps; its loss is the efficiency's"),
       number<Access<&Car::belts, &Belts::front, &Belt::flank_angle>>(
           "belts.front.flank_angle", "rad", 0.3490658503988659, 0.0, 1.0,

@@ -20,7 +20,7 @@ int main(void) {
   layshaft_event event = {.size = sizeof event};
 
   check(layshaft_create("two_speed.gap = \"4.6 mm\"", &car));
-  check(layshaft_set_text(car, "two_speed.gap", "4.8 mm"));
+  check(layshaft_set_text(car, "two_speed.gap", "4.4 mm"));
   check(layshaft_set(car, "run.own_driver", 1.0));
   check(layshaft_set(car, "run.keep_changes", 1.0));
   check(layshaft_reset(car));

@@ -21,7 +21,7 @@ import layshaft
 from layshaft import plots
 
 car = layshaft.demo_car()
-gaps = [f"{tenths / 10} mm" for tenths in range(40, 56)]
+gaps = [f"{tenths / 10} mm" for tenths in range(36, 52)]
 table = layshaft.sweep(car, {"two_speed.gap": gaps})
 table.time_to_distance.isel(distance=-1).to_series().round(3)
 
@@ -46,7 +46,7 @@ def through_the_shift(gap_mm: float) -> object:
     return plots.shift_speeds(run)
 
 
-plots.live(through_the_shift, gap_mm=(4.0, 5.6, 0.05))
+plots.live(through_the_shift, gap_mm=(3.6, 5.2, 0.05))
 
 # %% [markdown]
 # Every number here is an estimate, as good as the set-up. Check on the track with one shift speed

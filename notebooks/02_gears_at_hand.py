@@ -53,7 +53,7 @@ for pair in layshaft.tyre_pairs(car, parts):
 
 # %%
 corner = layshaft.goals.quickest(distance="30 m", start_speed="25 km/h")
-gap = {"two_speed.gap": layshaft.Between("4.2 mm", "5.2 mm")}
+gap = {"two_speed.gap": layshaft.Between("3.8 mm", "4.8 mm")}
 few = layshaft.Parts(second_pinions=(21, 22, 23), second_spurs=(44, 45, 46))
 advice = layshaft.recommend(car, gap, goal=corner, parts=few)
 for move in advice.moves:

@@ -25,7 +25,7 @@ from layshaft import goals, plots
 believed = layshaft.demo_car()
 truth = believed.replace({"two_speed.spring_rate": "124 N/mm", "engine.power_scale": 0.94})
 noise = np.random.default_rng(3)
-gaps = ["4.5 mm", "4.8 mm", "5.1 mm"]
+gaps = ["4.1 mm", "4.4 mm", "4.7 mm"]
 track = layshaft.sweep(truth, {"two_speed.gap": gaps})
 heard = track.shift_speed.values + noise.normal(0.0, 1.0 / 3.6, 3)
 seen = [
@@ -65,8 +65,8 @@ for each in layshaft.suggest(learned)[:3]:
 # The advice starts from the learned car and carries its uncertainty.
 
 # %%
-wish = goals.shift_at("63 km/h")
-over = {"two_speed.gap": layshaft.Between("4.2 mm", "5.4 mm")}
+wish = goals.shift_at("65 km/h")
+over = {"two_speed.gap": layshaft.Between("3.8 mm", "5.0 mm")}
 advice = layshaft.recommend(believed, over, goal=wish, learned=learned)
 for move in advice.moves:
     print(move.text)

@@ -44,7 +44,7 @@ def spring_study() -> Study:
     gaps = ("4.4 mm", "4.8 mm", "5.2 mm")
     heard = {"shift_speed": "1 km/h", "engine_speed_drop": "300 rpm"}
     seen = [
-        layshaft.observe(measure, 0.0, changes={"two_speed.gap": gap}, error=error, distance=30.0)
+        layshaft.observe(measure, 1.0, changes={"two_speed.gap": gap}, error=error, distance=30.0)
         for gap in gaps
         for measure, error in heard.items()
     ]
@@ -67,7 +67,7 @@ def car_study() -> Study:
     seen = [
         layshaft.observe("time", 1.0, distance=10.0, error="0.01 s"),
         layshaft.observe("time", 4.0, distance=60.0, error="0.01 s"),
-        layshaft.observe("top_speed", 0.0, error="1 km/h"),
+        layshaft.observe("top_speed", 1.0, error="1 km/h"),
     ]
     times = np.arange(0.2, 3.0, 0.05)
     log = layshaft.run_log("car_speed", times, np.zeros(len(times)), error="1 km/h")

@@ -28,9 +28,10 @@ _USUAL_LONGEST = "20 s"
 _MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
 
 CarFile = Annotated[
-    Path | None, typer.Option(
+    Path | None,
+    typer.Option(
         "--car", metavar="FILE", help="Set-up file, or demo car: piped (else this) or broad."
-    )
+    ),
 ]
 Settings = Annotated[
     list[str] | None,

@@ -11,10 +11,9 @@ from text import ROOT, plain, table
 _HEAD = """# What the settings decide on the demo car
 
 Computed when this page was built. The demo car and its tracks are invented, inside what is common
-for the class. The first tables are of the car as it is, with its two engines, on its two tracks;
-the last is of the demo car up to version 0.1.0, on the tracks of then. On that car, whose tyres held little,
-hardly a setting decided anything: its gaps differed by hundredths on a launch, for the tyres
-limited and not the gear.
+for the class. The first two tables are of the car with its two engines, on its two tracks. The last
+is of the car and the tight track that stood here before, and now serve the tests: there the tyres
+limited and not the gear, so that hardly a setting decided anything.
 
 One setting is varied at a time. `60 m` is a standing start at full throttle and `peak` the highest
 engine speed of it; `fuel` and the heats of clutch and shoes are those of a lap of the club track.

@@ -160,7 +160,7 @@ def recommend(
     Examples
     --------
     >>> import layshaft
-    >>> over = {"two_speed.gap": layshaft.Between("4.4 mm", "4.8 mm")}
+    >>> over = {"two_speed.gap": layshaft.Between("4.0 mm", "4.6 mm")}
     >>> goal = layshaft.goals.shift_at("68 km/h", distance="30 m")
     >>> advice = recommend(layshaft.demo_car(), over, goal=goal)
     >>> bool(abs(advice.shift_speed * 3.6 - 68) < 0.5)

@@ -141,7 +141,7 @@ def read_lap_options(track: AnyTrack, **given: Unpack[LapKeywords]) -> LapOption
     --------
     >>> options = read_lap_options("club", before_corner="150 cm")
     >>> options.before_corner, round(options.distance)
-    (1.5, 260)
+    (1.5, 295)
     """
     check_names(given, (field.name for field in dataclasses.fields(LapOptions)))
     values: dict[str, Any] = dict(given)

@@ -90,7 +90,7 @@ def run_points(car: Car, points: Sequence[Point], options: Drive, *, threads: in
     --------
     >>> import layshaft
     >>> from layshaft.runs.run_options import read_options
-    >>> points = [{}, {"two_speed.gap": 0.0045}]
+    >>> points = [{}, {"two_speed.gap": 0.0041}]
     >>> runs = run_points(layshaft.demo_car(), points, read_options(distance="30 m"))
     >>> bool(runs["shift_speed"][1] > runs["shift_speed"][0])  # a lower reading: later
     True

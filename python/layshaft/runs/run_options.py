@@ -44,7 +44,7 @@ def read_options(**given: Unpack[Options]) -> Drive:
     Examples
     --------
     >>> read_options(distance="25 m").distance, round(read_options(track="club").distance)
-    (25.0, 260)
+    (25.0, 295)
     """
     keywords: dict[str, Any] = dict(given)
     is_lap = kind_of(given) is LapOptions

@@ -58,7 +58,7 @@ def demo_track(name: str) -> Track:
     Examples
     --------
     >>> demo_track("club")
-    <Track club (invented): 260.0 m, 10 corners>
+    <Track club (invented): 294.7 m, 9 corners>
     """
     if name not in DEMO_TRACKS:
         raise ValueError(f"track {name!r} must be {' or '.join(DEMO_TRACKS)}, or a file")

@@ -23,7 +23,7 @@ BrakedAxle braked_axle(const TyreLaw<double>& tyre, double stiffness, double loa
   const double used = load > 0.0 ? sideways / load : 0.0;
   // No axle is braked harder than its belt holds; a one-way front axle's holds nothing.
   return {std::min(friction * load, belt / tyre.radius), grip_left(used, friction),
-          rolling_drag(tyre, load), cornering_drag(stiffness, used, load)};
+          rolling_drag(tyre, load), cornering_drag(stiffness, used, friction, load)};
 }
 
 struct Braked {

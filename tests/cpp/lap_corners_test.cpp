@@ -84,10 +84,10 @@ TEST(LapCorners, StandingLapDrivesOfACornerAcrossTheLineWhatLiesBeforeIt) {
 
 // One corner of a lap from rest, left with the foot down.
 struct Exit {
-  double crank_speed;         // [rad/s]
-  double least_power;         // [-]
-  double behind = 0.0;        // Looked at so far on [m],
-  double slip = 0.0;          // with this slip of the rear tyres [-].
+  double crank_speed;   // [rad/s]
+  double least_power;   // [-]
+  double behind = 0.0;  // Looked at so far on [m],
+  double slip = 0.0;    // with this slip of the rear tyres [-].
   bool clutch_holds = true;
 };
 

@@ -84,7 +84,8 @@ py::list corner_list(const LapResult& run) {
   for (const CornerPass& pass : run.corners) {
     list.append(py::make_tuple(pass.begin, pass.end, pass.brake_distance, pass.entry_speed,
                                pass.least_speed, pass.least_distance, pass.most_grip,
-                               pass.exit_distance, pass.exit_crank, pass.exit_power, pass.bogs));
+                               pass.exit_distance, pass.exit_crank, pass.exit_power, pass.bogs,
+                               pass.tyres_limit));
   }
   return list;
 }

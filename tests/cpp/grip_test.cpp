@@ -110,9 +110,28 @@ TEST(SidewaysForces, LeaveWhatAnotherProgramFoundOfTheGripAlongTheRoad) {
 
 TEST(CorneringDrag, IsForceTimesSlipAngle) {
   // 10 N under 20 N is a friction of 0.5; at 25 per rad and load the angle is 0.02 rad: 0.2 N.
-  EXPECT_DOUBLE_EQ(cornering_drag(25.0, 0.5, 20.0), 0.2);
-  EXPECT_EQ(cornering_drag(25.0, 0.5, -3.0), 0.0);
-  EXPECT_EQ(cornering_drag(25.0, -0.5, 20.0), cornering_drag(25.0, 0.5, 20.0));
+  EXPECT_DOUBLE_EQ(cornering_drag(25.0, 0.5, 1.6, 20.0), 0.2);
+  EXPECT_EQ(cornering_drag(25.0, 0.5, 1.6, -3.0), 0.0);
+  EXPECT_EQ(cornering_drag(25.0, -0.5, 1.6, 20.0), cornering_drag(25.0, 0.5, 1.6, 20.0));
+}
+
+TEST(CorneringDrag, GrowsOnPastTheGripToTwiceThatAtIt) {
+  // All of a grip of 1.5 under 20 N: 30 N at 0.06 rad.
+  constexpr double kAtGrip = 1.8;
+  EXPECT_DOUBLE_EQ(cornering_drag(25.0, 1.5, 1.5, 20.0), kAtGrip);
+  EXPECT_NEAR(cornering_drag(25.0, 1.5e3, 1.5, 20.0), 2.0 * kAtGrip, 1e-5);
+  using Dual1 = Dual<double, 1>;
+  // On either side of the grip it goes with the square: a slope of 2 drag/friction.
+  for (const double friction : {1.5 - 1e-9, 1.5 + 1e-9}) {
+    const Dual1 drag = cornering_drag(25.0, Dual1::variable(friction, 0), Dual1(1.5), Dual1(20.0));
+    EXPECT_NEAR(drag.slopes[0], 2.0 * kAtGrip / 1.5, 1e-7);
+  }
+}
+
+TEST(CorneringDrag, NeedsATyreThatRolls) {
+  EXPECT_EQ(rolling_share(0.0), 0.0);
+  EXPECT_EQ(rolling_share(-0.3), -rolling_share(0.3));
+  EXPECT_NEAR(rolling_share(2.0), 1.0, 3.2e-4);
 }
 
 }  // namespace

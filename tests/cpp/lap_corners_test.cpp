@@ -83,28 +83,39 @@ TEST(LapCorners, StandingLapDrivesOfACornerAcrossTheLineWhatLiesBeforeIt) {
   EXPECT_GE(across.least_distance, across.begin);
 }
 
-// One corner of a lap from rest, left with the foot down at an engine speed.
-CornerPass left_at(double crank_speed, double least_power) {
+// One corner of a lap from rest, left with the foot down.
+struct Exit {
+  double crank_speed;   // [rad/s]
+  double least_power;   // [-]
+  double behind = 0.0;  // Looked at so far on [m],
+  double slip = 0.0;    // with this slip of the rear tyres [-].
+  bool clutch_holds = true;
+};
+
+CornerPass left_at(const Exit& exit) {
   const TrackCar plant(trial_car(), testing::oval(20.0, 4.0, 0.5), {});
   LapOptions options;
-  options.least_power = least_power;
+  options.least_power = exit.least_power;
   std::vector<CornerPass> passes;
   LapCorners corners(plant, options, passes);
   StateOf<TrackCar> state = plant.rolling_state(8.0);
-  state(node::crank) = crank_speed;
+  state(node::crank) = exit.crank_speed;
   corners.begin(true);
   state(track_state::distance) = 15.0;
   corners.note_foot(false, state);
   state(track_state::distance) = 24.0;
   corners.enter(24.0, [](double) { return 9.0; });
-  corners.look(24.0, 8.0, 0.9);
+  corners.look(state, 0.9, true);
   state(track_state::distance) = 30.0;
   corners.note_foot(true, state);
+  state(track_state::distance) += exit.behind;
+  state(car_state::rear_slip) = exit.slip;
+  corners.look(state, 0.9, exit.clutch_holds);
   return passes[0];
 }
 
 TEST(LapCorners, TakeDownFootAndSpeed) {
-  const CornerPass pass = left_at(3000.0, 0.0);
+  const CornerPass pass = left_at({3000.0, 0.0});
   EXPECT_EQ(pass.brake_distance, 15.0);
   EXPECT_EQ(pass.entry_speed, 9.0);
   EXPECT_EQ(pass.least_speed, 8.0);
@@ -121,7 +132,7 @@ TEST(LapCorners, ExitBehindTheLineIsLaterThanOneBeforeIt) {
     StateOf<TrackCar> state = plant.rolling_state(8.0);
     state(track_state::distance) = distance;
     corners.enter(distance, [](double) { return 9.0; });
-    corners.look(distance, 8.0, 0.9);
+    corners.look(state, 0.9, true);
     return state;
   };
   // Off since before the line, down behind it; then a lift in the second and last corner.
@@ -144,12 +155,33 @@ TEST(LapCorners, EngineThatTurnsTooFastDoesNotBog) {
     most = std::max(most, power);
   }
   // A tenth off the speed of the most power on either side there is less of it.
-  const CornerPass slow = left_at(0.9 * fastest, 1.0);
-  const CornerPass fast = left_at(1.1 * fastest, 1.0);
+  const CornerPass slow = left_at({0.9 * fastest, 1.0});
+  const CornerPass fast = left_at({1.1 * fastest, 1.0});
   EXPECT_LT(slow.exit_power, 1.0);
   EXPECT_LT(fast.exit_power, 1.0);
   EXPECT_TRUE(slow.bogs);
   EXPECT_FALSE(fast.bogs);
+}
+
+// The driver keeps 1 - 1/(1 + (slip/target)^2) of the throttle back.
+TEST(LapCorners, BogWhereTheEngineLimitsAndNotTheTyres) {
+  const double target = trial_car().driver.slip_target;
+  const auto seen = [&](double behind, double kept_back, bool clutch_holds) {
+    Exit exit{.crank_speed = 1500.0, .least_power = 1.0};
+    exit.behind = behind;
+    exit.slip = target * std::sqrt(kept_back / (1.0 - kept_back));
+    exit.clutch_holds = clutch_holds;
+    return left_at(exit);
+  };
+  EXPECT_TRUE(seen(1.0, 0.99 * kKeptBack, true).bogs);
+  const CornerPass spins = seen(1.0, 1.01 * kKeptBack, true);
+  EXPECT_FALSE(spins.bogs);
+  EXPECT_TRUE(spins.tyres_limit);
+  // A clutch that slips is what the engine is too weak for, and further on the exit is over.
+  for (const CornerPass& pass : {seen(1.0, 0.5, false), seen(kExit + 0.1, 0.5, true)}) {
+    EXPECT_TRUE(pass.bogs);
+    EXPECT_FALSE(pass.tyres_limit);
+  }
 }
 
 }  // namespace

@@ -348,8 +348,8 @@ TEST(Lap, DropsTheClutchInACornerThatIsSlowEnough) {
 }
 
 TEST(Lap, TellsAnExitThatBogsFromOneThatPulls) {
-  // Full-throttle power at the engine speed of the exit over the most there is: an exit bogs below
-  // the share that is asked for, and pulls above it.
+  // Full-throttle power at the engine speed of the exit over the most there is: an exit is weak
+  // below the share that is asked for, and pulls above it.
   const EngineLaw<double> engine = Drivetrain(trial_car()).law().engine;
   double most = 0.0;
   for (double speed = 1.0; speed < 6000.0; speed += 1.0) {
@@ -361,10 +361,11 @@ TEST(Lap, TellsAnExitThatBogsFromOneThatPulls) {
     const double power = engine_torque(engine, corner.exit_crank, 1.0) * corner.exit_crank / most;
     // Of the peak, 15 rad/s off it at most, 1e-5 is lost.
     EXPECT_NEAR(corner.exit_power, power, 1e-4);
-    for (const bool bogs : {false, true}) {
+    for (const bool weak : {false, true}) {
       LapOptions options;
-      options.least_power = power * (bogs ? 1.001 : 0.999);
-      EXPECT_EQ(lap(trial_car(), tight_track(), options).corners[i].bogs, bogs) << i;
+      options.least_power = power * (weak ? 1.001 : 0.999);
+      const CornerPass pass = lap(trial_car(), tight_track(), options).corners[i];
+      EXPECT_EQ(pass.bogs || pass.tyres_limit, weak) << i;
     }
   }
 }
@@ -380,7 +381,7 @@ TEST(Lap, DoesNotBogWhereTheClutchBitesWhenNoPowerIsAskedFor) {
     ASSERT_TRUE(run.complete);
     for (const CornerPass& corner : run.corners) {
       EXPECT_GT(corner.exit_crank, bites);
-      EXPECT_FALSE(corner.bogs);
+      EXPECT_FALSE(corner.bogs || corner.tyres_limit);
     }
   }
 }

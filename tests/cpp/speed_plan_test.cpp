@@ -9,6 +9,7 @@
 #include "invented_track.hpp"
 #include "layshaft/car/track_car.hpp"
 #include "layshaft/laws/grip.hpp"
+#include "layshaft/run/lap_recorder.hpp"
 #include "trial_car.hpp"
 
 namespace layshaft {
@@ -61,6 +62,52 @@ TEST(SpeedPlan, LetsTheBrakeOffWithinTheReleaseTime) {
   EXPECT_GT(curve_of(car, track, slow).at(60.0).slope, curve_of(car, track, quick).at(60.0).slope);
   EXPECT_NEAR(curve_of(car, track, slow).at(30.0).slope, curve_of(car, track, quick).at(30.0).slope,
               1e-6);
+}
+
+TEST(SpeedPlan, RearAxleBearsTheBrakingThatLeavesItTheLoadItNeeds) {
+  // Without yaw inertia: m (1 - front share) v^2 k = mu (m g (1 - front share) - m h/L d).
+  const Car car = plain_car(kFriction);
+  CarLaw law = Drivetrain(car).law();
+  law.yaw.inertia = 0.0;
+  constexpr double kSquare = 60.0;
+  constexpr double kCurvature = 0.2;
+  const double lever = car.body.centre_height / car.body.wheelbase;
+  const double spare = kGravity - kSquare * kCurvature / kFriction;
+  EXPECT_NEAR(unloading_deceleration(law, {kCurvature}, kSquare, 1.0),
+              (1.0 - car.body.front_share) * spare / lever, kRoundOff);
+  // Twice the speed is more than the grip at any load.
+  EXPECT_EQ(unloading_deceleration(law, {kCurvature}, 4.0 * kSquare, 1.0), 0.0);
+}
+
+TEST(SpeedPlan, BrakesIntoACornerNoHarderThanTheRearAxleBears) {
+  // Front tyres that could brake on where the rear ones need all their load.
+  const Car car = with_field(trial_car(), "front_tyre.friction_peak", 1.9);
+  const Track track = testing::tight_track();
+  const TrackCar plant(car, track, {});
+  double most = 0.0;
+  for (double at = 0.0; at < track.length(); at += 0.05) {
+    const SpeedCurve::Point aim = plant.speed_curve().at(at);
+    StateOf<TrackCar> state = plant.rolling_state(std::sqrt(aim.square));
+    state(track_state::distance) = at;
+    TrackCar::Positions switches{};
+    switches[track_switch::piece] = static_cast<std::int16_t>(track.piece_at(at));
+    const CarLaw& law = plant.law(track.piece_at(at));
+    state(car_state::load_transfer) = law.lever * law.mass * std::min(0.5 * aim.slope, 0.0);
+    most = std::max(most, grip_taken(law, plant.activate(switches), state));
+  }
+  EXPECT_GT(most, 0.97);
+  // The spline rounds the plan off.
+  EXPECT_LT(most, 1.01);
+}
+
+TEST(SpeedPlan, AimsAtSomeSpeedWhereAnAxleHasLifted) {
+  // Uphill the front axle of this car lifts: no speed is slow enough to turn it.
+  const Car car = with_field(trial_car(), "body.front_share", 0.1);
+  const Track track({{20.0, {}, 1.0, 0.0}, {10.0, {0.2}, 1.0, 0.5}, {20.0, {}, 1.0, 0.0}});
+  const SpeedCurve curve = curve_of(car, track, {});
+  for (double at = 0.0; at < track.length(); at += 0.05) {
+    EXPECT_GE(curve.at(at).square, square(kSlowestAim) * (1.0 - kRoundOff)) << at;
+  }
 }
 
 TEST(SpeedPlan, OneWayFrontAxleBrakesWithTheRearAlone) {

@@ -4,7 +4,6 @@ import layshaft
 import pytest
 import trial
 from layshaft.reports.lap_report import corner_rows, lap_sentences
-from layshaft.runs.corner_exits import bogged_corners
 
 WEAK = {"engine.power_scale": 0.3}
 
@@ -22,8 +21,9 @@ def laps() -> dict[str, layshaft.LapRun]:
 
 def test_where_the_tyres_limit_nothing_bogs(laps: dict[str, layshaft.LapRun]) -> None:
     run = laps["strong"]
-    assert any(corner.bogs for corner in run.corners)
-    assert bogged_corners(run) == ()
+    assert any(corner.tyres_limit for corner in run.corners)
+    assert not any(corner.bogs for corner in run.corners)
+    assert run.scalars.bogged_exits == 0.0
     told = " ".join(lap_sentences(run))
     assert "the tyres limit, not the gear" in told
     assert "Bogs" not in told
@@ -32,8 +32,9 @@ def test_where_the_tyres_limit_nothing_bogs(laps: dict[str, layshaft.LapRun]) ->
 def test_a_weak_engine_bogs_and_a_shorter_first_gear_helps(
     laps: dict[str, layshaft.LapRun],
 ) -> None:
-    bogged = bogged_corners(laps["weak"])
+    bogged = [n for n, corner in enumerate(laps["weak"].corners, start=1) if corner.bogs]
     assert bogged
+    assert laps["weak"].scalars.bogged_exits == len(bogged)
     assert "A shorter first gear" in " ".join(lap_sentences(laps["weak"]))
     # As the remedy says: less power short out of those corners, and a quicker lap.
     powers = [[lap.corners[n - 1].exit_power for n in bogged] for lap in laps.values()]
@@ -41,8 +42,7 @@ def test_a_weak_engine_bogs_and_a_shorter_first_gear_helps(
     assert laps["weak, shorter"].time < laps["weak"].time
 
 
-def test_without_samples_no_corner_is_excused() -> None:
-    run = layshaft.lap(trial.CAR, trial.CLUB, sample_spacing=0.0)
-    weak = tuple(n for n, corner in enumerate(run.corners, start=1) if corner.bogs)
-    assert bogged_corners(run) == weak
-    assert corner_rows(run) is not None
+def test_what_limits_is_the_same_without_samples(laps: dict[str, layshaft.LapRun]) -> None:
+    bare = layshaft.lap(trial.CAR, trial.CLUB, sample_spacing=0.0)
+    assert bare.corners == laps["strong"].corners
+    assert corner_rows(bare) is not None

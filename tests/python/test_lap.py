@@ -167,9 +167,13 @@ def test_a_lap_warns_of_grip_that_is_left(run: layshaft.LapRun) -> None:
 
 
 #: Of the campaigns: a car whose creeping second gear took turns with itself, a foot that went down
-#: and came off without end, a lap whose time is known to no bound, and one that jerked on the spot
-#: until its steps were used up.
-@pytest.mark.parametrize(("seed", "number"), [(777, 947), (777, 1171), (777, 425), (4242, 543)])
+#: and came off without end, a lap whose time is known to no bound, one that jerked on the spot
+#: until its steps were used up, two that corners far beyond the grip brought to a stop, where they
+#: rolled to and fro without end, and one whose front axle lifted where it was to turn.
+@pytest.mark.parametrize(
+    ("seed", "number"),
+    [(777, 947), (777, 1171), (777, 425), (4242, 543), (9090, 2), (9090, 30), (9090, 1241)],
+)
 def test_laps_that_once_broke_off_end_for_a_true_reason(seed: int, number: int) -> None:
     verdict = campaign.judge(seed, number)
     assert verdict.faults == (), verdict.message

@@ -23,7 +23,7 @@ BrakedAxle braked_axle(const TyreLaw<double>& tyre, double stiffness, double loa
   const double used = load > 0.0 ? sideways / load : 0.0;
   // No axle is braked harder than its belt holds; a one-way front axle's holds nothing.
   return {std::min(friction * load, belt / tyre.radius), grip_left(used, friction),
-          rolling_drag(tyre, load), cornering_drag(stiffness, used, load)};
+          rolling_drag(tyre, load), cornering_drag(stiffness, used, friction, load)};
 }
 
 struct Braked {
@@ -197,6 +197,24 @@ double brake_deceleration(const CarLaw& law, const Bend& bend, double speed_squa
   return deceleration;
 }
 
+double unloading_deceleration(const CarLaw& law, const Bend& bend, double speed_squared,
+                              double share) {
+  const LoadingLaw<double>& loading = law.loading;
+  const double lever = law.lever * law.mass;
+  const double steady = (1.0 - loading.front_share) * loading.weight +
+                        (loading.downforce - loading.front_downforce) * speed_squared +
+                        law.lever * law.grade_force;
+  double deceleration = 0.0;
+  for (int round = 0; round < kSettling; ++round) {
+    const double load = std::max(steady - lever * deceleration, 0.0);
+    const SidewaysForces<double> sideways = sideways_forces(
+        law.yaw, Turn<double>{speed_squared, bend.curvature, bend.slope, -deceleration});
+    const double needed = std::abs(sideways.rear) / (share * tyre_friction(law.rear_tyre, load));
+    deceleration = std::max((steady - needed) / lever, 0.0);
+  }
+  return deceleration;
+}
+
 Approaches::Approaches(const Track& track) : over_the_line_(0.0) {
   for (const Corner& corner : track.corners()) ends_.push_back(corner.end);
   if (!ends_.empty()) over_the_line_ = ends_.back() - track.length();
@@ -215,10 +233,21 @@ namespace {
 // The way back over one step of the plan.
 class PlanStep {
  public:
-  PlanStep(const CarLaw& law, const Bend& bend, double limit, double share, double most_force)
-      : law_(law), bend_(bend), limit_(limit), share_(share), most_force_(most_force) {}
+  PlanStep(const CarLaw& law, const Bend& bend, double limit, double borne_share, double share,
+           double most_force)
+      : law_(law),
+        bend_(bend),
+        limit_(limit),
+        borne_share_(borne_share),
+        share_(share),
+        most_force_(most_force) {}
 
   [[nodiscard]] double share() const { return share_; }
+
+  // The most that the rear axle bears there.
+  [[nodiscard]] double borne(double square) const {
+    return unloading_deceleration(law_, bend_, square, borne_share_);
+  }
 
   // Mean deceleration over a step [m] back from the square of a speed, by a share of the grip.
   [[nodiscard]] double mean(double after, double step, double share) const {
@@ -236,7 +265,7 @@ class PlanStep {
 
   const CarLaw& law_;
   Bend bend_;
-  double limit_, share_, most_force_;
+  double limit_, borne_share_, share_, most_force_;
 };
 
 // The plan's own values of a track, one for each place of its grid.
@@ -274,10 +303,10 @@ Plan make_plan(const Track& track, const TurnCurve& turn, std::span<const CarLaw
   Plan plan;
   for (std::size_t k = 0; k < count; ++k) {
     const double here = static_cast<double>(k) * step;
-    plan.squares.push_back(least_limit(here));
+    plan.squares.push_back(std::max(least_limit(here), square(kSlowestAim)));
     const double middle = here + 0.5 * step;
     plan.steps.emplace_back(laws[track.piece_at(middle)], bend_at(middle),
-                            std::min(top, limit(middle)),
+                            std::min(top, limit(middle)), margin(middle),
                             driver.brake_share * square(margin(middle)), brake.most_force);
   }
   return plan;
@@ -300,7 +329,7 @@ SpeedCurve make_speed_curve(const Track& track, const TurnCurve& turn, std::span
     const std::size_t k = back % count;
     const double after = squares[(k + 1) % count];
     const double share = std::min(steps[k].share(), carried);
-    const double full = steps[k].mean(after, step, share);
+    const double full = std::min(steps[k].mean(after, step, share), steps[k].borne(after));
     const double grown =
         braking + full * step / (std::sqrt(after) * std::max(driver.release_time, 1e-9));
     const double reach = after + 2.0 * step * std::min(full, grown);

@@ -13,7 +13,7 @@ std::vector<CornerPass> unpassed(const std::vector<Corner>& corners) {
   std::vector<CornerPass> passes;
   for (const Corner& corner : corners) {
     passes.push_back({corner.begin, corner.end, kNotANumber, kNotANumber, kNever, kNotANumber, 0.0,
-                      kNotANumber, kNotANumber, kNotANumber, false});
+                      kNotANumber, kNotANumber, kNotANumber, false, false});
   }
   return passes;
 }
@@ -38,6 +38,7 @@ void LapCorners::begin(bool is_down) { off_since_line_ = !is_down && !standing_;
 void LapCorners::note_foot(bool is_down, const State& state) {
   foot_off_ = is_down ? kNotANumber : state(track_state::distance);
   off_since_line_ = false;
+  left_ = nullptr;
   if (is_down) leave(state);
 }
 
@@ -50,7 +51,10 @@ void LapCorners::enter_next(double speed) {
   off_since_line_ = false;
 }
 
-void LapCorners::look(double distance, double speed, double grip) {
+void LapCorners::look(const State& state, double grip, bool clutch_holds) {
+  look_at_exit(state, clutch_holds);
+  const double distance = state(track_state::distance);
+  const double speed = state(node::car);
   const double lap = standing_ ? kNever : plant_.track().length();
   for (CornerPass& pass : passes_) {
     if (!lies_in(distance, pass.begin, pass.end, lap)) continue;
@@ -77,6 +81,18 @@ void LapCorners::leave(const State& state) {
   pass.exit_power = engine_torque(law.engine, crank, 1.0) * crank / engine_peak_.power;
   const bool weak = pass.exit_power < least_power_ && crank < engine_peak_.speed;
   pass.bogs = weak || clutch_excess(law.clutch, crank) < 0.0;
+  pass.tyres_limit = false;
+  clutch_slipped_ = false;
+  left_ = pass.bogs ? &pass : nullptr;
+}
+
+void LapCorners::look_at_exit(const State& state, bool clutch_holds) {
+  if (left_ == nullptr || state(track_state::distance) > left_->exit_distance + kExit) return;
+  clutch_slipped_ = clutch_slipped_ || !clutch_holds;
+  const double slip = state(car_state::rear_slip) * plant_.base().law().per_slip_target;
+  const double kept_back = 1.0 - 1.0 / (1.0 + square(slip));
+  left_->tyres_limit = (left_->tyres_limit || kept_back > kKeptBack) && !clutch_slipped_;
+  left_->bogs = !left_->tyres_limit;
 }
 
 void LapCorners::close() {

@@ -167,13 +167,12 @@ LapEvent& LapRecorder::note_event(LapEvent::Kind kind, const Moment& at) {
 
 void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
-  const double speed = state(node::car);
   const double distance = state(track_state::distance);
   raise_peaks(result_.peaks, peaks_at(state, air_temperature_));
-  result_.least_speed = std::min(result_.least_speed, speed);
+  result_.least_speed = std::min(result_.least_speed, state(node::car));
   const double grip = grip_taken(law_at(segment), segment.active, state);
   raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
-  corners_.look(distance, speed, grip);
+  corners_.look(state, grip, is_stuck(mode_of(segment.modes, coupling::clutch)));
 }
 
 void LapRecorder::pass_sectors(const SegmentView& segment, double until, double distance) {

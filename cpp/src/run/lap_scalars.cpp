@@ -54,7 +54,7 @@ constexpr std::array kFirstRows{
     LapScalar{"shifts_in_corners", "1", "Shifts of either kind in a corner", [](Run r) { return count_shifts(r, Place::in_corner); }},
     LapScalar{"shifts_before_corners", "1", "Shifts of either kind just before a corner", [](Run r) { return count_shifts(r, Place::before_corner); }},
     LapScalar{"clutch_openings", "1", "Times the engine clutch let go", [](Run r) { return count_of(r, Kind::clutch_opens); }},
-    LapScalar{"bogged_exits", "1", "Corner exits below the clutch's engagement, or with too little power below the speed of the most", bogged},
+    LapScalar{"bogged_exits", "1", "Corner exits that the engine limits: below the clutch's engagement, or with too little power below the speed of the most", bogged},
     LapScalar{"most_grip", "1", "Largest share of the grip used sideways", most_grip},
     LapScalar{"grip_left", "1", "Largest share of the grip left at a corner where no margin uses it up", grip_left},
 };

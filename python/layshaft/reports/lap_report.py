@@ -8,7 +8,6 @@ from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import capital
-from layshaft.runs.corner_exits import bogged_corners
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -81,9 +80,8 @@ def lap_sentences(run: "LapRun", band: "LapBand | None" = None) -> list[str]:
 
 def _exits(run: "LapRun") -> list[str]:
     """Say out of which corners the engine limits, with the remedy, and where it is the tyres."""
-    bogged = bogged_corners(run)
-    weak = [number for number, corner in enumerate(run.corners, start=1) if corner.bogs]
-    tyres = [number for number in weak if number not in bogged]
+    bogged = [number for number, corner in enumerate(run.corners, start=1) if corner.bogs]
+    tyres = [number for number, corner in enumerate(run.corners, start=1) if corner.tyres_limit]
     has, lines = f"the engine has under {run.options.least_power:.0%} of its power", []
     if bogged:
         lines.append(
@@ -134,16 +132,15 @@ def corner_rows(run: "LapRun") -> PitTable:
     rows.add_column("foot down\nm", rank=1)
     rows.add_column("rpm\nthere", rank=1)
     rows.add_column("")
-    bogged = bogged_corners(run)
     for number, corner in enumerate(run.corners, start=1):
-        limit = "tyres limit" if corner.bogs else ""
+        limit = "tyres limit" if corner.tyres_limit else ""
         rows.add_row(
             str(number),
             _number(corner.brake_distance, "{:.0f}"),
             _number(corner.least_speed * KMH, "{:.0f}"),
             _number(corner.exit_distance, "{:.0f}"),
             _number(round(corner.exit_engine_speed * _RPM, -2), "{:,.0f}"),
-            "bogs" if number in bogged else limit,
+            "bogs" if corner.bogs else limit,
         )
     return rows
 

@@ -77,7 +77,8 @@ class CornerPass(NamedTuple):
     exit_distance: float  #: where the foot was down again [m]
     exit_engine_speed: float  #: [rad/s]
     exit_power: float  #: full-throttle power there over the engine's most [-]
-    bogs: bool  #: below the clutch's engagement, or weak below the speed of the most power
+    bogs: bool  #: the engine limits: below the clutch's engagement, or weak below its peak of power
+    tyres_limit: bool  #: as weak there, but the driver keeps it back for the slip of the tyres
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -211,8 +212,8 @@ def lap(
     before_corner
         A shift so near to a corner counts as just before it [m]; 2 by default.
     least_power
-        A corner exit with less of the engine's most power, and slower than at that, counts as
-        bogged [-]; 0.5 by default.
+        A corner exit with less of the engine's most power, and slower than at that, is weak [-];
+        0.5 by default. It counts as bogged where the tyres would take more.
     longest_time, most_laps
         A lap is given up after this time [s]; 120, and after so many laps that do not repeat; 40.
         Where the driver has to find what to leave before corners, up to four times as many.

@@ -42,6 +42,7 @@ class Race:
         self._tank = car["fuel.tank_volume"] * _core.fuel_density(car._core)
         self._reserve = reserve
         self._usable = self._tank * (1.0 - reserve)
+        self._half_burnt = 0.5 * self._usable  # gaps are judged with a tank so far burnt
         self._lost = np.array([car["rear_tyre.wear"], car["front_tyre.wear"]])
         self._burnt = 0.0
         self._elapsed = 0.0
@@ -51,7 +52,6 @@ class Race:
     def driven(self) -> Stint:
         """Drive to the end."""
         first = self._runs([self._point(0.0, self._lost)])
-        self._wanted_shift = float(first["shift_speed"][0])
         fuel, wear = float(first["fuel"][0]), self._wear_of(first, 0)
         if fuel > self._usable:
             tank, usable, lap = (
@@ -61,6 +61,8 @@ class Race:
             raise ValueError(
                 f"the tank does not last a lap, which takes {lap}: of {tank}, {usable} are used"
             )
+        half = self._runs([self._point(self._half_burnt, self._lost)])
+        self._wanted_shift = float(half["shift_speed"][0])
         while self._elapsed < self._duration and len(self._rows) < _MOST_LAPS:
             left = int((self._usable - self._burnt) / fuel)
             if left == 0:
@@ -69,8 +71,8 @@ class Race:
                 self._stop()
                 continue
             count = min(_BLOCK, left)
-            half = 0.5 * (count - 1)
-            point = self._point(self._burnt + half * fuel, self._lost + half * wear)
+            middle = 0.5 * (count - 1)
+            point = self._point(self._burnt + middle * fuel, self._lost + middle * wear)
             runs = self._runs([point])
             fuel, wear = float(runs["fuel"][0]), self._wear_of(runs, 0)
             for _ in range(count):
@@ -105,7 +107,7 @@ class Race:
         left = (self._duration - self._elapsed) / self._rows[-1]["lap_time"]
         own = self._car[_SHOES[0]]
         gaps = own + np.linspace(-_REACH, _REACH, _TRIED)
-        middle = self._point(0.5 * self._usable, self._lost)
+        middle = self._point(self._half_burnt, self._lost)
         runs = self._runs([middle | self._gaps_at(float(gap)) for gap in gaps])
         best = int(np.nanargmin(runs.time))
         gain = float(runs.time[_TRIED // 2] - runs.time[best])

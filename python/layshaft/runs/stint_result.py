@@ -37,7 +37,7 @@ class Stop(NamedTuple):
     turns: float  #: of both screws to get there; positive is in
     gain: float  #: by it, for each lap [s]
     worth: bool  #: whether all laps left gain more than turning the screws costs
-    gap_of_start: float  #: that brings back the shift speed of the start [m]; nan: out of reach
+    gap_of_start: float  #: with the shift speed of a start with half a tank [m]; nan: out of reach
     turns_of_start: float  #: of both screws to get there; positive is in
 
 

@@ -10,8 +10,9 @@
 ///     uphill)/mass:
 /// the brake pedal is judged by the standing car and gives no more however hard the air presses. B
 /// is never below 0, so the aim never rises towards a corner; and it may vanish towards one no
-/// faster than within the release time. A step is exact where B is a straight line in y, as on
-/// straights with downforce or without.
+/// faster than within the release time. Into a corner the driver brakes no harder than the rear
+/// axle, which braking takes load off, can bear with all of its grip. A step is exact where B is a
+/// straight line in y, as on straights with downforce or without.
 ///
 /// Corner limit: with N = N0 + D y the load of an axle, mu(N) its friction (`tyre.hpp`) and f y the
 /// force sideways that balances the car's moments at a steady speed (`grip.hpp`), share mu(N) N =
@@ -46,6 +47,9 @@ inline constexpr double kSpeedGrid = 0.25;
 
 /// The fastest that is ever aimed at [m/s].
 inline constexpr double kFastestAim = 80.0;
+
+/// The slowest, where an axle that has lifted could not be turned at any speed [m/s].
+inline constexpr double kSlowestAim = 0.3;
 
 /// Least share of the weight that lift may leave on the road where the driver aims [-]; the run
 /// ends at half of it.
@@ -90,6 +94,11 @@ struct EnginePeak {
 /// [m^2/s^2]; the brake gives `most_force` [N] at most.
 [[nodiscard]] double brake_deceleration(const CarLaw& law, const Bend& bend, double speed_squared,
                                         double share, double most_force);
+
+/// Deceleration [m/s^2], >= 0, that takes so much load off the rear axle that it uses `share` of
+/// its grip sideways, at the square of a speed [m^2/s^2]; 0 where it uses more at a steady speed.
+[[nodiscard]] double unloading_deceleration(const CarLaw& law, const Bend& bend,
+                                            double speed_squared, double share);
 
 /// Parts of the lap that margins belong to: each corner with the way to it, from the end of the
 /// corner before; the whole lap where there is no corner.

@@ -38,7 +38,7 @@ struct LapOptions {
   std::vector<double> sectors{};  ///< Where a sector ends [m], ascending; the line ends the last.
   double before_corner = 2.0;   ///< A shift so near to a corner counts as just before it [m], >= 0.
   double least_power = 0.5;     ///< An exit with less of the engine's most power, and slower than
-                                ///< at that power, bogs [-], 0..1.
+                                ///< at that power, is weak [-], 0..1.
   double longest_time = 120.0;  ///< Of one lap [s], > 0.
   int most_laps = 40;           ///< Driven until the lap repeats, > 1; with other margins too, four
                                 ///< times as many.
@@ -74,7 +74,8 @@ struct CornerPass {
   double exit_distance;   ///< Where the foot is down again [m].
   double exit_crank;      ///< Engine speed there [rad/s].
   double exit_power;      ///< Full-throttle power there over the engine's most [-].
-  bool bogs;
+  bool bogs;              ///< The engine is weak there, and limits.
+  bool tyres_limit;       ///< It is weak there, but the driver keeps it back for the tyres.
 };
 
 /// Width of a class of the engine speeds [rad/s]: 1000 rpm.

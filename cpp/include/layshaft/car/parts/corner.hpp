@@ -52,11 +52,12 @@ struct Corner : Part {
                          active.turn->at(distance), X(law.per_transfer * transfer - law.of_grade)});
     const X rear = forces.rear / rear_load;
     const X front = forces.front / front_load;
-    const X drag = cornering_drag(law.rear_stiffness, rear, rear_load) +
-                   cornering_drag(law.front_stiffness, front, front_load);
-    const X against = select(car < X(0.0), X(-drag), drag);
-    return {grip_left(rear, tyre_friction(law.rear_tyre, rear_load)),
-            grip_left(front, tyre_friction(law.front_tyre, front_load)), against, -against};
+    const X rear_most = tyre_friction(law.rear_tyre, rear_load);
+    const X front_most = tyre_friction(law.front_tyre, front_load);
+    const X drag = cornering_drag(law.rear_stiffness, rear, rear_most, rear_load) +
+                   cornering_drag(law.front_stiffness, front, front_most, front_load);
+    const X against = drag * rolling_share(car);
+    return {grip_left(rear, rear_most), grip_left(front, front_most), against, -against};
   }
   template <class X>
   static std::array<X, 1> book(const auto&, const std::array<X, 2>& in) {

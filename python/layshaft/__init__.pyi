@@ -48,6 +48,7 @@ from layshaft.advice.goal_front import TradeOff as TradeOff
 from layshaft.mounting.axle_lead import TyrePair as TyrePair
 from layshaft.runs.stint_result import TyreWear as TyreWear
 from layshaft.fitting.unknowns import Unknown as Unknown
+from layshaft.fitting.measuring_sheet import Way as Way
 from layshaft.sweeps.track_gears import best_gears as best_gears
 from layshaft.advice.setting_advice import best_setting as best_setting
 from layshaft.setup.car import demo_car as demo_car
@@ -61,6 +62,7 @@ from layshaft.fitting.lap_timer import lap_times as lap_times
 from layshaft.runs.launch_run import launch as launch
 from layshaft.fitting.learning import learn as learn
 from layshaft.runs.files import load as load
+from layshaft.fitting.measuring_sheet import measuring_sheet as measuring_sheet
 from layshaft.sweeps.gear_chart import mesh as mesh
 from layshaft.fitting.observations import observe as observe
 from layshaft.setup.schema import parts_schema as parts_schema

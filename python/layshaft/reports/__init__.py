@@ -12,6 +12,7 @@ from layshaft.reports.launch_report import (
     sweep_sentences,
 )
 from layshaft.reports.learned_report import learned_sentences, seen_rows, suggestion_sentence
+from layshaft.reports.measuring_report import sheet_sentences
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.scatter_report import scatter_sentences
 
@@ -28,6 +29,7 @@ __all__ = [
     "run_summary",
     "scatter_sentences",
     "seen_rows",
+    "sheet_sentences",
     "stint_sentences",
     "story_rows",
     "suggestion_sentence",

@@ -10,9 +10,11 @@ from layshaft.runs.lap_run import CornerPass as CornerPass
 from layshaft.advice.recommendation import CostLine as CostLine
 from layshaft.advice.confidence import Confidence as Confidence
 from layshaft.advice.recommendation import Effect as Effect
+from layshaft.runs.car_facts import Facts as Facts
 from layshaft.setup.setup_file import Fault as Fault
 from layshaft.setup.field_table import Field as Field
 from layshaft.advice.setting_search import Found as Found
+from layshaft.runs.car_facts import GearFacts as GearFacts
 from layshaft.advice.goals import Goal as Goal
 from layshaft.fitting.learned import Interval as Interval
 from layshaft.runs.lap_run import LapError as LapError
@@ -53,6 +55,7 @@ from layshaft.sweeps.track_gears import best_gears as best_gears
 from layshaft.advice.setting_advice import best_setting as best_setting
 from layshaft.setup.car import demo_car as demo_car
 from layshaft.tracks.track_file import demo_track as demo_track
+from layshaft.runs.car_facts import facts as facts
 from layshaft.setup.field_table import fields as fields
 from layshaft.runs.stint_run import friction_left as friction_left
 from layshaft.sweeps.track_gears import gear_map as gear_map

@@ -2,6 +2,7 @@
 
 from layshaft.reports.advice_report import advice_sentences, front_rows
 from layshaft.reports.energy_report import energy_rows
+from layshaft.reports.facts_report import facts_sentences, gear_rows
 from layshaft.reports.gear_report import mesh_rows, tyre_sentences
 from layshaft.reports.lap_report import corner_rows, lap_sentences, stint_sentences
 from layshaft.reports.launch_report import (
@@ -22,7 +23,9 @@ __all__ = [
     "corner_rows",
     "distance_rows",
     "energy_rows",
+    "facts_sentences",
     "front_rows",
+    "gear_rows",
     "lap_sentences",
     "learned_sentences",
     "mesh_rows",

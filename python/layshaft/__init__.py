@@ -74,6 +74,7 @@ _HOMES = {
     "launch": "runs.launch_run",
     "learn": "fitting.learning",
     "load": "runs.files",
+    "measured_in": "setup.setup_file",
     "measuring_sheet": "fitting.measuring_sheet",
     "mesh": "sweeps.gear_chart",
     "observe": "fitting.observations",

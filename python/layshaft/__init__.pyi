@@ -65,6 +65,7 @@ from layshaft.fitting.lap_timer import lap_times as lap_times
 from layshaft.runs.launch_run import launch as launch
 from layshaft.fitting.learning import learn as learn
 from layshaft.runs.files import load as load
+from layshaft.setup.setup_file import measured_in as measured_in
 from layshaft.fitting.measuring_sheet import measuring_sheet as measuring_sheet
 from layshaft.sweeps.gear_chart import mesh as mesh
 from layshaft.fitting.observations import observe as observe

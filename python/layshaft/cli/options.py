@@ -117,6 +117,13 @@ def read_present(file: Path | None, settings: list[str] | None, asked: Asked) ->
     return present
 
 
+def set_paths(settings: list[str] | None) -> set[str]:
+    """Return the paths that `--set` names."""
+    from layshaft.cli.typed_values import read_setting
+
+    return {path for path, _ in map(read_setting, settings or [])}
+
+
 def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:
     """Gather what was given by name; refuse a name given twice, of which one would be lost."""
     found: dict[str, _Value] = {}

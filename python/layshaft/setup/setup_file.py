@@ -7,18 +7,19 @@ value is a number in the field's SI unit or text with a unit (`gap = "4.3 mm"`).
 import os
 import re
 import tomllib
-from collections.abc import Iterable
+import warnings
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from layshaft import _core
 from layshaft.setup import field_table
-from layshaft.setup.car import Car, checked_car
+from layshaft.setup.car import Car, checked_car, demo_car
 from layshaft.setup.field_table import CURVE
 from layshaft.setup.handed_over import checked_path
 from layshaft.setup.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
-from layshaft.setup.toml_text import shown, shown_key
+from layshaft.setup.toml_text import shown, shown_key, to_toml, without_marks
 from layshaft.storage.atomic import atomic_write
 
 _LONGEST_SHOWN = 60
@@ -95,14 +96,76 @@ def read_car(path: str | os.PathLike[str]) -> Car:
     layshaft.Car({'two_speed.gap': 0.0043})
     """
     name = checked_path("path", path)
-    content, lines = parsed(name, text_of(name))
+    try:
+        return Car(_changes_in(name))
+    except SetupError:
+        raise
+    except ValueError as error:
+        raise SetupError([Fault(name, None, "", str(error))]) from None
+
+
+def measured_in(path: str | os.PathLike[str]) -> frozenset[str]:
+    r"""Return the settings that a set-up file gives: what is left out was not measured.
+
+    Parameters
+    ----------
+    path
+        As for `read_car`.
+
+    Returns
+    -------
+    frozenset of str
+        Paths of fields, a pair taken apart.
+
+    Raises
+    ------
+    SetupError
+        As `read_car` does for single settings.
+
+    Examples
+    --------
+    >>> import layshaft, pathlib, tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = pathlib.Path(folder, "car.toml")
+    ...     _ = file.write_text('[two_speed]\ngap = "4.3 mm"\n')
+    ...     sorted(layshaft.measured_in(file))
+    ['two_speed.shoe_1.gap', 'two_speed.shoe_2.gap']
+    """
+    return frozenset(field_table.singles(_changes_in(checked_path("path", path))))
+
+
+def _changes_in(name: str) -> dict[str, Any]:
+    text = text_of(name)
+    changes = _changes(name, text)
+    _warn_of_unread(name, text, changes)
+    return changes
+
+
+def _changes(name: str, text: str) -> dict[str, Any]:
+    content, lines = parsed(name, text)
     reading = _Reading(name, lines)
     reading.table(content, ())
     reading.stop_if_faulty()
+    return reading.changes
+
+
+def _warn_of_unread(name: str, text: str, changes: Mapping[str, Any]) -> None:
+    """Warn of values behind a mark that are not the demo car's: someone may count on them."""
+    if without_marks(text) == text:
+        return
     try:
-        return Car(reading.changes)
-    except ValueError as error:
-        raise SetupError([Fault(name, None, "", str(error))]) from None
+        marked = _changes(name, without_marks(text))
+    except SetupError:
+        return  # an edited line behind a mark may be anything
+    demo = demo_car().to_dict()
+    read = field_table.singles(changes)
+    for path in sorted(field_table.singles(marked) - read):
+        if path in marked and marked[path] != demo[path]:
+            warnings.warn(
+                f"{name}: {path} = {shown(marked[path])} stands behind #= and is not read;"
+                " take the #= away",
+                stacklevel=4,
+            )
 
 
 def text_of(name: str) -> str:
@@ -227,7 +290,9 @@ class _Reading:
         self._faults.append(Fault(self._file, self._lines.get(key), setting, must))
 
 
-def write_car(car: Car, path: str | os.PathLike[str]) -> None:
+def write_car(
+    car: Car, path: str | os.PathLike[str], *, measured: Iterable[str] | None = None
+) -> None:
     """Write a car as a full set-up file: every field with its unit and meaning.
 
     The file is written aside and then moved into place, so that it is never half a file. Read back
@@ -239,6 +304,9 @@ def write_car(car: Car, path: str | os.PathLike[str]) -> None:
         The car.
     path
         File to write; one that is there is replaced.
+    measured
+        Paths of the settings that are this car's own; by default all. Of the others, those that
+        the car shares with the demo car stand behind a `#`, so that `measured_in` tells them apart.
 
     Examples
     --------
@@ -249,9 +317,16 @@ def write_car(car: Car, path: str | os.PathLike[str]) -> None:
     ...     layshaft.read_car(file) == layshaft.demo_car()
     True
     """
-    text = checked_car(car).to_toml()
+    text = checked_car(car).to_toml() if measured is None else _marked(car, measured)
     with atomic_write(path) as aside:
         aside.write_text(text, encoding="utf-8", newline="\n")
+
+
+def _marked(car: Car, measured: Iterable[str]) -> str:
+    values, demo = car.to_dict(), demo_car().to_dict()
+    own = field_table.singles(measured)
+    assumed = {path for path, value in values.items() if path not in own and value == demo[path]}
+    return to_toml(values, assumed)
 
 
 def write_lines(car: Car, path: str | os.PathLike[str]) -> None:

@@ -9,6 +9,8 @@ from layshaft.runs.changes import Change as Change
 from layshaft.runs.lap_run import CornerPass as CornerPass
 from layshaft.advice.recommendation import CostLine as CostLine
 from layshaft.advice.confidence import Confidence as Confidence
+from layshaft.advice.doubts import Doubt as Doubt
+from layshaft.advice.doubts import Doubts as Doubts
 from layshaft.advice.recommendation import Effect as Effect
 from layshaft.runs.car_facts import Facts as Facts
 from layshaft.setup.setup_file import Fault as Fault
@@ -55,6 +57,7 @@ from layshaft.sweeps.track_gears import best_gears as best_gears
 from layshaft.advice.setting_advice import best_setting as best_setting
 from layshaft.setup.car import demo_car as demo_car
 from layshaft.tracks.track_file import demo_track as demo_track
+from layshaft.advice.doubts import doubts as doubts
 from layshaft.runs.car_facts import facts as facts
 from layshaft.setup.field_table import fields as fields
 from layshaft.runs.stint_run import friction_left as friction_left

@@ -234,7 +234,7 @@ def prefix() -> None:
 _VERBS: tuple[Callable[..., None], ...] = (
     *(advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter),
     *(track_verbs.lap, track_verbs.gearing, track_verbs.stint),
-    *(measuring_verbs.sheet, measuring_verbs.facts),
+    *(measuring_verbs.sheet, measuring_verbs.facts, measuring_verbs.doubts),
 )
 for verb in _VERBS:
     app.command()(verb)

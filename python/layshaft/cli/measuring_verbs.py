@@ -1,4 +1,4 @@
-"""Commands for measuring: how each setting is got, and what follows from those of a car."""
+"""Commands for measuring: how each setting is got, what a car's come to, what they cost."""
 
 from typing import TYPE_CHECKING, Annotated
 
@@ -7,12 +7,20 @@ import typer
 import layshaft
 from layshaft.cli.asked import Asked
 from layshaft.cli.options import (
+    USUAL_DISTANCE,
+    USUAL_START,
     CarFile,
+    Distance,
+    Lap,
+    LongestTime,
     Settings,
+    StartSpeed,
     echo_caution,
     plain_errors,
     print_rows,
     read_present,
+    set_paths,
+    way_of,
 )
 from layshaft.cli.say import say
 
@@ -72,3 +80,52 @@ def _speed(text: str) -> float:
     from layshaft.cli import typed_values
 
     return typed_values.measured("--at", text, "rad/s")
+
+
+def doubts(
+    car: CarFile = None,
+    settings: Settings = None,
+    measured: Annotated[
+        list[str] | None,
+        typer.Option(metavar="PATH", help="Counts as measured too; repeatable."),
+    ] = None,
+    guessed: Annotated[
+        list[str] | None,
+        typer.Option(metavar="PATH", help="Counts as a guess though the file has it; repeatable."),
+    ] = None,
+    of: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PATH",
+            help="A setting to look at; repeatable. Else all; of laps the ten that launches name.",
+        ),
+    ] = None,
+    goal: Annotated[
+        str, typer.Option(metavar="GOAL", help="As for recommend, such as shift-at=60km/h.")
+    ] = "quickest",
+    distance: Distance = USUAL_DISTANCE,
+    start_speed: StartSpeed = USUAL_START,
+    longest_time: LongestTime = None,
+    track: Lap = None,
+) -> None:
+    """Say which measurement would sharpen the advice on the gap most, and how it is made."""
+    with plain_errors():
+        from layshaft.cli.wishes import read_goal
+        from layshaft.reports import doubts_report
+        from layshaft.setup import field_table
+
+        asked = Asked()
+        present = read_present(car, settings, asked)
+        known = field_table.singles([*set_paths(settings), *(measured or [])])
+        if car is not None:
+            known |= layshaft.measured_in(car)
+        known -= field_table.singles(guessed or [])
+        way = way_of(asked, distance, start_speed, longest_time, track)
+        wanted = read_goal(goal, way, None, asked)
+        if track is not None:
+            say("Laps take their time: a minute or more.", err=True)
+        found = layshaft.doubts(present, measured=known, settings=of or None, goal=wanted)
+        asked.echo()
+        say(*doubts_report.doubts_sentences(found))
+        print_rows(doubts_report.doubts_rows(found))
+        echo_caution(present)

@@ -98,11 +98,27 @@ def unknown(
     )
     if not lowest < guess < highest:
         raise ValueError(f"{path}: the guess, {guess:g}, must lie between its bounds")
-    names = _FOLLOWERS.get(path, ())
-    followers = tuple((name, car._core.get(name) / guess) for name in names)
     return Unknown(
-        path=path, guess=guess, doubt=spread, low=lowest, high=highest, followers=followers
+        path=path,
+        guess=guess,
+        doubt=spread,
+        low=lowest,
+        high=highest,
+        followers=followers(car, path),
     )
+
+
+def followers(car: Car, path: str) -> tuple[tuple[str, float], ...]:
+    """Return the fields that go up and down with another, each with its ratio to it.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> [path for path, _ in followers(layshaft.demo_car(), "two_speed.friction")]
+    ['two_speed.static_friction']
+    """
+    value = car._core.get(path)
+    return tuple((name, car._core.get(name) / value) for name in _FOLLOWERS.get(path, ()))
 
 
 def unknowns(car: Car, wanted: Iterable[str | Unknown]) -> list[Unknown]:

@@ -1,6 +1,7 @@
 """Results as tables and sentences: the words of the command line."""
 
 from layshaft.reports.advice_report import advice_sentences, front_rows
+from layshaft.reports.doubts_report import doubts_rows, doubts_sentences
 from layshaft.reports.energy_report import energy_rows
 from layshaft.reports.facts_report import facts_sentences, gear_rows
 from layshaft.reports.gear_report import mesh_rows, tyre_sentences
@@ -22,6 +23,8 @@ __all__ = [
     "advice_sentences",
     "corner_rows",
     "distance_rows",
+    "doubts_rows",
+    "doubts_sentences",
     "energy_rows",
     "facts_sentences",
     "front_rows",

@@ -15,6 +15,7 @@ from pathlib import Path
 import cpp_pages
 import law_pages
 import links
+import measuring_pages
 import notebook_pages
 import python_pages
 import repository_pages
@@ -29,6 +30,7 @@ WRITERS = (
     repository_pages.write_documents,
     table_pages.write_parameters,
     table_pages.write_results,
+    measuring_pages.write_measuring,
     law_pages.write_laws,
     cpp_pages.write_cpp,
     python_pages.write_python,

@@ -102,11 +102,12 @@ def said(*words: str) -> Result:
 def test_the_sheet_tells_of_all_settings_in_their_units() -> None:
     lines = said().stdout.splitlines()
     assert [line.split(" (")[0] for line in lines[: len(PATHS)]] == PATHS
-    assert len(lines) == len(PATHS) + len(CONTENT["way"])
+    assert len(lines) == len(PATHS) + len(CONTENT["way"]) + 1
+    assert "`layshaft doubts --car FILE --of NAME`" in lines[-1]
 
 
 def test_the_sheet_tells_of_what_is_named() -> None:
-    first, *rest, use = said("spring_rate", "screw_pitch").stdout.splitlines()
+    first, *rest, use, _ = said("spring_rate", "screw_pitch").stdout.splitlines()
     assert first.startswith("clutch.axial.spring_rate (Rate of the clutch spring). Hook scale, ")
     assert [line.split(" ")[0] for line in rest[:3]] == [
         "clutch.thrown_shoes.spring_rate",

@@ -12,6 +12,7 @@ from layshaft.setup.field_table import CURVE
 if TYPE_CHECKING:
     from layshaft.fitting.measuring_sheet import Way
 
+_COST = "What a guess costs the advice on your car: `layshaft doubts --car FILE --of NAME`."
 _WELL = {"good": "good enough", "poor": "rough", "guess": "a guess at best"}
 
 
@@ -26,7 +27,8 @@ def sheet_sentences(names: Iterable[str] = ()) -> list[str]:
     Returns
     -------
     list of str
-        A sentence a setting, then one for each instrument that they take.
+        A sentence a setting, one for each instrument that they take, and who tells what a guess
+        costs.
 
     Raises
     ------
@@ -41,7 +43,7 @@ def sheet_sentences(names: Iterable[str] = ()) -> list[str]:
             raise ValueError(f"{name}: {field_table.unknown(name)}")
         found |= ways
     chosen = [way for path, way in measuring_sheet().items() if path in found]
-    return [*map(way_sentence, chosen), *_instruments(chosen)]
+    return [*map(way_sentence, chosen), *_instruments(chosen), _COST]
 
 
 def way_sentence(way: "Way") -> str:

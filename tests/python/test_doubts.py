@@ -219,6 +219,11 @@ def test_cars_that_do_not_run_are_named(car: layshaft.Car, monkeypatch: pytest.M
         ({"settings": ["two_speed.shoe_1.gap"]}, ValueError, "shoe_1.gap: is what one sets"),
         ({"settings": ["two_sped.friction"]}, ValueError, "nearest known name is two_speed.frict"),
         ({"measured": ["two_sped.friction"]}, ValueError, "nearest known name is two_speed.frict"),
+        ({"measured": MASS}, TypeError, r"measured = 'body.mass' must be a list of names"),
+        ({"measured": None}, TypeError, "measured = None must be a list of names"),
+        ({"settings": MASS}, TypeError, r"settings = 'body.mass' must be a list of names"),
+        ({"settings": []}, ValueError, "settings: name at least one"),
+        ({"settings": [3]}, TypeError, "settings = <list> must be a list of names"),
         ({"goal": "quickest"}, TypeError, "goal = 'quickest' must be a Goal"),
     ],
 )

@@ -114,7 +114,7 @@ def test_the_sheet_tells_of_what_is_named() -> None:
         "two_speed.spring_rate",
         "two_speed.screw_pitch",
     ]
-    assert "Hook scale, good enough: 5 % out, a guess 20 %. Press the spring" in rest[1]
+    assert "Hook scale, good: 5 % out; a guess: 20 %. Press the spring" in rest[1]
     assert use.startswith("Caliper: Wipe the jaws")
 
 

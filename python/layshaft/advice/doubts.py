@@ -36,7 +36,7 @@ from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.point_runs import run_points
 from layshaft.runs.setting_scatter import USUAL_SCATTER, expected_along
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.handed_over import checked
+from layshaft.setup.handed_over import checked, checked_names
 from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
@@ -138,7 +138,10 @@ def doubts(
     """
     goal = quickest() if goal is None else checked("goal", goal, Goal, "layshaft.goals.quickest")
     checked_car(car)
-    known = list(measured)
+    known = checked_names("measured", measured)
+    settings = None if settings is None else checked_names("settings", settings)
+    if settings == []:
+        raise ValueError("settings: name at least one")
     is_lap = isinstance(goal.options, LapOptions)
     if is_lap and settings is None:
         by_launches = doubts(car, measured=known).ranked

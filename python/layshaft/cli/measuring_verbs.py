@@ -120,6 +120,9 @@ def doubts(
         if car is not None:
             known |= layshaft.measured_in(car)
         known -= field_table.singles(guessed or [])
+        for option, paths in (("--measured", measured), ("--guessed", guessed), ("--of", of)):
+            for path in paths or []:
+                asked.note(option, path)
         way = way_of(asked, distance, start_speed, longest_time, track)
         wanted = read_goal(goal, way, None, asked)
         if track is not None:
@@ -127,5 +130,7 @@ def doubts(
         found = layshaft.doubts(present, measured=known, settings=of or None, goal=wanted)
         asked.echo()
         say(*doubts_report.doubts_sentences(found))
+        if all(doubt.is_measured for doubt in found.ranked):
+            say("What is no measured number in the file, name it: --guessed PATH.")
         print_rows(doubts_report.doubts_rows(found))
         echo_caution(present)

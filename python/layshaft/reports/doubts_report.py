@@ -1,30 +1,27 @@
 """What the command line prints of doubts: what to measure first, how, and what that is worth."""
 
-from typing import TYPE_CHECKING
-
+from layshaft.advice.doubts import Doubt, Doubts
 from layshaft.fitting.measuring_sheet import measuring_sheet
 from layshaft.quantities import units
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import setting_text, short_name, with_unit
 from layshaft.runs.lap_options import LapOptions
-
-if TYPE_CHECKING:
-    from layshaft.advice.doubts import Doubt, Doubts
+from layshaft.setup.handed_over import checked
 
 _MOST_TOLD = 3  #: settings of which it is said how to measure them
 _LEAST_LOSS = 0.005  #: of the greatest; what costs less goes without a line
 _MS = 1e3
-_CALIPER = measuring_sheet()["two_speed.shoe_1.gap"].error
 
 
-def doubts_sentences(found: "Doubts") -> list[str]:
-    """Say what is not known costs the advice, and how to measure what costs most.
+def doubts_sentences(found: Doubts) -> list[str]:
+    """Say what it costs that numbers are not known, and how to measure those that cost most.
 
     Returns
     -------
     list of str
         Sentences, numbers in the units of the workshop.
     """
+    checked("found", found, Doubts, "layshaft.doubts")
     lines = [*_opening(found), *_worst_measured(found), _worth(found)]
     for number, doubt in enumerate(_worthwhile(found)[:_MOST_TOLD], 1):
         lines.append(f"{number}. {doubt.path} ({doubt.way.instrument}): {doubt.way.how}")
@@ -33,7 +30,7 @@ def doubts_sentences(found: "Doubts") -> list[str]:
     return [*lines, _tried(found)]
 
 
-def doubts_rows(found: "Doubts", most: int = 12) -> PitTable:
+def doubts_rows(found: Doubts, most: int = 12) -> PitTable:
     """Return a line for each setting that costs something, what measuring gains most first.
 
     Returns
@@ -41,7 +38,7 @@ def doubts_rows(found: "Doubts", most: int = 12) -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop.
     """
-    unit = _loss_unit(found)
+    unit = _loss_unit(checked("found", found, Doubts, "layshaft.doubts"))
     rows = PitTable()
     rows.add_column("setting", is_text=True)
     rows.add_column("measure by", rank=3, is_text=True)
@@ -67,28 +64,29 @@ def doubts_rows(found: "Doubts", most: int = 12) -> PitTable:
     return rows
 
 
-def _opening(found: "Doubts") -> list[str]:
+def _opening(found: Doubts) -> list[str]:
     gap = setting_text("two_speed.gap", found.gap)
     end = ", the end of what was tried" if found.is_at_end else ""
     count = len(found.ranked)
+    caliper = measuring_sheet()["two_speed.shoe_1.gap"].error
     moved = f"{found.gap_error * 1e3:.2f} mm, {found.turns(found.gap_error):.2f} turns"
     return [
         f"Best gap for {found.goal.name}: {gap}{end}.",
         f"What is not known of {count} setting{'s' if count != 1 else ''} moves it by {moved} (one"
         f" standard deviation), and costs {_told(found, found.loss)} in the mean; a caliper"
-        f" {_CALIPER} out alone costs {_told(found, found.caliper_loss)}.",
+        f" {caliper} out alone costs {_told(found, found.caliper_loss)}.",
     ]
 
 
-def _tried(found: "Doubts") -> str:
+def _tried(found: Doubts) -> str:
     kind = "laps" if isinstance(found.goal.options, LapOptions) else "launches"
     return f"Tried: {found.runs:,} {kind}."
 
 
-def _worth(found: "Doubts") -> str:
+def _worth(found: Doubts) -> str:
     worthwhile = _worthwhile(found)
     if not worthwhile:
-        return "All of it is measured as well as can be; nothing is left to gain."
+        return "All of it counts as measured; nothing is left to gain."
     most = worthwhile[0]
     if most.gain < found.goal.within:
         return (
@@ -98,35 +96,35 @@ def _worth(found: "Doubts") -> str:
     return f"Measure {most.path} first: that gains {_told(found, most.gain)} in the mean."
 
 
-def _worst_measured(found: "Doubts") -> list[str]:
+def _worst_measured(found: Doubts) -> list[str]:
     worst = max(found.ranked, key=lambda doubt: doubt.loss, default=None)
     if worst is None or not (worst.is_measured and worst.loss > 0.0):
         return []
     return [f"Most of it by {worst.path}, though it is measured: {_told(found, worst.loss)}."]
 
 
-def _worthwhile(found: "Doubts") -> "list[Doubt]":
+def _worthwhile(found: Doubts) -> list[Doubt]:
     return [each for each in _costly(found) if each.gain > 0.0]
 
 
-def _costly(found: "Doubts") -> "list[Doubt]":
+def _costly(found: Doubts) -> list[Doubt]:
     """Leave out what costs next to nothing beside the rest."""
     least = _LEAST_LOSS * max((each.loss for each in found.ranked), default=0.0)
     return [each for each in found.ranked if each.loss > least]
 
 
-def _error(doubt: "Doubt") -> str:
+def _error(doubt: Doubt) -> str:
     written = doubt.way.error if doubt.is_measured else doubt.way.guess
     return written or "other"
 
 
-def _loss_unit(found: "Doubts") -> str:
+def _loss_unit(found: Doubts) -> str:
     if found.goal.unit == "s":
         return "ms"
     return "K" if found.goal.unit == "K" else units.QUANTITIES[found.goal.unit].unit
 
 
-def _loss_text(found: "Doubts", loss: float) -> str:
+def _loss_text(found: Doubts, loss: float) -> str:
     if found.goal.unit == "s":
         number = loss * _MS
     elif found.goal.unit in ("1", "K"):
@@ -137,7 +135,7 @@ def _loss_text(found: "Doubts", loss: float) -> str:
     return f"{number:.{digits}f}"
 
 
-def _told(found: "Doubts", loss: float) -> str:
+def _told(found: Doubts, loss: float) -> str:
     if found.goal.unit == "s":
         return f"{_loss_text(found, loss)} ms"
     return with_unit(loss, found.goal.unit, is_difference=True)

@@ -8,12 +8,12 @@ from layshaft.fitting.measuring_sheet import measuring_sheet
 from layshaft.reports.wording import capital
 from layshaft.setup import field_table
 from layshaft.setup.field_table import CURVE
+from layshaft.setup.handed_over import checked_names
 
 if TYPE_CHECKING:
     from layshaft.fitting.measuring_sheet import Way
 
 _COST = "What a guess costs the advice on your car: `layshaft doubts --car FILE --of NAME`."
-_WELL = {"good": "good enough", "poor": "rough", "guess": "a guess at best"}
 
 
 def sheet_sentences(names: Iterable[str] = ()) -> list[str]:
@@ -35,7 +35,7 @@ def sheet_sentences(names: Iterable[str] = ()) -> list[str]:
     ValueError
         For a name that no setting has.
     """
-    wanted = list(names)
+    wanted = checked_names("names", names)
     found: dict[str, Way] = {}
     for name in wanted or [""]:
         ways = {path: way for path, way in measuring_sheet().items() if name in path}
@@ -63,10 +63,9 @@ def way_sentence(way: "Way") -> str:
 def _errors(way: "Way") -> str:
     if not way.guess:
         return ""
-    known = f", {_WELL[way.well]}"
-    if way.error == way.guess:
-        return f"{known}: {way.guess} out"
-    return f"{known}: {way.error} out, a guess {way.guess}"
+    if way.well == "guess":
+        return f", a guess: {way.guess} out"
+    return f", {way.well}: {way.error} out; a guess: {way.guess}"
 
 
 def _instruments(ways: "Iterable[Way]") -> Iterator[str]:

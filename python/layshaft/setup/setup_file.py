@@ -17,7 +17,7 @@ from layshaft import _core
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car, demo_car
 from layshaft.setup.field_table import CURVE
-from layshaft.setup.handed_over import checked_path
+from layshaft.setup.handed_over import checked_names, checked_path
 from layshaft.setup.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
 from layshaft.setup.toml_text import shown, shown_key, to_toml, without_marks
 from layshaft.storage.atomic import atomic_write
@@ -324,7 +324,7 @@ def write_car(
 
 def _marked(car: Car, measured: Iterable[str]) -> str:
     values, demo = car.to_dict(), demo_car().to_dict()
-    own = field_table.singles(measured)
+    own = field_table.singles(checked_names("measured", measured))
     assumed = {path for path, value in values.items() if path not in own and value == demo[path]}
     return to_toml(values, assumed)
 

@@ -22,7 +22,7 @@ of this page; `layshaft facts --car car.toml` tells what follows from the number
 
 How `layshaft doubts` reckons: each setting alone is moved by one standard deviation to either side,
 and the best gap found anew there. All settings are taken as independent. Where guesses are so wide
-that curves bend, all of it together comes to more than their sum; the order stays.
+that curves bend, all of it together comes to more than their sum; the order of each alone stays.
 
 """
 

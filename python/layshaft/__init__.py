@@ -103,7 +103,7 @@ _HOMES = {
     "trade_off": "advice.goal_front",
     "tyre_pairs": "mounting.axle_lead",
     "unknown": "fitting.unknowns",
-    "write_car": "setup.setup_file",
+    "write_car": "setup.setup_writing",
     "write_fmu": "co_simulation.export",
     "write_schemas": "setup.schema",
 }

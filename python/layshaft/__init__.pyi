@@ -94,7 +94,7 @@ from layshaft.sweeps.repeat import trace as trace
 from layshaft.advice.goal_front import trade_off as trade_off
 from layshaft.mounting.axle_lead import tyre_pairs as tyre_pairs
 from layshaft.fitting.unknowns import unknown as unknown
-from layshaft.setup.setup_file import write_car as write_car
+from layshaft.setup.setup_writing import write_car as write_car
 from layshaft.co_simulation.export import write_fmu as write_fmu
 from layshaft.setup.schema import write_schemas as write_schemas
 

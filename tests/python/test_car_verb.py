@@ -86,11 +86,19 @@ def test_a_value_behind_a_mark_that_is_not_the_demo_cars_is_warned_of() -> None:
     assert call("mine.toml").exit_code == 0
     text = Path("mine.toml").read_text(encoding="utf-8")
     line = next(line for line in text.splitlines() if line.startswith("#= mass = "))
-    Path("mine.toml").write_text(text.replace(line, '#= mass = "2.7 kg"'), encoding="utf-8")
-    with pytest.warns(UserWarning, match=r"body\.mass = 2\.7 stands behind #= and is not read"):
+    Path("mine.toml").write_text(text.replace(line, '#= mass = "19 kg"'), encoding="utf-8")
+    with pytest.warns(UserWarning, match=r"body\.mass = 19\.0 stands behind #= and is not read"):
         assert layshaft.read_car("mine.toml") == DEMO
-    Path("mine.toml").write_text(text.replace(line, 'mass = "2.7 kg"'), encoding="utf-8")
-    assert layshaft.read_car("mine.toml").body.mass == 2.7
+    teeth = DEMO.first.pinion + 2
+    pinion = f"#= pinion = {DEMO.first.pinion}"
+    other = text.replace(line, '#= mass = "19 kg"').replace(pinion, f"#= pinion = {teeth}", 1)
+    Path("mine.toml").write_text(other, encoding="utf-8")
+    with pytest.warns(
+        UserWarning, match=rf"first\.pinion = {teeth} and 1 more stand behind #= and are"
+    ):
+        assert layshaft.measured_in("mine.toml") == set()
+    Path("mine.toml").write_text(text.replace(line, 'mass = "19 kg"'), encoding="utf-8")
+    assert layshaft.read_car("mine.toml").body.mass == 19.0
 
 
 def test_settings_of_the_command_line_are_not_asked_for_again() -> None:

@@ -59,7 +59,7 @@ def car(
             present, answered = _answered(present, measured)
             measured |= answered
         if lines:
-            from layshaft.setup.setup_file import write_lines
+            from layshaft.setup.setup_writing import write_lines
 
             write_lines(present, file)
             say(f"Set-up: {file}.")

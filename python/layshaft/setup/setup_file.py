@@ -15,12 +15,11 @@ from typing import Any
 
 from layshaft import _core
 from layshaft.setup import field_table
-from layshaft.setup.car import Car, checked_car, demo_car
+from layshaft.setup.car import Car, demo_car
 from layshaft.setup.field_table import CURVE
-from layshaft.setup.handed_over import checked_names, checked_path
+from layshaft.setup.handed_over import checked_path
 from layshaft.setup.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
-from layshaft.setup.toml_text import shown, shown_key, to_toml, without_marks
-from layshaft.storage.atomic import atomic_write
+from layshaft.setup.toml_text import shown, shown_key, without_marks
 
 _LONGEST_SHOWN = 60
 _MOST_BYTES = 64_000  # some five times a full set-up; more is none, and slow to refuse
@@ -96,10 +95,9 @@ def read_car(path: str | os.PathLike[str]) -> Car:
     layshaft.Car({'two_speed.gap': 0.0043})
     """
     name = checked_path("path", path)
+    changes = _changes_in(name)
     try:
-        return Car(_changes_in(name))
-    except SetupError:
-        raise
+        return Car(changes)
     except ValueError as error:
         raise SetupError([Fault(name, None, "", str(error))]) from None
 
@@ -157,15 +155,19 @@ def _warn_of_unread(name: str, text: str, changes: Mapping[str, Any]) -> None:
         marked = _changes(name, without_marks(text))
     except SetupError:
         return  # an edited line behind a mark may be anything
-    demo = demo_car().to_dict()
-    read = field_table.singles(changes)
-    for path in sorted(field_table.singles(marked) - read):
-        if path in marked and marked[path] != demo[path]:
-            warnings.warn(
-                f"{name}: {path} = {shown(marked[path])} stands behind #= and is not read;"
-                " take the #= away",
-                stacklevel=4,
-            )
+    demo, read = demo_car().to_dict(), field_table.singles(changes)
+    unread = [
+        f"{path} = {shown(value)}"
+        for path, value in marked.items()
+        if not field_table.singles([path]) <= read and value != demo.get(path, value)
+    ]
+    if unread:
+        more = f" and {len(unread) - 1} more stand" if unread[1:] else " stands"
+        warnings.warn(
+            f"{name}: {unread[0]}{more} behind #= and {'are' if unread[1:] else 'is'} not read, but"
+            " unlike the demo car's; take the #= away from what you measured",
+            stacklevel=4,
+        )
 
 
 def text_of(name: str) -> str:
@@ -288,51 +290,3 @@ class _Reading:
     def _fault(self, key: KeyPath, value: object, must: str) -> None:
         setting = f"{shown_key(key)} = {shown(value)}"
         self._faults.append(Fault(self._file, self._lines.get(key), setting, must))
-
-
-def write_car(
-    car: Car, path: str | os.PathLike[str], *, measured: Iterable[str] | None = None
-) -> None:
-    """Write a car as a full set-up file: every field with its unit and meaning.
-
-    The file is written aside and then moved into place, so that it is never half a file. Read back
-    by `read_car` it gives the same car, bit for bit.
-
-    Parameters
-    ----------
-    car
-        The car.
-    path
-        File to write; one that is there is replaced.
-    measured
-        Paths of the settings that are this car's own; by default all. Of the others, those that
-        the car shares with the demo car stand behind a `#`, so that `measured_in` tells them apart.
-
-    Examples
-    --------
-    >>> import layshaft, pathlib, tempfile
-    >>> with tempfile.TemporaryDirectory() as folder:
-    ...     file = pathlib.Path(folder, "car.toml")
-    ...     layshaft.write_car(layshaft.demo_car(), file)
-    ...     layshaft.read_car(file) == layshaft.demo_car()
-    True
-    """
-    text = checked_car(car).to_toml() if measured is None else _marked(car, measured)
-    with atomic_write(path) as aside:
-        aside.write_text(text, encoding="utf-8", newline="\n")
-
-
-def _marked(car: Car, measured: Iterable[str]) -> str:
-    values, demo = car.to_dict(), demo_car().to_dict()
-    own = field_table.singles(checked_names("measured", measured))
-    assumed = {path for path, value in values.items() if path not in own and value == demo[path]}
-    return to_toml(values, assumed)
-
-
-def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
-    """Write a car with one setting a line by its full path, numbers in SI units.
-
-    This is a set-up file too, and the only form that the C interface reads.
-    """
-    with atomic_write(path) as aside:
-        aside.write_text(_core.setup_text(checked_car(car)._core), encoding="utf-8", newline="\n")

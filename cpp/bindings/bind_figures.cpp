@@ -6,6 +6,7 @@
 
 #include "bindings.hpp"
 #include "layshaft/car/car.hpp"
+#include "layshaft/car/car_law.hpp"
 #include "layshaft/laws/fuel.hpp"
 #include "layshaft/laws/heat.hpp"
 #include "layshaft/laws/load_transfer.hpp"
@@ -52,6 +53,12 @@ AxleAtRest front_axle(const Car& car) {
                       loads_at_rest(car.body).front_static);
 }
 
+// On a level road, in the car's own air.
+CarLaw law_of_level_road(const Car& car) {
+  constexpr double kNoGrade = 0.0;
+  return make_car_law(car, kNoGrade);
+}
+
 HeatLaw<double> heat_of(const Car& car, const std::string& section) {
   if (section == "clutch.heat") return make_heat_law(car.clutch.heat);
   if (section == "two_speed_heat") return make_heat_law(car.two_speed_heat);
@@ -67,6 +74,31 @@ void bind_figures(py::module_& module) {
       .def_readonly("load", &AxleAtRest::load, "[N]")
       .def_readonly("stiffness", &AxleAtRest::stiffness, "Force per slip at small slip [N].")
       .def_readonly("grip", &AxleAtRest::grip, "Largest force [N].");
+  py::class_<EngineRating>(module, "EngineRating", "Best of the full-throttle curve; SI units.")
+      .def_readonly("peak_power", &EngineRating::peak_power, "[W]")
+      .def_readonly("peak_power_speed", &EngineRating::peak_power_speed, "[rad/s]")
+      .def_readonly("peak_torque", &EngineRating::peak_torque, "[N*m]")
+      .def_readonly("peak_torque_speed", &EngineRating::peak_torque_speed, "[rad/s]");
+  module.def(
+      "engine_rating", [](const Car& car) { return engine_rating(car.engine); }, py::arg("car"),
+      "What the torque curve says of the engine, in reference air, up to its speed limit.");
+  module.def(
+      "full_torque",
+      [](const Car& car, double speed) {
+        return engine_torque(law_of_level_road(car).engine, speed, 1.0);
+      },
+      py::arg("car"), py::arg("speed"),
+      "Torque [N*m] of the engine at a speed [rad/s], throttle open, in the car's air.");
+  module.def(
+      "clutch_bite", [](const Car& car) { return engagement_speed(law_of_level_road(car).clutch); },
+      py::arg("car"), "Engine speed [rad/s] from which the clutch presses.");
+  module.def(
+      "clutch_stall",
+      [](const Car& car, double torque) {
+        return stall_speed(law_of_level_road(car).clutch, torque);
+      },
+      py::arg("car"), py::arg("torque"),
+      "Engine speed [rad/s] at which the cold, slipping clutch carries a torque [N*m].");
   module.def("rear_axle", &rear_axle, py::arg("car"), "The rear axle of a car at rest.");
   module.def("front_axle", &front_axle, py::arg("car"), "The front axle of a car at rest.");
   module.def(

@@ -16,6 +16,7 @@ import cpp_pages
 import demo_page
 import law_pages
 import links
+import measuring_pages
 import notebook_pages
 import python_pages
 import repository_pages
@@ -31,6 +32,7 @@ WRITERS = (
     table_pages.write_parameters,
     table_pages.write_results,
     demo_page.write_demo,
+    measuring_pages.write_measuring,
     law_pages.write_laws,
     cpp_pages.write_cpp,
     python_pages.write_python,

@@ -16,6 +16,7 @@ _NOT_SHOWN = "layshaft.cli"
 _FIRST = (
     "setup.car",
     "setup.setup_file",
+    "setup.setup_writing",
     "runs.launch_run",
     "sweeps.table",
     "runs.files",

@@ -9,10 +9,14 @@ from layshaft.runs.changes import Change as Change
 from layshaft.runs.lap_run import CornerPass as CornerPass
 from layshaft.advice.recommendation import CostLine as CostLine
 from layshaft.advice.confidence import Confidence as Confidence
+from layshaft.advice.doubts import Doubt as Doubt
+from layshaft.advice.doubts import Doubts as Doubts
 from layshaft.advice.recommendation import Effect as Effect
+from layshaft.runs.car_facts import Facts as Facts
 from layshaft.setup.setup_file import Fault as Fault
 from layshaft.setup.field_table import Field as Field
 from layshaft.advice.setting_search import Found as Found
+from layshaft.runs.car_facts import GearFacts as GearFacts
 from layshaft.advice.goals import Goal as Goal
 from layshaft.fitting.learned import Interval as Interval
 from layshaft.runs.lap_run import LapError as LapError
@@ -48,10 +52,13 @@ from layshaft.advice.goal_front import TradeOff as TradeOff
 from layshaft.mounting.axle_lead import TyrePair as TyrePair
 from layshaft.runs.stint_result import TyreWear as TyreWear
 from layshaft.fitting.unknowns import Unknown as Unknown
+from layshaft.fitting.measuring_sheet import Way as Way
 from layshaft.sweeps.track_gears import best_gears as best_gears
 from layshaft.advice.setting_advice import best_setting as best_setting
 from layshaft.setup.car import demo_car as demo_car
 from layshaft.tracks.track_file import demo_track as demo_track
+from layshaft.advice.doubts import doubts as doubts
+from layshaft.runs.car_facts import facts as facts
 from layshaft.setup.field_table import fields as fields
 from layshaft.runs.stint_run import friction_left as friction_left
 from layshaft.sweeps.track_gears import gear_map as gear_map
@@ -61,6 +68,8 @@ from layshaft.fitting.lap_timer import lap_times as lap_times
 from layshaft.runs.launch_run import launch as launch
 from layshaft.fitting.learning import learn as learn
 from layshaft.runs.files import load as load
+from layshaft.setup.setup_file import measured_in as measured_in
+from layshaft.fitting.measuring_sheet import measuring_sheet as measuring_sheet
 from layshaft.sweeps.gear_chart import mesh as mesh
 from layshaft.fitting.observations import observe as observe
 from layshaft.setup.schema import parts_schema as parts_schema
@@ -85,7 +94,7 @@ from layshaft.sweeps.repeat import trace as trace
 from layshaft.advice.goal_front import trade_off as trade_off
 from layshaft.mounting.axle_lead import tyre_pairs as tyre_pairs
 from layshaft.fitting.unknowns import unknown as unknown
-from layshaft.setup.setup_file import write_car as write_car
+from layshaft.setup.setup_writing import write_car as write_car
 from layshaft.co_simulation.export import write_fmu as write_fmu
 from layshaft.setup.schema import write_schemas as write_schemas
 

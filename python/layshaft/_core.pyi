@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'backlash', 'car_from_text', 'contact_ratio', 'cooling_rates', 'coupling_names', 'fields', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'gear_ratios', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'rear_axle', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
+__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'rear_axle', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
 class Field:
     """
     One parameter of the car: a row of the field table.
@@ -180,6 +180,32 @@ class AxleAtRest:
     def stiffness(self) -> float:
         """
         Force per slip at small slip [N].
+        """
+class EngineRating:
+    """
+    Best of the full-throttle curve; SI units.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def peak_power(self) -> float:
+        """
+        [W]
+        """
+    @property
+    def peak_power_speed(self) -> float:
+        """
+        [rad/s]
+        """
+    @property
+    def peak_torque(self) -> float:
+        """
+        [N*m]
+        """
+    @property
+    def peak_torque_speed(self) -> float:
+        """
+        [rad/s]
         """
 class GearPair:
     """
@@ -496,6 +522,14 @@ def car_from_text(text: str) -> Car:
     """
     Return the demo car with the settings of such a text.
     """
+def clutch_bite(car: Car) -> float:
+    """
+    Engine speed [rad/s] from which the clutch presses.
+    """
+def clutch_stall(car: Car, torque: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Engine speed [rad/s] at which the cold, slipping clutch carries a torque [N*m].
+    """
 def contact_ratio(pair: GearPair, centre: typing.SupportsFloat | typing.SupportsIndex) -> float:
     """
     Mean number of teeth in contact at a centre distance.
@@ -503,6 +537,10 @@ def contact_ratio(pair: GearPair, centre: typing.SupportsFloat | typing.Supports
 def cooling_rates(car: Car, section: str, surface: typing.SupportsFloat | typing.SupportsIndex, body: typing.SupportsFloat | typing.SupportsIndex) -> tuple[float, float]:
     """
     Rates [K/s] of both parts of a pair without new heat, at these rises over the air [K].
+    """
+def engine_rating(car: Car) -> EngineRating:
+    """
+    What the torque curve says of the engine, in reference air, up to its speed limit.
     """
 def fields() -> tuple:
     """
@@ -523,6 +561,10 @@ def front_lead(front_radius: typing.SupportsFloat | typing.SupportsIndex, front_
 def fuel_density(car: Car) -> float:
     """
     Density of the car's fuel [kg/m^3].
+    """
+def full_torque(car: Car, speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Torque [N*m] of the engine at a speed [rad/s], throttle open, in the car's air.
     """
 def gear_ratios(car: Car) -> tuple[float, float]:
     """

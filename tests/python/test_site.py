@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 from types import ModuleType
 
+import layshaft
 import pytest
 
 TOP = Path(__file__).resolve().parents[2]
@@ -135,3 +136,22 @@ def test_dead_links_and_what_is_fetched_are_found(tmp_path: Path) -> None:
         "a.html: b.html#gone has no such place",
         "a.html: fetches https://example.org/a.js",
     ]
+
+
+def test_the_page_of_measuring_has_a_row_for_each_setting_with_what_a_guess_costs(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.syspath_prepend(str(TOP / "python" / "docs"))
+    loaded("measuring_pages").write_measuring(tmp_path)
+    rows = [
+        line.split(" | ") for line in (tmp_path / "measuring.md").read_text("utf-8").split("\n")
+    ]
+    by_path = {row[0].strip("| `"): row for row in rows if row[0].startswith("| `")}
+    fields = [field.path for field in layshaft.fields()]
+    assert set(by_path) == {*fields, "engine.torque"}
+    assert all(len(row) == 8 for row in by_path.values())
+    moved = by_path["two_speed.zero_preload_reading"]
+    assert moved[1:4] == ["caliper", "good", "0.05\N{NO-BREAK SPACE}mm"]
+    # A reading at which the spring is slack, 0.3 mm out, moves the best gap by as much.
+    assert float(moved[5].split("\N{NO-BREAK SPACE}")[0]) == pytest.approx(0.3, abs=0.02)
+    assert moved[6].endswith("ms")

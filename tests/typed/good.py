@@ -10,6 +10,9 @@ gap: float = car.two_speed.gap
 pinion: int = car.first.pinion
 twice: float = 2.0 * car["two_speed.shoe_1.gap"]
 hold: str = car.two_speed.hold_in
+rollout: float = layshaft.facts(car, engine_speeds=["30 krpm"]).gears[0].rollout
+known: frozenset[str] = layshaft.measured_in("car.toml")
+first: str = layshaft.doubts(car, measured=known).ranked[0].way.instrument
 top: float = max(torque for _, torque in car.engine.torque)
 
 run: layshaft.LaunchRun = layshaft.launch(car, distance="30 m", on_failure="return")

@@ -29,6 +29,7 @@ from layshaft.cli.options import (
     read_present,
     refuse_present,
     save_picture,
+    set_paths,
     way_of,
 )
 from layshaft.cli.say import say
@@ -246,7 +247,9 @@ def learn(
         found.save(learned)
         say(f"Learned: {learned}; `layshaft recommend --learned {learned}` goes on from it.")
         if setup is not None:
-            layshaft.write_car(found.car, setup)
+            measured = set() if car is None else set(layshaft.measured_in(car))
+            measured |= {*set_paths(settings), *(each.path for each in found.unknowns)}
+            layshaft.write_car(found.car, setup, measured=measured)
             say(f"Set-up: {setup}")
         figure = learned_plots.learned_figure(found, theme="dark" if dark else "light")
         save_picture(figure, picture)

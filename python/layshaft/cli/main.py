@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 import layshaft
-from layshaft.cli import advice_verbs, track_verbs
+from layshaft.cli import advice_verbs, car_verb, measuring_verbs, track_verbs
 from layshaft.cli.asked import Asked
 from layshaft.cli.bought_tables import tell_settings
 from layshaft.cli.file_names import check_written, checked_files
@@ -26,7 +26,6 @@ from layshaft.cli.options import (
     Lap,
     LongestTime,
     Picture,
-    Replace,
     Settings,
     StartSpeed,
     Table,
@@ -36,7 +35,6 @@ from layshaft.cli.options import (
     plain_errors,
     print_rows,
     read_present,
-    refuse_present,
     save_picture,
     way_of,
 )
@@ -196,31 +194,7 @@ def launch(
             raise typer.Exit(FAILED)
 
 
-@app.command()
-def car(
-    file: Annotated[Path, typer.Argument(help="File to write.")] = Path("car.toml"),
-    car: CarFile = None,
-    settings: Settings = None,
-    replace: Replace = False,
-    lines: Annotated[
-        bool, typer.Option("--lines", help="One setting a line in SI units, for the C interface.")
-    ] = False,
-) -> None:
-    """Write the demo car's set-up file, a template for your own car."""
-    with plain_errors():
-        check_written({"--car": car}, {}, {"FILE": file})
-        refuse_present(file, replace=replace)
-        asked = Asked()
-        present = read_present(car, settings, asked)
-        asked.echo()
-        if lines:
-            from layshaft.setup.setup_file import write_lines
-
-            write_lines(present, file)
-        else:
-            layshaft.write_car(present, file)
-        note = "" if car else " Its numbers are invented: measure your car and put in yours."
-        say(f"Set-up: {file}.{note}")
+app.command()(car_verb.car)
 
 
 @app.command()
@@ -260,6 +234,7 @@ def prefix() -> None:
 _VERBS: tuple[Callable[..., None], ...] = (
     *(advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter),
     *(track_verbs.lap, track_verbs.gearing, track_verbs.stint),
+    *(measuring_verbs.sheet, measuring_verbs.facts, measuring_verbs.doubts),
 )
 for verb in _VERBS:
     app.command()(verb)

@@ -128,6 +128,13 @@ def _car_of(file: Path | None) -> "Car":
     return layshaft.demo_car(str(file)) if str(file) in DEMO_ENGINES else layshaft.read_car(file)
 
 
+def set_paths(settings: list[str] | None) -> set[str]:
+    """Return the paths that `--set` names."""
+    from layshaft.cli.typed_values import read_setting
+
+    return {path for path, _ in map(read_setting, settings or [])}
+
+
 def once(option: str, given: Iterable[tuple[str, _Value]]) -> dict[str, _Value]:
     """Gather what was given by name; refuse a name given twice, of which one would be lost."""
     found: dict[str, _Value] = {}

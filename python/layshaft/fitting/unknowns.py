@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from layshaft.fitting.measuring_sheet import measuring_sheet, spread_of
 from layshaft.quantities import units
 from layshaft.quantities.units import Given
 from layshaft.setup import field_table
@@ -17,16 +18,6 @@ _FOLLOWERS = {
     "rear_tyre.friction_peak": ("front_tyre.friction_peak",),
     "rear_tyre.rolling_resistance": ("front_tyre.rolling_resistance",),
 }
-#: Usual doubt (one standard deviation), common practice, no source; else `_OTHER_DOUBT`.
-_DOUBTS: dict[str, Given] = {
-    "two_speed.spring_rate": "20 %",
-    "two_speed.zero_preload_reading": "0.3 mm",
-    "two_speed.friction": "20 %",
-    "engine.power_scale": "15 %",
-    "body.drag_area": "30 %",
-    "rear_tyre.friction_peak": "15 %",
-}
-_OTHER_DOUBT = "20 %"
 #: Asked for when nothing else is.
 USUAL_UNKNOWNS = (
     "two_speed.spring_rate",
@@ -72,7 +63,7 @@ def unknown(
         Field, a plain number. Static friction follows friction, the front tyre's grip the rear's.
     doubt
         How far the guess may be out, one standard deviation: a share of it (`"20 %"`), a length and
-        so on. By default 20 %, for some fields another.
+        so on. By default that of a guess in `layshaft.measuring_sheet`.
     low, high
         Bounds; by default those of the field.
 
@@ -99,7 +90,7 @@ def unknown(
         raise ValueError(f"{path} is nothing to learn or to scatter: {what}")
     guess = checked_car(car)._core.get(path)
     spread = _doubt(
-        path, guess, field.unit, _DOUBTS.get(path, _OTHER_DOUBT) if doubt is None else doubt
+        path, guess, field.unit, measuring_sheet()[field.path].guess if doubt is None else doubt
     )
     lowest = field.minimum if low is None else max(units.read(path, low, field.unit), field.minimum)
     highest = (
@@ -107,11 +98,27 @@ def unknown(
     )
     if not lowest < guess < highest:
         raise ValueError(f"{path}: the guess, {guess:g}, must lie between its bounds")
-    names = _FOLLOWERS.get(path, ())
-    followers = tuple((name, car._core.get(name) / guess) for name in names)
     return Unknown(
-        path=path, guess=guess, doubt=spread, low=lowest, high=highest, followers=followers
+        path=path,
+        guess=guess,
+        doubt=spread,
+        low=lowest,
+        high=highest,
+        followers=followers(car, path),
     )
+
+
+def followers(car: Car, path: str) -> tuple[tuple[str, float], ...]:
+    """Return the fields that go up and down with another, each with its ratio to it.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> [path for path, _ in followers(layshaft.demo_car(), "two_speed.friction")]
+    ['two_speed.static_friction']
+    """
+    value = car._core.get(path)
+    return tuple((name, car._core.get(name) / value) for name in _FOLLOWERS.get(path, ()))
 
 
 def unknowns(car: Car, wanted: Iterable[str | Unknown]) -> list[Unknown]:
@@ -124,18 +131,7 @@ def unknowns(car: Car, wanted: Iterable[str | Unknown]) -> list[Unknown]:
 
 
 def _doubt(path: str, guess: float, unit: str, given: Given) -> float:
-    if isinstance(given, str) and given.strip().endswith("%") and unit != "1":
-        spread = abs(guess) * units.to_si(given, "1")
-    elif isinstance(given, str) and unit == "1":
-        share = units.to_si(given, "1")
-        spread = abs(guess) * share if given.strip().endswith("%") else share
-    elif isinstance(given, str) and unit == "K" and not given.strip().endswith("K"):
-        # A scale whose zero is elsewhere has no differences: 5 degC would be 278 K.
-        raise ValueError(
-            f'{path}: its standard deviation, {given!r}, must be a difference such as "5 K"'
-        )
-    else:
-        spread = units.read(path, given, unit)
+    spread = spread_of(path, guess, given)
     if not 0.0 < spread < math.inf:
         raise ValueError(f"{path}: its standard deviation, {given!r}, must be above 0")
     field = field_table.field_of(path)

@@ -1,7 +1,9 @@
 """Results as tables and sentences: the words of the command line."""
 
 from layshaft.reports.advice_report import advice_sentences, front_rows
+from layshaft.reports.doubts_report import doubts_rows, doubts_sentences
 from layshaft.reports.energy_report import energy_rows
+from layshaft.reports.facts_report import facts_sentences, gear_rows
 from layshaft.reports.gear_report import mesh_rows, tyre_sentences
 from layshaft.reports.lap_report import corner_rows, lap_sentences, stint_sentences
 from layshaft.reports.launch_report import (
@@ -12,6 +14,7 @@ from layshaft.reports.launch_report import (
     sweep_sentences,
 )
 from layshaft.reports.learned_report import learned_sentences, seen_rows, suggestion_sentence
+from layshaft.reports.measuring_report import sheet_sentences
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.scatter_report import scatter_sentences
 
@@ -20,14 +23,19 @@ __all__ = [
     "advice_sentences",
     "corner_rows",
     "distance_rows",
+    "doubts_rows",
+    "doubts_sentences",
     "energy_rows",
+    "facts_sentences",
     "front_rows",
+    "gear_rows",
     "lap_sentences",
     "learned_sentences",
     "mesh_rows",
     "run_summary",
     "scatter_sentences",
     "seen_rows",
+    "sheet_sentences",
     "stint_sentences",
     "story_rows",
     "suggestion_sentence",

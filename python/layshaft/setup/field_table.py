@@ -4,7 +4,7 @@ The table itself, with all units, ranges and defaults, is the core's (`fields.hp
 """
 
 import functools
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from difflib import SequenceMatcher
 from numbers import Real
 from typing import Any
@@ -67,6 +67,27 @@ def sections() -> dict[str, dict[str, str]]:
             inner = ".".join(names[: depth + 1])
             tree.setdefault(".".join(names[:depth]), {})[name] = inner
     return tree
+
+
+def singles(paths: Iterable[str]) -> set[str]:
+    """Return the paths of fields, with pairs taken apart.
+
+    Raises
+    ------
+    ValueError
+        For a path that no field has; the message names the nearest known one.
+
+    Examples
+    --------
+    >>> sorted(singles(["two_speed.gap", "body.mass"]))
+    ['body.mass', 'two_speed.shoe_1.gap', 'two_speed.shoe_2.gap']
+    """
+    found: set[str] = set()
+    for path in paths:
+        if path != CURVE and find_field(path) is None:
+            raise ValueError(f"{path}: {unknown(path)}")
+        found |= set(pairs().get(path, (path,)))
+    return found
 
 
 def find_field(path: str) -> Field | None:

@@ -67,6 +67,26 @@ def checked_map(name: str, given: object) -> Mapping:
     return found
 
 
+def checked_names(name: str, given: object) -> list[str]:
+    """Return names that were handed over; refuse what is no list of them.
+
+    Examples
+    --------
+    >>> checked_names("settings", ("body.mass",))
+    ['body.mass']
+    >>> checked_names("settings", "body.mass")
+    Traceback (most recent call last):
+    TypeError: settings = 'body.mass' must be a list of names, such as ["body.mass"]
+    """
+    if isinstance(given, Iterable) and not isinstance(given, str | bytes):
+        names = list(given)
+        if all(isinstance(each, str) for each in names):
+            return names
+    is_short = isinstance(given, str | int | float | None)
+    told = shown(given) if is_short else f"<{type(given).__name__}>"
+    raise TypeError(f'{name} = {told} must be a list of names, such as ["body.mass"]')
+
+
 def checked_path(name: str, given: object) -> str:
     """Return the name of a file as text; refuse what names none.
 

@@ -7,19 +7,19 @@ value is a number in the field's SI unit or text with a unit (`gap = "4.3 mm"`).
 import os
 import re
 import tomllib
-from collections.abc import Iterable
+import warnings
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from layshaft import _core
 from layshaft.setup import field_table
-from layshaft.setup.car import Car, checked_car
+from layshaft.setup.car import Car, demo_car
 from layshaft.setup.field_table import CURVE
 from layshaft.setup.handed_over import checked_path
 from layshaft.setup.toml_lines import MOST_PARTS, KeyPath, key_lines, line_of_endless_key
-from layshaft.setup.toml_text import shown, shown_key
-from layshaft.storage.atomic import atomic_write
+from layshaft.setup.toml_text import shown, shown_key, without_marks
 
 _LONGEST_SHOWN = 60
 _MOST_BYTES = 64_000  # some five times a full set-up; more is none, and slow to refuse
@@ -95,14 +95,79 @@ def read_car(path: str | os.PathLike[str]) -> Car:
     layshaft.Car({'two_speed.gap': 0.0043})
     """
     name = checked_path("path", path)
-    content, lines = parsed(name, text_of(name))
+    changes = _changes_in(name)
+    try:
+        return Car(changes)
+    except ValueError as error:
+        raise SetupError([Fault(name, None, "", str(error))]) from None
+
+
+def measured_in(path: str | os.PathLike[str]) -> frozenset[str]:
+    r"""Return the settings that a set-up file gives: what is left out was not measured.
+
+    Parameters
+    ----------
+    path
+        As for `read_car`.
+
+    Returns
+    -------
+    frozenset of str
+        Paths of fields, a pair taken apart.
+
+    Raises
+    ------
+    SetupError
+        As `read_car` does for single settings.
+
+    Examples
+    --------
+    >>> import layshaft, pathlib, tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     file = pathlib.Path(folder, "car.toml")
+    ...     _ = file.write_text('[two_speed]\ngap = "4.3 mm"\n')
+    ...     sorted(layshaft.measured_in(file))
+    ['two_speed.shoe_1.gap', 'two_speed.shoe_2.gap']
+    """
+    return frozenset(field_table.singles(_changes_in(checked_path("path", path))))
+
+
+def _changes_in(name: str) -> dict[str, Any]:
+    text = text_of(name)
+    changes = _changes(name, text)
+    _warn_of_unread(name, text, changes)
+    return changes
+
+
+def _changes(name: str, text: str) -> dict[str, Any]:
+    content, lines = parsed(name, text)
     reading = _Reading(name, lines)
     reading.table(content, ())
     reading.stop_if_faulty()
+    return reading.changes
+
+
+def _warn_of_unread(name: str, text: str, changes: Mapping[str, Any]) -> None:
+    """Warn of values behind a mark that are not the demo car's: someone may count on them."""
+    if without_marks(text) == text:
+        return
     try:
-        return Car(reading.changes)
-    except ValueError as error:
-        raise SetupError([Fault(name, None, "", str(error))]) from None
+        marked = _changes(name, without_marks(text))
+    except SetupError:
+        return  # an edited line behind a mark may be anything
+    demo, read = demo_car().to_dict(), field_table.singles(changes)
+    unread = [
+        f"{path} = {shown(value)}"
+        for path, value in marked.items()
+        if not field_table.singles([path]) <= read and value != demo.get(path, value)
+    ]
+    if unread:
+        more = f" and {len(unread) - 1} more stand" if unread[1:] else " stands"
+        warnings.warn(
+            f"{name}: {unread[0]}{more} behind #= and {'are' if unread[1:] else 'is'} not read, but"
+            " unlike the demo car's; take the #= away from what you measured",
+            stacklevel=4,
+        )
 
 
 def text_of(name: str) -> str:
@@ -225,39 +290,3 @@ class _Reading:
     def _fault(self, key: KeyPath, value: object, must: str) -> None:
         setting = f"{shown_key(key)} = {shown(value)}"
         self._faults.append(Fault(self._file, self._lines.get(key), setting, must))
-
-
-def write_car(car: Car, path: str | os.PathLike[str]) -> None:
-    """Write a car as a full set-up file: every field with its unit and meaning.
-
-    The file is written aside and then moved into place, so that it is never half a file. Read back
-    by `read_car` it gives the same car, bit for bit.
-
-    Parameters
-    ----------
-    car
-        The car.
-    path
-        File to write; one that is there is replaced.
-
-    Examples
-    --------
-    >>> import layshaft, pathlib, tempfile
-    >>> with tempfile.TemporaryDirectory() as folder:
-    ...     file = pathlib.Path(folder, "car.toml")
-    ...     layshaft.write_car(layshaft.demo_car(), file)
-    ...     layshaft.read_car(file) == layshaft.demo_car()
-    True
-    """
-    text = checked_car(car).to_toml()
-    with atomic_write(path) as aside:
-        aside.write_text(text, encoding="utf-8", newline="\n")
-
-
-def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
-    """Write a car with one setting a line by its full path, numbers in SI units.
-
-    This is a set-up file too, and the only form that the C interface reads.
-    """
-    with atomic_write(path) as aside:
-        aside.write_text(_core.setup_text(checked_car(car)._core), encoding="utf-8", newline="\n")

@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from typing import Any
 
 from layshaft import _core
@@ -16,6 +16,11 @@ _CURVE_SPEED_UNIT = "krpm"
 _HEADING = """\
 # Set-up of a car for layshaft. A line left out has the value of the demo car, whose numbers are
 # invented. A plain number without a unit is in SI units; text may have any unit that fits.
+"""
+_ASSUMED = "#= "
+_HEADING_WITH_ASSUMED = """\
+# A line that begins with #= was not measured and is not read: the demo car's value counts.
+# Measure it, put yours in and take the #= away; `layshaft sheet NAME` says how.
 """
 
 
@@ -55,12 +60,28 @@ def _toml(value: object) -> str:
     return str(value)
 
 
-def to_toml(values: Mapping[str, object]) -> str:
-    """Return the text of a set-up file with these values of a car."""
-    blocks = [_HEADING]
+def without_marks(text: str) -> str:
+    r"""Return the text of a set-up file as it reads with all that is assumed in it.
+
+    Examples
+    --------
+    >>> without_marks('[first]\n#= pinion = 17  # teeth\n')
+    '[first]\npinion = 17  # teeth\n'
+    """
+    return re.sub(f"^{_ASSUMED.strip()} ?", "", text, flags=re.MULTILINE)
+
+
+def to_toml(values: Mapping[str, object], assumed: Container[str] = ()) -> str:
+    """Return the text of a set-up file with these values of a car; what is assumed is marked."""
+    blocks = [_HEADING + _HEADING_WITH_ASSUMED if assumed else _HEADING]
     for section in _file_sections():
         members = field_table.sections()[section].values()
-        lines = [line for path in members if path in values for line in _lines(path, values[path])]
+        lines = [
+            f"{_ASSUMED}{line}" if path in assumed else line
+            for path in members
+            if path in values
+            for line in _lines(path, values[path])
+        ]
         if lines:
             blocks.append("\n".join([f"[{section}]"] * bool(section) + lines) + "\n")
     return "\n".join(blocks)

@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.advice.goal_front import TradeOff
+from layshaft.advice.goals import Goal
+from layshaft.advice.recommendation import CostLine, Recommendation
+from layshaft.advice.scatter_study import Scatter
 from layshaft.plots.style import Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities import pit_units, units
 from layshaft.quantities.pit_units import KMH
 from layshaft.setup import field_table
+from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-
-    from layshaft.advice.goal_front import TradeOff
-    from layshaft.advice.goals import Goal
-    from layshaft.advice.recommendation import CostLine, Recommendation
-    from layshaft.advice.scatter_study import Scatter
 
 
 _GAP = "two_speed.gap"
@@ -36,6 +36,8 @@ def goal_curve(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("line", line, CostLine, "layshaft.recommend")
+    checked("goal", goal, Goal, "layshaft.goals.quickest")
     axes, colours = drawn_on(axes, theme)
     scale = _scale(line.path)
     costs = goal.cost_of(line.values)
@@ -59,6 +61,7 @@ def shift_curve(line: "CostLine", axes: "Axes | None" = None, *, theme: Theme = 
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("line", line, CostLine, "layshaft.recommend")
     axes, colours = drawn_on(axes, theme)
     scale = _scale(line.path)
     look: Look = {"color": colours.lines[1], "linewidth": WIDTH}
@@ -77,6 +80,7 @@ def plateau_figure(advice: "Recommendation", *, theme: Theme = "light") -> "Figu
     matplotlib.figure.Figure or None
         A new figure; `None` where there is nothing to draw.
     """
+    checked("advice", advice, Recommendation, "layshaft.recommend")
     if not advice.lines:
         return None
     line = advice.lines[0]
@@ -121,6 +125,7 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("found", found, TradeOff, "layshaft.trade_off")
     from matplotlib.ticker import MaxNLocator
 
     from layshaft.reports.wording import setting_text
@@ -171,6 +176,7 @@ def scatter_shares(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("study", study, Scatter, "layshaft.scatter")
     from layshaft.reports.wording import short_name
 
     axes, colours = drawn_on(axes, theme)

@@ -7,6 +7,8 @@ import io
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from layshaft.quantities.refused import shown
+
 if TYPE_CHECKING:
     from IPython.display import Image
     from ipywidgets import VBox
@@ -48,6 +50,8 @@ def live(
     ipywidgets.VBox
         Controls above the picture.
     """
+    if not callable(draw):
+        raise TypeError(f"draw = {shown(draw)} must be a function that draws")
     import ipywidgets
 
     parts = {name: _control(name, what) for name, what in controls.items()}
@@ -81,7 +85,9 @@ def _control(name: str, what: tuple[float, float, float] | list[object]) -> Any:
 
 
 def _png(drawn: "Figure | Axes") -> bytes:
-    figure: Any = drawn if hasattr(drawn, "savefig") else drawn.figure
+    figure: Any = drawn if hasattr(drawn, "savefig") else getattr(drawn, "figure", None)
+    if not hasattr(figure, "savefig"):
+        raise TypeError(f"drawn = {shown(drawn)} must be a figure of matplotlib, or its axes")
     buffer = io.BytesIO()
     figure.savefig(buffer, format="png", dpi=_DOTS_PER_INCH)
     return buffer.getvalue()

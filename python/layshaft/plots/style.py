@@ -7,6 +7,9 @@ a picture also reads in black and white.
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
+from layshaft.quantities.refused import shown
+from layshaft.setup.handed_over import one_of
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
@@ -66,9 +69,7 @@ def palette(theme: Theme) -> Palette:
     ValueError
         For another name than `light` or `dark`.
     """
-    if theme not in PALETTES:
-        raise ValueError(f'theme = {theme!r} must be "light" or "dark"')
-    return PALETTES[theme]
+    return PALETTES[one_of("theme", theme, tuple(PALETTES))]
 
 
 def new_figure(theme: Theme, width: float, height: float) -> "Figure":
@@ -82,8 +83,12 @@ def drawn_on(
     axes: "Axes | None", theme: Theme, width: float = 8.0, height: float = 4.5
 ) -> tuple["Axes", Palette]:
     """Return the axes to draw on, those of a new figure if none are given, and the colours."""
-    axes = new_figure(theme, width, height).subplots() if axes is None else axes
-    return axes, palette(theme)
+    colours = palette(theme)
+    if axes is None:
+        return new_figure(theme, width, height).subplots(), colours
+    if not hasattr(axes, "plot"):
+        raise TypeError(f"axes = {shown(axes)} must be those of a figure of matplotlib")
+    return axes, colours
 
 
 def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = "") -> None:

@@ -9,8 +9,10 @@ import numpy as np
 
 from layshaft.advice.setting_advice import best_setting, screw_turns, swept_axes
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
-from layshaft.quantities import pit_units
+from layshaft.quantities import pit_units, units
+from layshaft.quantities.units import Given
 from layshaft.setup import field_table
+from layshaft.setup.car import checked_car
 
 if TYPE_CHECKING:
     import xarray
@@ -96,7 +98,7 @@ def setting_curve(
     table: "xarray.Dataset",
     car: "Car | None" = None,
     *,
-    within: float = 0.01,
+    within: Given = 0.01,
     theme: Theme = "light",
 ) -> "Figure":
     """Draw shift speed, time lost and hand-over over the one setting that was swept.
@@ -125,6 +127,9 @@ def setting_curve(
     >>> len(setting_curve(table, car).axes)
     3
     """
+    if car is not None:
+        checked_car(car)
+    loss = units.read_loss("within", within, "s")
     figure = new_figure(theme, 9.0, 11.0)
     panels = figure.subplots(3, 1, sharex=True)
     shift_speed(table, panels[0], theme=theme)
@@ -132,7 +137,7 @@ def setting_curve(
     hand_over(table, panels[2], theme=theme)
     for panel in panels[:2]:
         panel.set_xlabel("")
-    _mark_settings(panels, table, car, within, theme)
+    _mark_settings(panels, table, car, loss, theme)
     return figure
 
 

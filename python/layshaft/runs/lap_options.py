@@ -8,6 +8,7 @@ from typing import Any, TypedDict, Unpack
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.measures import Measure, measures_of, plain_options, read_measures
 from layshaft.setup.handed_over import check_names, told_as_given, whole
@@ -168,4 +169,6 @@ def as_track(given: AnyTrack) -> Track:
         return demo_track(given)
     if isinstance(given, str | os.PathLike):
         return read_track(given)
-    raise TypeError(f"track = {given!r} must be a track, {' or '.join(DEMO_TRACKS)}, or a file")
+    raise TypeError(
+        f"track = {shown(given)} must be a track, {' or '.join(DEMO_TRACKS)}, or a file"
+    )

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from layshaft._core import Car as CoreCar
-from layshaft.quantities.refused import shown
+from layshaft.quantities.refused import cut, shown
 from layshaft.setup import curve_points, field_table
 from layshaft.setup.field_table import CURVE
 from layshaft.setup.handed_over import checked_map
@@ -24,7 +24,7 @@ def changed_core(core: CoreCar, changes: Mapping[str, object]) -> CoreCar:
             continue
         field = field_table.find_field(path)
         if field is None:
-            raise ValueError(f"unknown field {path}: {field_table.unknown(str(path))}")
+            raise ValueError(f"unknown field {cut(str(path))}: {field_table.unknown(str(path))}")
         try:
             numbers[path] = field_table.to_number(field, value)
         except ValueError as error:

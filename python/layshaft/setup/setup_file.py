@@ -250,7 +250,7 @@ def write_car(car: Car, path: str | os.PathLike[str]) -> None:
     True
     """
     text = checked_car(car).to_toml()
-    with atomic_write(path) as aside:
+    with atomic_write(checked_path("path", path)) as aside:
         aside.write_text(text, encoding="utf-8", newline="\n")
 
 
@@ -259,5 +259,5 @@ def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
 
     This is a set-up file too, and the only form that the C interface reads.
     """
-    with atomic_write(path) as aside:
+    with atomic_write(checked_path("path", path)) as aside:
         aside.write_text(_core.setup_text(checked_car(car)._core), encoding="utf-8", newline="\n")

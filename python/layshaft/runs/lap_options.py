@@ -6,6 +6,8 @@ import os
 from collections.abc import Mapping
 from typing import Any, TypedDict, Unpack
 
+import numpy as np
+
 from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.refused import shown
@@ -149,6 +151,9 @@ def read_lap_options(track: AnyTrack, **given: Unpack[LapKeywords]) -> LapOption
     for name, unit in _UNITS.items():
         if name in values:
             values[name] = units.read(name, values[name], unit)
+    for name in ("standing", "settled"):
+        if not isinstance(values.get(name, True), bool | np.bool_):
+            raise ValueError(f"{name} = {shown(values[name])} must be True or False")
     values |= {name: whole(name, values[name]) for name in _COUNTS if name in values}
     values["measures"] = read_measures(values.get("measures", {}))
     options = LapOptions(track=as_track(track), **values)

@@ -165,6 +165,26 @@ def check_names(given: Iterable[str], known: Iterable[str]) -> None:
             )
 
 
+#: Options by another name than the core's.
+_OWN_NAMES = {"distance_marks": "distances", "time": "pedals: time", "throttle": "pedals: throttle"}
+_OWN_NAMES["brake"] = "pedals: brake"
+
+
+def without_owner(message: str) -> str:
+    """Tell what the core refuses by the name that people know, without that of its struct.
+
+    Examples
+    --------
+    >>> without_owner("Launch.distance_marks = -1 must be > 0")
+    'distances = -1 must be > 0'
+    """
+    owner, dot, rest = message.partition(".")
+    if not dot or not owner.isidentifier() or not owner[0].isupper():
+        return message
+    name, equals, value = rest.partition(" = ")
+    return f"{_OWN_NAMES.get(name, name)}{equals}{value}"
+
+
 @contextlib.contextmanager
 def told_as_given(given: Mapping[str, object], si_units: Mapping[str, str]) -> Iterator[None]:
     """Tell what the core refuses as it was written, the bound with its unit.
@@ -179,11 +199,10 @@ def told_as_given(given: Mapping[str, object], si_units: Mapping[str, str]) -> I
     try:
         yield
     except ValueError as error:
-        name, _, rest = str(error).partition(" = ")
+        name, _, rest = without_owner(str(error)).partition(" = ")
         _, _, bound = rest.partition(" must be ")
-        name = name.rpartition(".")[2]
         if name not in given or not bound:
-            raise
+            raise ValueError(without_owner(str(error))) from None
         si_unit = si_units.get(name, "1")
         unit = "m" if si_unit == "m" else None  # no way of a car is told in millimetres
         written = _NUMBER.sub(lambda n: units.si_text(float(n[0]), si_unit, unit), bound)

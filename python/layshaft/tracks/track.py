@@ -10,7 +10,7 @@ import numpy as np
 from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.refused import shown
-from layshaft.setup.handed_over import checked, checked_list
+from layshaft.setup.handed_over import checked, checked_list, without_owner
 from layshaft.tracks.point_gaps import warn_of_gap
 
 #: Step in which the driven line is summed up [m].
@@ -76,7 +76,10 @@ class Track:
             table = np.array(rows, dtype=float).reshape(-1, 7)
         except (TypeError, ValueError):
             raise ValueError("pieces: each must hold numbers, four of them its curvature") from None
-        core = _core.Track(table)
+        try:
+            core = _core.Track(table)
+        except ValueError as error:
+            raise ValueError(without_owner(str(error))) from None
         if not core.length <= _LONGEST_LAP:
             raise ValueError(f"a lap of {core.length:.6g} m must not exceed {_LONGEST_LAP:g} m")
         return core

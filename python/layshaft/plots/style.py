@@ -4,15 +4,26 @@ Colours go from dark to light as well as round the wheel, and lines differ in th
 a picture also reads in black and white.
 """
 
+from collections.abc import Callable
+from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
 
 from layshaft.quantities.refused import shown
 from layshaft.setup.handed_over import one_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.axis import Axis
     from matplotlib.figure import Figure
+
+_MOST_TICKS = 9
+#: Gives the axes to draw on where none are given, in place of new ones; see `stage`.
+STAGE: "ContextVar[Callable[[Theme, float, float], Axes] | None]" = ContextVar(
+    "STAGE", default=None
+)
 
 Theme = Literal["light", "dark"]
 #: Keywords of matplotlib for what is drawn.
@@ -85,6 +96,9 @@ def drawn_on(
     """Return the axes to draw on, those of a new figure if none are given, and the colours."""
     colours = palette(theme)
     if axes is None:
+        stage = STAGE.get()
+        if stage is not None:
+            return stage(theme, width, height), colours
         return new_figure(theme, width, height).subplots(), colours
     if not hasattr(axes, "plot"):
         raise TypeError(f"axes = {shown(axes)} must be those of a figure of matplotlib")
@@ -113,6 +127,14 @@ def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = 
         axes.set_ylabel(y, color=colours.ink, fontsize=14)
     if title:
         axes.set_title(title, loc="left", color=colours.ink, fontsize=17, fontweight="bold")
+
+
+def ticks_where_tried(axis: "Axis", positions: "np.ndarray") -> None:
+    """Put ticks only where something was tried, evenly thinned where there are many."""
+    ordered = np.unique(positions)
+    shown = ordered[:: -(-len(ordered) // _MOST_TICKS)]
+    places = next((d for d in range(6) if np.allclose(np.round(shown, d), shown, rtol=1e-9)), 6)
+    axis.set_ticks(shown, [f"{position:.{places}f}" for position in shown])
 
 
 def widen(axes: "Axes", least: float) -> None:

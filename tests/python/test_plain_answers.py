@@ -254,3 +254,34 @@ def test_a_track_too_slow_for_the_shoes_is_said_to_be(tmp_path: Path) -> None:
     )
     (line,) = launch_report.sweep_sentences(layshaft.best_setting(table, CAR), CAR)
     assert line.startswith("No setting of this sweep shifts on this track: the car never gets")
+
+
+LONG = "y" * 5000
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["sweep", "--over", LONG],
+        ["sweep", "--over", f"two_speed.gap={LONG}"],
+        ["sweep", "--set", f"body.mass={LONG}"],
+        ["sweep", "--distance", LONG],
+        ["sweep", "--car", LONG],
+        ["sweep", "--out", LONG],
+        ["lap", LONG],
+        ["recommend", "--goal", LONG],
+        ["learn", "--shift", LONG],
+        ["scatter", "--spread", LONG],
+        ["mesh", LONG],
+        ["fmu", LONG],
+        ["car", LONG],
+        ["gearing", "club", "--gaps", LONG],
+        ["stint", "club", "--duration", LONG],
+    ],
+)
+def test_no_more_than_a_line_is_shown_of_a_word_that_is_long(words: list[str]) -> None:
+    result = CliRunner().invoke(app, words)
+    assert result.exit_code not in (0, None)
+    assert "Traceback" not in result.output
+    assert len(result.output) < 400
+    assert "yyy" in result.output

@@ -3,6 +3,7 @@
 Each takes data and returns the `Axes` or `Figure` it drew on.
 """
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,7 +12,17 @@ from layshaft.advice.goal_front import TradeOff
 from layshaft.advice.goals import Goal
 from layshaft.advice.recommendation import CostLine, Recommendation
 from layshaft.advice.scatter_study import Scatter
-from layshaft.plots.style import Look, Theme, drawn_on, dress, legend, new_figure, palette
+from layshaft.plots.style import (
+    Look,
+    Theme,
+    drawn_on,
+    dress,
+    legend,
+    new_figure,
+    palette,
+    widen,
+    widen_across,
+)
 from layshaft.quantities import pit_units, units
 from layshaft.quantities.pit_units import KMH
 from layshaft.setup import field_table
@@ -150,11 +161,15 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
         for column, goal in enumerate((first, second))
     ]
     axes.plot(*own, "X", markersize=14, color=colours.lines[1], label="now")
-    for row in {front[0], front[-1], found.middle}:
+    sides = {front[0]: (-10, -4, "right"), front[-1]: (10, -4, "left")}
+    for row, (across, up, side) in (sides | {found.middle: (0, -28, "center")}).items():
         text = ", ".join(setting_text(path, value) for path, value in found.settings[row].items())
-        place: Look = {"xytext": (8, 8), "textcoords": "offset points", "fontsize": 13}
-        axes.annotate(text, (x[row], y[row]), **place, color=colours.ink)
+        place: Look = {"xytext": (across, up), "textcoords": "offset points"}
+        axes.annotate(text, (x[row], y[row]), **place, ha=side, fontsize=13, color=colours.ink)
     axes.margins(x=0.2, y=0.15)
+    for make_wide, goal in ((widen_across, first), (widen, second)):
+        least, _ = _in_pit_unit(np.array([goal.within]), replace(goal, target=0.0), absolute=True)
+        make_wide(axes, float(least[0]))
     axes.xaxis.set_major_locator(MaxNLocator(5))
     labels = (_goal_label(first, x_unit), _goal_label(second, y_unit))
     dress(axes, theme, x=labels[0], y=labels[1], title="On the line none is better in both")
@@ -163,7 +178,11 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
 
 
 def _goal_label(goal: "Goal", unit: str) -> str:
-    return f"{goal.name}{', off by' if goal.target is not None else ''} [{unit}]"
+    return f"{goal.name}{', off by' if goal.target is not None else ''} [{_symbol(unit)}]"
+
+
+def _symbol(unit: str) -> str:
+    return "°C" if unit == "degC" else unit
 
 
 def scatter_shares(

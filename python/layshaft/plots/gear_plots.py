@@ -100,7 +100,10 @@ def _draw_set(axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, 
         speed = np.array([0.0, shift, shift, limit * second])
         drop = (shift / first - shift / second) / _KRPM
         axes.plot(
-            engine / _KRPM, speed * KMH, **look, label=f"{label}: drops {drop * 1e3:,.0f} rpm"
+            engine / _KRPM,
+            speed * KMH,
+            **look,
+            label=f"{label}: drops {round(drop * 1e3, -2):,.0f} rpm",
         )
         faint = look | {"linewidth": 1.2, "alpha": 0.6}
         axes.plot(

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 _KRPM = 30.0 / np.pi / 1e3
 _MARKS = {"upshift": "^", "downshift": "v", "clutch_opens": "o", "clutch_bites": "s"}
+_ASIDE = 0.012  #: of the size of a track: from its line to the mark of a shift
 _LEAST_SHARE = 0.002  #: of a lap's time that still gets a bar
 
 
@@ -73,11 +74,17 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     bar.ax.tick_params(colors=colours.ink, labelsize=13)
     bar.set_label("Car speed [km/h]", color=colours.ink, fontsize=14)
     _mark_places(axes, track, line, theme)
+    # Up on the left, down on the right: those near each other would cover each other.
+    side = _ASIDE * max(np.ptp(line.x), np.ptp(line.y))
+    aside = dict.fromkeys(EVENTS, 0.0) | {"upshift": side, "downshift": -side}
     for kind, text in EVENTS.items():
         events = [event for event in run.events if event.kind == kind]
         if not events:
             continue
-        x, y = (np.interp([e.distance for e in events], line.distance, v) for v in line[1:3])
+        x, y, heading = (
+            np.interp([e.distance for e in events], line.distance, values) for values in line[1:]
+        )
+        x, y = x - aside[kind] * np.sin(heading), y + aside[kind] * np.cos(heading)
         upset = [event.place != "straight" for event in events]
         axes.scatter(
             x,

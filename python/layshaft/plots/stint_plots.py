@@ -131,11 +131,14 @@ def _over_laps(
     from matplotlib.ticker import MaxNLocator
 
     axes, colours = drawn_on(axes, theme)
-    laps = race.laps.lap.values
+    laps = race.laps.lap.values.astype(float)
+    stops = [np.searchsorted(laps, stop.lap + 0.5) for stop in race.stops]
     for number, (name, text) in enumerate(names.items()):
         values = race.laps[name].values * scale + offset
         look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
-        axes.plot(laps, values, linewidth=2.8, label=text or None, **look)
+        # Nothing between the last lap of a tank and the first of the next.
+        apart = [np.insert(each, stops, np.nan) for each in (laps, values)]
+        axes.plot(*apart, linewidth=2.8, label=text or None, **look)
     for stop in race.stops:
         axes.axvline(stop.lap + 0.5, color=colours.ink, linewidth=1.4, linestyle=(0, (2, 2)))
     axes.set_xlim(0.5, float(np.max(laps)) + 0.5)

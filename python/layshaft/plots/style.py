@@ -139,10 +139,18 @@ def ticks_where_tried(axis: "Axis", positions: "np.ndarray") -> None:
 
 def widen(axes: "Axes", least: float) -> None:
     """Make the height of a panel at least so much, around what it shows."""
-    low, high = axes.get_ylim()
-    if high - low < least:
-        middle = 0.5 * (low + high)
-        axes.set_ylim(middle - 0.5 * least, middle + 0.5 * least)
+    axes.set_ylim(_widened(axes.get_ylim(), least))
+
+
+def widen_across(axes: "Axes", least: float) -> None:
+    """Make the width of a panel at least so much, around what it shows."""
+    axes.set_xlim(_widened(axes.get_xlim(), least))
+
+
+def _widened(shown: tuple[float, float], least: float) -> tuple[float, float]:
+    low, high = shown
+    more = max(0.5 * (least - (high - low)), 0.0)
+    return low - more, high + more
 
 
 def legend(axes: "Axes", theme: Theme, **placing: object) -> None:

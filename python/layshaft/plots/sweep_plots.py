@@ -153,6 +153,7 @@ def setting_curve(
     """
     if car is not None:
         checked_car(car)
+    swept_axes(table, 1)
     loss = units.read_loss("within", within, "s")
     draws = _panels_of(table, car)
     rows = -(-len(draws) // 2)

@@ -70,6 +70,17 @@ TEST(Belt, CentreFromLengthInPitchesMatchesTheChainFormula) {
   EXPECT_NEAR(centre_for_length_three_terms(in_radius, out_radius, length), 300.0, 1e-11);
 }
 
+// The sum of two radii is that of the teeth only up to round-off.
+TEST(Belt, IsNotRefusedForTheRoundOffOfItsPulleys) {
+  Belt belt = demo_belt();
+  for (belt.in_teeth = 8; belt.in_teeth < 60; ++belt.in_teeth) {
+    for (belt.out_teeth = 8; belt.out_teeth < 60; ++belt.out_teeth) {
+      belt.belt_teeth = belt.in_teeth + belt.out_teeth;
+      EXPECT_NO_THROW(validate(belt)) << belt.in_teeth << ' ' << belt.out_teeth;
+    }
+  }
+}
+
 TEST(Belt, FitsItsPulleys) {
   const Belt belt = demo_belt();
   EXPECT_EQ(ratio(belt), 2.5);

@@ -136,6 +136,23 @@ TEST(Car, FirstGearMustBeShorterThanSecond) {
   EXPECT_THROW(Drivetrain{car}, std::invalid_argument);
 }
 
+TEST(Car, NamesAPartThatIsRefusedByItsPath) {
+  Car blend = demo_car();
+  blend.fuel.nitromethane = 0.7;
+  blend.fuel.oil = 0.4;
+  EXPECT_EQ(refusal([&] { validate(blend); }).find("fuel.oil = 0.4 must be "), 0U);
+  for (const bool of_clutch : {true, false}) {
+    Car car = demo_car();
+    FrictionHeat& heat = of_clutch ? car.clutch.heat : car.two_speed_heat;
+    heat.half_friction_temperature = heat.fade_start_temperature;
+    const std::string part = of_clutch ? "clutch.heat." : "two_speed_heat.";
+    EXPECT_EQ(refusal([&] { validate(car); }).find(part + "half_friction_temperature = "), 0U);
+  }
+  Car falling = demo_car();
+  falling.engine.torque.x[3] = falling.engine.torque.x[2];
+  EXPECT_EQ(refusal([&] { validate(falling); }).find("engine.torque.x[3] = "), 0U);
+}
+
 TEST(Car, EveryFieldOutOfItsRangeIsRefusedByTheWholeCar) {
   for (const Field& field : fields()) {
     if (field.kind == FieldKind::choice) continue;

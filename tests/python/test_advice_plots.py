@@ -1,12 +1,17 @@
 """Pictures of the bench: they show the data in the units of the pit."""
 
+import io
+import re
+
 import layshaft
 import numpy as np
 import pytest
-from layshaft import goals
+from layshaft import goals, reports
 from layshaft.mounting.gear_sets import present_teeth
-from layshaft.plots import advice_plots, gear_plots, launch_plots, learned_plots
+from layshaft.plots import advice_plots, gear_plots, lap_plots, launch_plots, learned_plots
 from layshaft.plots.style import new_figure
+from layshaft.sweeps.track_gears import gear_text
+from rich.console import Console
 
 GAP = "two_speed.gap"
 #: Of an axis position after conversion of units.
@@ -81,7 +86,7 @@ def test_the_front_is_a_line_through_its_settings(car: layshaft.Car) -> None:
     front = axes.lines[1]
     np.testing.assert_allclose(front.get_xdata(), found.costs[list(found.front), 0])
     assert "[s]" in axes.get_xlabel()
-    assert "[degC]" in axes.get_ylabel()
+    assert "[°C]" in axes.get_ylabel()
 
 
 def test_bars_are_the_shares(car: layshaft.Car) -> None:
@@ -117,3 +122,44 @@ def test_speeds_through_the_shift_stand_over_the_car_speed(car: layshaft.Car) ->
     np.testing.assert_allclose(axes.lines[0].get_xdata(), run.samples.car_speed * 3.6)
     mark = axes.lines[-1].get_xdata()[0]
     assert mark == pytest.approx(float(run.scalars.shift_speed) * 3.6)
+
+
+def test_a_front_that_hardly_matters_is_not_drawn_from_edge_to_edge(car: layshaft.Car) -> None:
+    way = {"distance": 30.0}
+    both = [goals.quickest(within="10 ms", **way), goals.coolest_shoes(within=2.0, **way)]
+    found = layshaft.trade_off(car, both, {"two_speed.gap": ["4.6 mm", "4.61 mm"]})
+    axes = advice_plots.trade_front(found)
+    assert np.ptp(axes.get_xlim()) == pytest.approx(0.01, rel=ROUND_OFF)
+    assert np.ptp(axes.get_ylim()) == pytest.approx(2.0, rel=ROUND_OFF)
+    assert "[°C]" in axes.get_ylabel()
+
+
+def test_shifts_up_and_down_stand_on_either_side_of_the_line(car: layshaft.Car) -> None:
+    run = layshaft.lap(car, "fast", sample_spacing=1.0)
+    line = run.options.track.line()
+    axes = lap_plots.track_map(run)
+    marks = {each.get_label(): each.get_offsets() for each in axes.collections[1:]}
+    for label, side in (("up", 1.0), ("down", -1.0)):
+        assert len(marks[label]) >= 1
+        for x, y in marks[label]:
+            near = int(np.argmin(np.hypot(line.x - x, line.y - y)))
+            to_left = np.array([-np.sin(line.heading[near]), np.cos(line.heading[near])])
+            assert side * to_left @ [x - line.x[near], y - line.y[near]] > 0.1
+
+
+def test_gears_are_written_alike_everywhere(car: layshaft.Car) -> None:
+    chart = layshaft.mesh(car, layshaft.Parts(first_pinions=(17,), first_spurs=(50,)))
+    written = gear_text(car, {})
+    first, second = written.split()
+    assert first == f"{car['first.pinion']}/{car['first.spur']}"
+    assert second == f"{car['second.pinion']}/{car['second.spur']}"
+    console = Console(width=200, file=io.StringIO())
+    console.print(reports.mesh_rows(chart))
+    assert re.search(rf"{first} +{second}", console.file.getvalue())
+    (entry,) = _legend_of(gear_plots.gear_speeds(chart, car=car))
+    assert entry.startswith(f"{written}: drops ")
+    assert entry.endswith("00 rpm")
+
+
+def _legend_of(axes: object) -> list[str]:
+    return [text.get_text() for text in axes.get_legend().get_texts()]

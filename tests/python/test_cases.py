@@ -113,7 +113,7 @@ def test_the_table_can_be_saved(car: layshaft.Car, tmp_path: Path, ending: str) 
         ([3], TypeError, "case 0 = 3 must be a dictionary"),
         ("cases.csv", TypeError, "cases = <str> must be a list of dictionaries"),
         ({"first.pinion": [16]}, TypeError, "cases = <dict> must be"),
-        ([], ValueError, "0 cases: must be from 1"),
+        ([], ValueError, "cases: 0 of them, which must be from 1"),
     ],
 )
 def test_what_is_no_table_of_cases_is_refused_before_any_run(

@@ -288,6 +288,8 @@ def advice(**changes: object) -> SettingAdvice:
         "high_is_end": False,
         "present": 0.0048,
         "present_time": 3.02,
+        "is_lap": False,
+        "shifts": True,
         "shift_slope": -5000.0,
     }
     return SettingAdvice(**(values | changes))

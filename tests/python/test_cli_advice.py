@@ -70,8 +70,14 @@ def test_three_shifts_heard_give_a_corrected_setting_with_its_uncertainty() -> N
     signed = float(turns) * (1 if way == "in" else -1)
     assert float(was) - signed * pitch == pytest.approx(float(gap), abs=0.01)
     assert float(speed) == pytest.approx(63.0, abs=0.3)
-    ends = re.search(r"best gap ([\d.]+) mm to ([\d.]+) mm, that is ([\d.]+) turns", sure)
+    ends = re.search(
+        r"best gap ([\d.]+) mm to ([\d.]+) mm, the screws ([\d.]+) in to ([\d.]+) out from there",
+        sure,
+    )
     assert ends, sure
+    # Each way by itself: the interval lies unevenly around what is recommended.
+    for end, told, sign in ((ends[1], ends[3], 1.0), (ends[2], ends[4], -1.0)):
+        assert (float(gap) - float(end)) / pitch * sign == pytest.approx(float(told), abs=0.02)
     # The true car shifts at 63 km/h where the interval says; heard to a whole km/h.
     wanted = layshaft.recommend(true, goal=layshaft.goals.shift_at("63 km/h")).settings
     assert float(ends[1]) <= wanted["two_speed.gap"] * 1e3 <= float(ends[2])

@@ -350,7 +350,7 @@ def test_the_same_car_gives_the_same_bytes_and_another_car_another_token(tmp_pat
 
 @pytest.mark.parametrize(
     ("name", "fmi", "message"),
-    [("car.fmu", "1.0", "2.0, 3.0"), ("car.zip", "3.0", r"\.fmu")],
+    [("car.fmu", "1.0", '"2.0" or "3.0"'), ("car.zip", "3.0", r"\.fmu")],
 )
 def test_another_version_or_ending_is_refused(
     tmp_path: Path, name: str, fmi: str, message: str

@@ -1,9 +1,11 @@
 """What the co-simulation standards demand of a step: its times, its events, its refusals."""
 
+import contextlib
 import ctypes
 import itertools
 import math
 import random
+import resource
 import zlib
 from collections.abc import Iterator
 from pathlib import Path
@@ -221,6 +223,61 @@ def test_bytes_that_are_no_state_are_refused(unit: Unit) -> None:
         with pytest.raises(FMICallException):
             unit.load(content[:place] + changed + content[place + 1 :])
     assert unit.state() == content
+
+
+@pytest.mark.parametrize("begun", [False, True])
+def test_a_load_that_fails_leaves_the_unit_as_it_was(
+    unit: Unit, begun: bool, tmp_path: Path
+) -> None:
+    apart = tmp_path / "apart"
+    apart.mkdir()
+    other = Unit("3.0" if unit.is_3 else "2.0", apart).instantiate()
+    other.start()
+    other.slave.doStep(0.0, 0.3)
+    good = np.frombuffer(other.state())
+    other.slave.freeInstance()
+    if begun:
+        unit.start()
+    before = unit.state()
+    refused = 0
+    for index in range(len(good) - 1):
+        for wrong in (math.nan, -1e300):
+            spoilt = good.copy()
+            spoilt[index] = wrong
+            spoilt[-1] = zlib.crc32(spoilt[:-1].tobytes())  # the checksum, else it is not even read
+            try:
+                unit.load(spoilt.tobytes())
+            except FMICallException:
+                refused += 1
+                assert unit.state() == before, index
+            else:
+                before = unit.state()
+    assert refused > len(good)
+
+
+#: Far less than so many states, far more than what an allocator keeps for itself [bytes].
+FAILED_LOADS, MOST_KEPT = 8000, 4e6
+
+
+def test_loads_that_fail_keep_no_memory(unit: Unit) -> None:
+    unit.start()
+    content = unit.state()
+    spoilt = content[:-1] + bytes([content[-1] ^ 1])
+    assert FAILED_LOADS * len(content) > 3 * MOST_KEPT
+    held = []
+    for _ in range(2):  # the first round fills what is kept for good
+        for _ in range(FAILED_LOADS):
+            with contextlib.suppress(FMICallException):
+                unit.load(spoilt)
+            unit.logged.clear()
+        held.append(_resident())
+    assert held[1] - held[0] < MOST_KEPT
+
+
+def _resident() -> int:
+    """Return the memory that this process holds [bytes]."""
+    pages = Path("/proc/self/statm").read_text(encoding="ascii").split()[1]
+    return int(pages) * resource.getpagesize()
 
 
 @pytest.mark.parametrize("start", [0.0, 0.3, 1e6])

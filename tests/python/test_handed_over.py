@@ -285,7 +285,7 @@ def test_a_table_of_numbers_alone_is_not_computed_again(
     lap_run: layshaft.LapRun, tmp_path: Path
 ) -> None:
     lap_run.save(tmp_path / "lap.csv")
-    with pytest.raises(ValueError, match=r"lap\.csv must end in \.nc"):
+    with pytest.raises(ValueError, match=r"lap\.csv' must end in \.nc"):
         layshaft.rerun(tmp_path / "lap.csv")
 
 

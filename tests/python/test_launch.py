@@ -213,3 +213,34 @@ def test_options_survive_text_and_pickle() -> None:
 def test_tighter_tolerance_moves_the_times_less(car: layshaft.Car) -> None:
     times = [float(layshaft.launch(car, tolerance=tol).times[-1]) for tol in (1e-4, 1e-6, 1e-9)]
     assert abs(times[1] - times[2]) < abs(times[0] - times[2])
+
+
+#: Where the tyres or the shoes grip little a shaft that was just fast enough slows down again, as
+#: soon as the first shoe drags: shaft speed and gap at which that happens differ from car to car.
+SLIPPERY = [
+    {"two_speed.gap": 0.00423420677108252, "rear_tyre.friction_peak": 0.3563477540386586},
+    {"two_speed.gap": 0.0048, "rear_tyre.friction_peak": 0.3},
+    {"two_speed.gap": 0.0053, "rear_tyre.friction_peak": 0.5},
+]
+
+
+@pytest.mark.parametrize("friction", [0.0565, 0.1, 0.15])
+@pytest.mark.parametrize("orientation", ["leading", "trailing"])
+@pytest.mark.parametrize("number", range(len(SLIPPERY)))
+def test_equal_shoes_move_at_the_same_instant(
+    number: int, orientation: str, friction: float
+) -> None:
+    car = layshaft.Car(
+        SLIPPERY[number]
+        | {
+            "two_speed.orientation": orientation,
+            "two_speed.static_friction": friction,
+            "two_speed.friction": 0.98 * friction,
+            "two_speed.detent_ratio": 0.3,
+            "front_tyre.friction_peak": SLIPPERY[number]["rear_tyre.friction_peak"],
+        }
+    )
+    changes = layshaft.launch(car, distance=60.0).changes
+    first, second = ([c.time for c in changes if f"shoe {shoe}" in c.text] for shoe in (1, 2))
+    assert first
+    assert first == second

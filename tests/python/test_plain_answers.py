@@ -193,3 +193,95 @@ def test_one_shift_is_told_as_one() -> None:
     object.__setattr__(run, "events", (on_straight,))
     told = " ".join(lap_report.lap_sentences(run))
     assert "The only shift lies on a straight." in told
+
+
+# Where nothing shifts: the shoes of the demo car go out at no speed that it reaches below a gap of
+# some 3.5 mm, and before it moves above one of some 6.5 mm.
+NO_SHIFT = {
+    "never": (["--over", "two_speed.gap=3:3.2:0.1mm"], "never go out; turn the screws out"),
+    "at once": (["--over", "two_speed.gap=6.8:7:0.1mm"], "from the start; turn the screws in"),
+    "too short": (["--distance", "4m"], "turn the screws out, or go further"),
+}
+
+
+def said(*words: str) -> list[str]:
+    result = CliRunner().invoke(app, [*words, "--out", "drawn.png"])
+    assert result.exit_code == 0, result.output
+    return result.stdout.splitlines()
+
+
+@pytest.mark.parametrize("name", NO_SHIFT)
+def test_a_sweep_without_a_shift_says_so_first_and_leaves_nothing(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    words, cure = NO_SHIFT[name]
+    lines = said("sweep", *words)
+    advised = [each for each in lines if "sweep shifts" in each or "Leave" in each]
+    assert len(advised) == 1
+    assert advised[0].startswith("No setting of this sweep shifts over ")
+    assert cure in advised[0]
+    assert not any("hardly matters" in each or "choose by feel" in each for each in lines)
+
+
+@pytest.mark.parametrize("name", NO_SHIFT)
+def test_a_recommendation_without_a_shift_says_so_first(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    words, cure = NO_SHIFT[name]
+    text = [each.replace(":0.1mm", "mm") for each in words]
+    first, *rest = said("recommend", *text)[1:]
+    assert first.startswith("Nothing that was tried shifts over ")
+    assert cure in first
+    # The car as it is shifts at 66 km/h, some 12 m from the start.
+    assert ("The car as it is shifts at 66 km/h" in first) == (name != "too short")
+    assert not any(each.startswith(("Leave", "Gap:")) for each in rest)
+
+
+def test_where_nothing_shifts_the_quickest_gears_are_told_all_the_same() -> None:
+    car = CAR.replace({"two_speed.gap": "3 mm"})
+    pinions = layshaft.sweep(car, {"first.pinion": [16, 17]}, distance=20.0)
+    first, second = launch_report.sweep_sentences(layshaft.best_setting(pinions, car), car)
+    assert first.startswith("No setting of this sweep shifts over 20 m: the shoes never go out")
+    assert second.startswith("The quickest without one is first.pinion 1")
+
+
+def test_a_track_too_slow_for_the_shoes_is_said_to_be(tmp_path: Path) -> None:
+    half = turn("180 deg", "2 m"), 'straight = "6 m"'
+    table = layshaft.sweep(
+        CAR, {"two_speed.gap": ["4.2 mm", "4.4 mm"]}, track=track_of(tmp_path, *half, *half)
+    )
+    (line,) = launch_report.sweep_sentences(layshaft.best_setting(table, CAR), CAR)
+    assert line.startswith("No setting of this sweep shifts on this track: the car never gets")
+
+
+LONG = "y" * 5000
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["sweep", "--over", LONG],
+        ["sweep", "--over", f"two_speed.gap={LONG}"],
+        ["sweep", "--set", f"body.mass={LONG}"],
+        ["sweep", "--distance", LONG],
+        ["sweep", "--car", LONG],
+        ["sweep", "--out", LONG],
+        ["lap", LONG],
+        ["recommend", "--goal", LONG],
+        ["learn", "--shift", LONG],
+        ["scatter", "--spread", LONG],
+        ["mesh", LONG],
+        ["fmu", LONG],
+        ["car", LONG],
+        ["gearing", "club", "--gaps", LONG],
+        ["stint", "club", "--duration", LONG],
+    ],
+)
+def test_no_more_than_a_line_is_shown_of_a_word_that_is_long(words: list[str]) -> None:
+    result = CliRunner().invoke(app, words)
+    assert result.exit_code not in (0, None)
+    assert "Traceback" not in result.output
+    assert len(result.output) < 400
+    assert "yyy" in result.output

@@ -185,3 +185,67 @@ def test_pictures_leave_the_global_state_of_matplotlib_alone() -> None:
     )
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "False"
+
+
+def test_a_sweep_shows_all_that_a_setting_buys(table: xarray.Dataset, car: layshaft.Car) -> None:
+    figure = sweep_plots.setting_curve(table, car)
+    shown = {panel.get_title(loc="left"): panel for panel in figure.axes}
+    assert len(shown) == 8
+    heat = shown["Heat of a run [J]"]
+    np.testing.assert_allclose(heat.lines[0].get_ydata(), table.shoe_loss.values)
+    np.testing.assert_allclose(heat.lines[1].get_ydata(), table.clutch_loss.values)
+    drop = shown["Drop over the shift [1000 rpm]"].lines[0].get_ydata()
+    in_krpm = 60.0 / (2.0 * np.pi * 1e3)
+    np.testing.assert_allclose(drop, table.engine_speed_drop.values * in_krpm)
+    rate = table.fuel.values / table.time_to_distance.isel(distance=-1).values
+    np.testing.assert_allclose(shown["Fuel [g/min]"].lines[0].get_ydata(), rate * 6e4)
+    upsets = shown["Upset by the shift [g in 30 ms]"].lines[0].get_ydata()
+    assert (np.diff(upsets) < 0.0).all()  # the later the shift, the harder
+
+
+def test_what_an_engine_turns_beyond_its_limit_is_filled(table: xarray.Dataset) -> None:
+    low, high = 3000.0, 6000.0  # [rad/s]; 28.6 and 57.3 thousand rpm
+    for limit, fills in ((low, True), (high, False)):
+        limited = layshaft.Car({"engine.speed_limit": limit, "engine.idle_speed": 900.0})
+        panel = sweep_plots.setting_curve(table, limited).axes[2]
+        areas = [patch.get_paths() for patch in panel.collections]
+        assert any(path.vertices.size > 0 for paths in areas for path in paths) == fills
+
+
+def test_ticks_stand_only_where_something_was_tried(car: layshaft.Car) -> None:
+    swept = layshaft.sweep(car, {"first.pinion": [16, 17, 19]}, distance=20.0)
+    for panel in sweep_plots.setting_curve(swept, car).axes[-2:]:
+        assert panel.get_xticks().tolist() == [16, 17, 19]
+        assert [text.get_text() for text in panel.get_xticklabels()] == ["16", "17", "19"]
+    both = layshaft.sweep(
+        car, {"two_speed.gap": ["4.4 mm", "4.65 mm"], "first.pinion": [16, 17]}, distance=20.0
+    )
+    panel = sweep_plots.setting_map(both).axes[0]
+    assert [text.get_text() for text in panel.get_xticklabels()] == ["4.40", "4.65"]
+    times = both.time_to_distance.isel(distance=-1).values
+    lost = (times - times.min()) * 1e3
+    on_the_fields = sorted(
+        round(float(text.get_text())) for text in panel.texts if "km" not in text.get_text()
+    )
+    assert on_the_fields == sorted(np.round(lost).astype(int).ravel().tolist())
+
+
+def test_noise_is_not_drawn_full_height(car: layshaft.Car) -> None:
+    narrow = layshaft.sweep(car, {"two_speed.gap": ["4.60 mm", "4.61 mm"]}, distance=40.0)
+    heights = {
+        panel.get_title(loc="left"): np.ptp(panel.get_ylim())
+        for panel in sweep_plots.setting_curve(narrow, car).axes
+    }
+    assert heights["Car speed at the shift [km/h]"] >= 5.0
+    assert heights["Drop over the shift [1000 rpm]"] >= 4.0
+    assert heights["Fuel [g/min]"] >= 5.0
+
+
+def test_without_a_shift_nothing_is_marked_as_best(car: layshaft.Car) -> None:
+    figure = sweep_plots.setting_curve(
+        layshaft.sweep(car, {"two_speed.gap": ["3 mm", "3.2 mm"]}, distance=20.0), car
+    )
+    assert "shifts" in figure.get_suptitle()
+    titles = [panel.get_title(loc="left") for panel in figure.axes]
+    assert not any("shift" in title or "Hand-over" in title for title in titles)
+    assert not any("best" in text.get_text() for panel in figure.axes for text in panel.texts)

@@ -156,3 +156,13 @@ def test_a_stint_is_drawn_in_whole_laps_and_noise_lies_flat(race: object) -> Non
     # A millisecond to and fro fills no more than a hundredth of the panel.
     assert 1e-3 / (high - low) < 0.01
     assert axes.yaxis.get_offset_text().get_text() == ""
+
+
+def test_no_line_is_drawn_over_a_stop(race: object) -> None:
+    (line,) = layshaft.plots.fuel(race).lines[:1]
+    laps, left = line.get_xdata(), line.get_ydata()
+    gaps = np.flatnonzero(np.isnan(laps))
+    assert len(gaps) == len(race.stops) >= 1
+    for gap, stop in zip(gaps, race.stops, strict=True):
+        assert (laps[gap - 1], laps[gap + 1]) == (stop.lap, stop.lap + 1)
+        assert left[gap + 1] > left[gap - 1]

@@ -172,7 +172,7 @@ def test_a_foreign_file_is_refused(car: layshaft.Car, tmp_path: Path) -> None:
 def test_bad_names_are_told_before_any_run(
     car: layshaft.Car, tmp_path: Path, counted: list[int]
 ) -> None:
-    with pytest.raises(ValueError, match=r"file = .*runs.csv must end in .nc"):
+    with pytest.raises(ValueError, match=r"file = .*runs\.csv' must end in \.nc"):
         layshaft.sweep(car, AXES, file=tmp_path / "runs.csv", **WAY)
     with pytest.raises(FileNotFoundError, match="there is no folder"):
         layshaft.sweep(car, AXES, file=tmp_path / "nowhere" / "runs.nc", **WAY)

@@ -79,7 +79,7 @@ def test_the_best_of_a_map_is_a_setting(tables: dict[str, object]) -> None:
 
 
 def test_without_gears_there_is_no_map() -> None:
-    with pytest.raises(ValueError, match="no gears"):
+    with pytest.raises(ValueError, match="gears: there are none"):
         layshaft.gear_map(layshaft.demo_car(), "club", gears=[])
 
 

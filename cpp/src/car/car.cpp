@@ -1,5 +1,9 @@
 #include "layshaft/car/car.hpp"
 
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
 #include "layshaft/car/fields.hpp"
 #include "layshaft/number/bounds.hpp"
 
@@ -31,22 +35,34 @@ Curve demo_torque() {
   return make_curve(speed, torque);
 }
 
+// Whoever holds a car knows its parts by their paths, not by the structs behind them.
+template <class Part>
+void validate_at(std::string_view path, const Part& part) {
+  try {
+    validate(part);
+  } catch (const std::invalid_argument& refused) {
+    const std::string text = refused.what();
+    throw std::invalid_argument(std::string(path) + text.substr(text.find_first_of(".[")));
+  }
+}
+
 void validate_parts(const Car& car) {
-  validate(car.engine);
-  validate(car.clutch.axial);
-  validate(car.clutch.thrown_shoes);
-  validate(car.clutch.heat);
-  validate(car.two_speed);
-  validate(car.two_speed_heat);
-  validate(car.fuel);
-  validate(car.belts.rear);
-  validate(car.belts.middle);
-  validate(car.belts.front);
-  validate(car.first);
-  validate(car.second);
-  validate(car.rear_tyre);
-  validate(car.front_tyre);
-  validate(car.air);
+  validate_at("engine.torque", car.engine.torque);
+  validate_at("engine", car.engine);
+  validate_at("clutch.axial", car.clutch.axial);
+  validate_at("clutch.thrown_shoes", car.clutch.thrown_shoes);
+  validate_at("clutch.heat", car.clutch.heat);
+  validate_at("two_speed", car.two_speed);
+  validate_at("two_speed_heat", car.two_speed_heat);
+  validate_at("fuel", car.fuel);
+  validate_at("belts.rear", car.belts.rear);
+  validate_at("belts.middle", car.belts.middle);
+  validate_at("belts.front", car.belts.front);
+  validate_at("first", car.first);
+  validate_at("second", car.second);
+  validate_at("rear_tyre", car.rear_tyre);
+  validate_at("front_tyre", car.front_tyre);
+  validate_at("air", car.air);
 }
 
 }  // namespace

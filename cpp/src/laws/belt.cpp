@@ -38,10 +38,11 @@ void validate(const Belt& belt) {
         ">= 0 and < 10 kg/m");
   check(belt.efficiency > 0.0 && belt.efficiency <= 1.0, "efficiency", belt.efficiency,
         "> 0 and <= 1");
-  const double touching = pitch_radius(belt.in_teeth + belt.out_teeth, belt.pitch);
-  const PulleyPair closest{.in_radius = pitch_radius(belt.in_teeth, belt.pitch),
-                           .out_radius = pitch_radius(belt.out_teeth, belt.pitch),
-                           .centre = touching,
+  const double in_radius = pitch_radius(belt.in_teeth, belt.pitch);
+  const double out_radius = pitch_radius(belt.out_teeth, belt.pitch);
+  const PulleyPair closest{.in_radius = in_radius,
+                           .out_radius = out_radius,
+                           .centre = in_radius + out_radius,
                            .run = BeltRun::kOpen};
   check(belt.belt_teeth * belt.pitch > belt_length(closest), "belt_teeth", belt.belt_teeth,
         "long enough for pulleys side by side");

@@ -15,7 +15,7 @@ from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.point_runs import run_points
 from layshaft.runs.run_warnings import Warned
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.handed_over import checked
+from layshaft.setup.handed_over import checked, checked_list
 from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
@@ -74,10 +74,10 @@ def trade_off(
     >>> len(found.front) >= 1
     True
     """
-    for goal in goals:
+    for goal in checked_list("goals", goals, "goals"):
         checked("goals", goal, Goal, "layshaft.goals.quickest")
     if len(goals) < 2:
-        raise ValueError("a trade-off needs at least two goals")
+        raise ValueError("goals: a trade-off needs at least two")
     choices = read_all_choices(checked_car(car), over, parts)
     count = len(choices.ranges)
     grid = choices.grid([_GRID.get(count, _FINEST_GRID)] * count)

@@ -9,6 +9,7 @@ import numpy as np
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH, run_text
 from layshaft.quantities.possible import check_possible
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.failed_runs import out_of_time
 from layshaft.runs.lap_options import LapOptions
@@ -86,7 +87,7 @@ def quickest(within: Given = 0.01, **options: Unpack[Options]) -> Goal:
     'flying lap of fast (invented)'
     """
     read = read_options(**options)
-    loss = _number("within", within, "s")
+    loss = units.read_loss("within", within, "s")
     if isinstance(read, LapOptions):
         name = f"{'standing' if read.standing else 'flying'} lap of {read.track.name}"
         return Goal(name=name, measure="time", unit="s", target=None, within=loss, options=read)
@@ -114,13 +115,15 @@ def shift_at(speed: Given, within: Given = "1 km/h", **options: Unpack[Options])
     >>> shift_at("54 km/h").target
     15.0
     """
-    target = check_possible("shift speed", _number("shift speed", speed, "m/s"), "m/s", speed)
+    target = check_possible(
+        "shift speed", units.read_loss("shift speed", speed, "m/s"), "m/s", speed
+    )
     return Goal(
         name=f"shift at {target * KMH:.4g} km/h",
         measure="shift_speed",
         unit="m/s",
         target=target,
-        within=_number("within", within, "m/s"),
+        within=units.read_loss("within", within, "m/s"),
         options=read_options(**options),
     )
 
@@ -164,6 +167,8 @@ def measure(
     >>> measure(longest_way_in_first, unit="m", target="12 m").name
     'longest way in first at 12.0 m'
     """
+    if not callable(function):
+        raise TypeError(f"function = {shown(function)} must be a function of a run")
     own = read_measure(getattr(function, "__name__", "") if name is None else name, function, unit)
     options["measures"] = {**options.get("measures", {}), own.name: (function, unit)}
     aim = None if target is None else units.read("target", target, unit)
@@ -173,7 +178,7 @@ def measure(
         measure=own.name,
         unit=unit,
         target=aim,
-        within=_number("within", within, unit),
+        within=units.read_loss("within", within, unit),
         options=read_options(**options),
     )
 
@@ -257,13 +262,6 @@ def _coolest(name: str, measure: str, within: float, options: Options) -> Goal:
         measure=measure,
         unit="K",
         target=None,
-        within=units.read("within", within, "K"),
+        within=units.read_loss("within", within, "K"),
         options=read,
     )
-
-
-def _number(name: str, value: Given, unit: str) -> float:
-    number = units.read(name, value, unit)
-    if not number >= 0.0:
-        raise ValueError(f"{name} = {value!r} must be at least 0")
-    return number

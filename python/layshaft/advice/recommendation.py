@@ -19,6 +19,7 @@ from layshaft.mounting.setting_moves import Move, moves_to
 from layshaft.quantities import units
 from layshaft.quantities.html_table import html_table
 from layshaft.quantities.pit_units import run_text
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.point_runs import PointRuns
@@ -63,6 +64,8 @@ class Recommendation:
     present_breaks: tuple[str, ...]  #: limits that the car as it is breaks
     width: float  #: standard deviation of the time over the goal's scatter of the gap [s]
     shift_speed: float  #: [m/s]
+    present_shift_speed: float  #: [m/s]
+    shifts: bool  #: whether anything that was tried shifts
     moves: tuple[Move, ...]
     spared: tuple[Spared, ...]  #: what may change and need not
     lines: tuple[CostLine, ...]
@@ -195,6 +198,8 @@ def recommend(
         present_breaks=broken,
         width=goal.width(present, best),
         shift_speed=float(shifts[1]),
+        present_shift_speed=float(shifts[0]),
+        shifts=looked.shifts or bool(np.isfinite(shifts[1:]).any()),
         moves=moves_to(present, best),
         spared=spared,
         lines=_judged_lines(lines, runs, goal, most, float(costs[1])),
@@ -219,7 +224,7 @@ def _scatter(goal: Goal, scatter: Given | None) -> float:
     number = units.read("scatter", scatter, "m")
     if not 0.0 <= number <= _MOST_SCATTER:
         most = f"{_MOST_SCATTER * 1e3:g} mm"
-        raise ValueError(f"scatter = {scatter!r} must be from 0 to {most}")
+        raise ValueError(f"scatter = {shown(scatter)} must be from 0 to {most}")
     return number
 
 

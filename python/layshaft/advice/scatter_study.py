@@ -117,13 +117,15 @@ def scatter(
     given = _usual(car) if spreads is None else checked_map("spreads", spreads)
     wanted = [_scattered(car, path, spread) for path, spread in given.items()]
     if not wanted:
-        raise ValueError("name at least one number that scatters")
-    samples = whole("samples", samples)
+        raise ValueError("spreads: name at least one number that scatters")
+    samples, seed = whole("samples", samples), whole("seed", seed)
     if samples < 2 or samples & (samples - 1):
         raise ValueError(f"samples = {samples} must be a power of 2, such as 32, 64 or 128")
     if samples * (len(wanted) + 2) > _MOST_RUNS:
         count = samples * (len(wanted) + 2)
         raise ValueError(f"samples = {samples} makes {count} runs, at most {_MOST_RUNS}")
+    if seed < 0:
+        raise ValueError(f"seed = {seed} must be at least 0")
     read = read_options(**options)
     own = run_points(car, [{}], read)
     _check_own(own, read)

@@ -6,13 +6,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.mounting.setting_moves import turns_in
+from layshaft.quantities import units
+from layshaft.quantities.units import Given
 from layshaft.runs.failed_runs import Reasons
 from layshaft.setup import field_table
+from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import checked_table
 
 if TYPE_CHECKING:
     import xarray
-
-    from layshaft.setup.car import Car
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,8 @@ class SettingAdvice:
     high_is_end: bool
     present: float | None  #: the car's own setting, where it is among those swept
     present_time: float | None  #: [s]
+    is_lap: bool  #: of a track, which goes on where it ends
+    shifts: bool  #: whether any setting of the sweep shifts
     shift_slope: float  #: change of the shift speed with the setting at the best [m/s per unit]
 
     @property
@@ -51,6 +55,7 @@ def swept_axes(table: "xarray.Dataset", count: int) -> tuple[str, ...]:
     ValueError
         If it went over another number of fields that are numbers.
     """
+    checked_table("table", table, ("status", "time_to_distance"), "layshaft.sweep")
     axes = tuple(str(name) for name in table.status.dims)
     if len(axes) != count or any(table[name].dtype.kind not in "fi" for name in axes):
         raise ValueError(f"needs a sweep over {count} numeric field(s), not {axes}")
@@ -58,7 +63,7 @@ def swept_axes(table: "xarray.Dataset", count: int) -> tuple[str, ...]:
 
 
 def best_setting(
-    table: "xarray.Dataset", car: "Car | None" = None, *, within: float = 0.01
+    table: "xarray.Dataset", car: "Car | None" = None, *, within: Given = 0.01
 ) -> SettingAdvice:
     """Judge a sweep over one field by the time to its last distance.
 
@@ -96,6 +101,8 @@ def best_setting(
     True
     """
     (axis,) = swept_axes(table, 1)
+    present = None if car is None else checked_car(car)
+    loss = units.read_loss("within", within, "s")
     path = str(field_table.path_of(axis))
     ordered = table.sortby(axis)
     settings = ordered[axis].values.astype(float)
@@ -105,26 +112,28 @@ def best_setting(
         told = Reasons(map(str, table.message.values.ravel())).describe()
         raise ValueError(f"no run reached {distance:g} m{': ' if told else ''}{told}")
     best = int(np.nanargmin(times))
-    alike = times <= times[best] + within
+    alike = times <= times[best] + loss
     low = high = best
     while low > 0 and alike[low - 1]:
         low -= 1
     while high < len(times) - 1 and alike[high + 1]:
         high += 1
-    present = None if car is None else present_setting(car, path)
-    here = np.flatnonzero(settings == present) if present is not None else np.array([], dtype=int)
+    own = None if present is None else present_setting(present, path)
+    here = np.flatnonzero(settings == own) if own is not None else np.array([], dtype=int)
     return SettingAdvice(
         path=path,
         distance=distance,
-        within=within,
+        within=loss,
         best=float(settings[best]),
         best_time=float(times[best]),
         low=float(settings[low]),
         high=float(settings[high]),
         low_is_end=low == 0,
         high_is_end=high == len(times) - 1,
-        present=present if len(here) else None,
+        present=own if len(here) else None,
         present_time=float(times[here[0]]) if len(here) else None,
+        is_lap="lap_time" in table,
+        shifts=bool(np.isfinite(ordered.shift_speed.values).any()),
         shift_slope=_slope(settings, ordered.shift_speed.values, best),
     )
 

@@ -39,6 +39,7 @@ class Search(NamedTuple):
     tried: int  #: settings of the grid, all of which were run
     missed: int  #: of them: do not reach the goal
     reasons: str  #: why not
+    shifts: bool  #: whether any of them shifts
     steps: dict[str, float]  #: of each range: what is narrower may have been stepped over
 
 
@@ -71,11 +72,12 @@ def search(car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float]) 
     table = cost.reshape(len(combinations), *counts)
     found = _found(car, choices, goal, limits, points, table)
     missed = list(goal_reasons(runs, goal))
+    shifts = bool(np.isfinite(runs["shift_speed"]).any())
     steps = {
         path: (high - low) / (count - 1)
         for (path, (low, high)), count in zip(choices.ranges.items(), counts, strict=True)
     }
-    return Search(found, len(points), len(missed), Reasons(missed).describe(), steps)
+    return Search(found, len(points), len(missed), Reasons(missed).describe(), shifts, steps)
 
 
 def _counts(choices: Choices, goal: Goal, combinations: int) -> list[int]:

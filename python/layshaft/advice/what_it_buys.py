@@ -66,11 +66,16 @@ def what_it_buys(car: Car, points: Sequence[Point], options: Drive) -> Bought:
         drop=runs["engine_speed_drop"],
         engine_peak=peak,
         over_rev=np.maximum(peak - limit, 0.0),
-        upset=np.array([_upset_at(car, point) for point in points]),
+        upset=upsets(car, points),
         fuel_rate=runs["fuel"] / runs.time,
         shoe_heat=np.maximum(runs["shoe_loss"], 0.0),
         clutch_heat=np.maximum(runs["clutch_loss"], 0.0),
     )
+
+
+def upsets(car: Car, points: Sequence[Point]) -> np.ndarray:
+    """Return the upset of each setting [g], not a number where there is no shift."""
+    return np.array([_upset_at(car, point) for point in points])
 
 
 def shift_upset(run: "LaunchRun") -> float:

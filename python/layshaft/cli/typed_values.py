@@ -4,6 +4,7 @@ import re
 from decimal import Decimal
 
 from layshaft.quantities import units
+from layshaft.quantities.refused import cut
 from layshaft.setup import field_table
 from layshaft.sweeps.table import axis_values
 
@@ -45,7 +46,7 @@ def read_axis(text: str, option: str = "--over") -> tuple[str, list[object]]:
         raise ValueError(f'"{text}" must read PATH=FROM:TO:STEP or PATH=VALUE,VALUE,...')
     field = field_table.find_field(path)
     if field is None:
-        raise ValueError(f"cannot sweep {path}: {field_table.unknown(path)}")
+        raise ValueError(f"cannot sweep {cut(path)}: {field_table.unknown(path)}")
     given = _range(values) if ":" in values else _list(values)
     numbers = axis_values(path, [check_unit(option, path, value) for value in given])
     return path, [field_table.as_stored(field, number) for number in numbers]

@@ -10,6 +10,7 @@ from pathlib import Path
 from layshaft import _core
 from layshaft.co_simulation.description import IDENTIFIER, VERSIONS, describe_unit
 from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import checked_path, one_of
 from layshaft.storage.atomic import atomic_write
 
 _ENDINGS = {"linux": ".so", "darwin": ".dylib", "win32": ".dll"}
@@ -54,16 +55,17 @@ def write_fmu(car: Car, path: str | os.PathLike[str], *, fmi: str = "3.0") -> No
     ...     file.stat().st_size > 0
     True
     """
-    if fmi not in VERSIONS:
-        raise ValueError(f"fmi = {fmi!r} must be one of {', '.join(VERSIONS)}")
-    if Path(path).suffix != ".fmu":
-        raise ValueError(f"{os.fspath(path)} must end in .fmu")
+    checked_car(car)
+    one_of("fmi", fmi, tuple(VERSIONS))
+    name = checked_path("path", path)
+    if Path(name).suffix != ".fmu":
+        raise ValueError(f"path = {name!r} must end in .fmu")
     library = _library()
-    setup = _core.setup_text(checked_car(car)._core)
+    setup = _core.setup_text(car._core)
     # The token stands for all that the unit says and holds.
     content = describe_unit(car, fmi, "") + setup
     token = hashlib.sha256(content.encode()).hexdigest()[:32]
-    with atomic_write(path) as aside, zipfile.ZipFile(aside, "w") as archive:
+    with atomic_write(name) as aside, zipfile.ZipFile(aside, "w") as archive:
         _put(archive, "modelDescription.xml", describe_unit(car, fmi, token).encode())
         binary = f"binaries/{_platform(fmi)}/{IDENTIFIER}{library.suffix}"
         _put(archive, binary, library.read_bytes())

@@ -55,7 +55,7 @@ def lap_times(
     refuse_measures("a lap timer's list", options)
     numbers = units.read_list("times", times, "s")
     if not numbers or not np.isfinite(numbers).all() or min(numbers) <= 0.0:
-        raise ValueError("a lap timer's list needs at least one time, all of them above 0 s")
+        raise ValueError("times: a lap timer's list needs at least one time, all of them above 0 s")
     shared = units.read("error", error, "s")
     # Of normally scattered laps: from the middle half, which mistakes do not reach.
     low, high = np.percentile(numbers, [25.0, 75.0])

@@ -103,7 +103,7 @@ class Evidence:
         self.numbers = [each for each in everything if isinstance(each, Observation)]
         self.logs = [each for each in everything if isinstance(each, Log)]
         if not everything:
-            raise ValueError("nothing was seen: give at least one observation")
+            raise ValueError("seen: nothing was seen; give at least one observation")
         values = [*([each.value] for each in self.numbers), *(log.values for log in self.logs)]
         errors = [[each.error] for each in self.numbers]
         errors += [[log.error] * len(log.values) for log in self.logs]

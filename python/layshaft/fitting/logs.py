@@ -18,6 +18,7 @@ from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup.car import Car
 from layshaft.setup.csv_text import AnyTable, read_text_table
+from layshaft.setup.handed_over import one_of
 from layshaft.setup.settings import Point, as_written, merged
 from layshaft.setup.setup_file import Fault, SetupError
 
@@ -167,8 +168,7 @@ def _samples(
     quantity: str, name: str, along: object, along_unit: str, values: object
 ) -> np.ndarray:
     """Read samples along a run as two rows: where they were taken, and what they show."""
-    if quantity not in _LOGGED:
-        raise ValueError(f"{quantity}: must be one of {', '.join(_LOGGED)}")
+    one_of("quantity", quantity, tuple(_LOGGED))
     unit = _LOGGED[quantity][0]
     rows = units.read_list(name, along, along_unit), units.read_list("values", values, unit)
     if len(rows[0]) != len(rows[1]):

@@ -8,6 +8,7 @@ from importlib import resources
 from typing import Any, Literal
 
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.setup import field_table
 from layshaft.setup.field_table import CURVE
@@ -87,7 +88,7 @@ def spread_of(path: str, value: float, given: Given) -> float:
     if isinstance(given, str) and unit == "K" and not given.strip().endswith("K"):
         # A scale whose zero is elsewhere has no differences: 5 degC would be 278 K.
         raise ValueError(
-            f'{path}: its standard deviation, {given!r}, must be a difference such as "5 K"'
+            f'{path}: its standard deviation, {shown(given)}, must be a difference such as "5 K"'
         )
     return units.read(path, given, unit)
 

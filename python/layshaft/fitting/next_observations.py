@@ -9,6 +9,7 @@ import numpy as np
 from layshaft.fitting.learned import Learned, checked_learned
 from layshaft.fitting.learning import Evidence
 from layshaft.fitting.observations import Observation, describe, observe
+from layshaft.setup.handed_over import checked, checked_list, whole
 
 #: Away from the present gap [m] and slug [kg], at which a shift speed would be listened to.
 _GAP_STEPS = (-4e-4, -2e-4, 0.0, 2e-4, 4e-4)
@@ -53,13 +54,18 @@ def suggest(
         The best first.
     """
     checked_learned(learned)
-    candidates = _usual(learned) if among is None else list(among)
+    most = whole("count", count)
+    if among is None:
+        candidates = _usual(learned)
+    else:
+        given = checked_list("among", among, "observations")
+        candidates = [checked("among", each, Observation, "layshaft.observe") for each in given]
     slopes = _slopes(learned, candidates)
     doubts = np.array([each.doubt for each in learned.unknowns])
     known = np.linalg.inv(learned.covariance / np.outer(doubts, doubts))
     loosest = int(np.argmax([each.doubt_left for each in learned.intervals]))
     suggestions = []
-    for size in range(1, min(count, 2) + 1):
+    for size in range(1, min(most, 2) + 1):
         for rows in itertools.combinations(range(len(candidates)), size):
             more = known + slopes[list(rows)].T @ slopes[list(rows)]
             spreads = np.sqrt(np.diag(np.linalg.inv(more))) * doubts

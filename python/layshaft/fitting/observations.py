@@ -10,7 +10,7 @@ from layshaft.fitting.shown import check_shown
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH
 from layshaft.quantities.possible import check_error
-from layshaft.quantities.refused import shown
+from layshaft.quantities.refused import cut, shown
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
@@ -216,7 +216,7 @@ def _setting_text(path: str, value: float) -> str:
 def _stored(path: str, value: object) -> tuple[str, float]:
     field = field_table.find_field(path)
     if field is None:
-        raise ValueError(f"unknown field {path}: {field_table.unknown(path)}")
+        raise ValueError(f"unknown field {cut(path)}: {field_table.unknown(path)}")
     try:
         return path, field_table.to_number(field, value)
     except ValueError as error:

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from layshaft.fitting.measuring_sheet import measuring_sheet, spread_of
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import checked_list
 
 #: Fields that go up and down with another in proportion: only the group can be learned.
 _FOLLOWERS = {
@@ -87,7 +89,7 @@ def unknown(
     field = field_table.find_field(path) if isinstance(path, str) else None
     if field is None or field.kind != "number":
         what = field_table.unknown(str(path)) if field is None else "it must be a plain number"
-        raise ValueError(f"{path} is nothing to learn or to scatter: {what}")
+        raise ValueError(f"path = {shown(path)} is nothing to learn or to scatter: {what}")
     guess = checked_car(car)._core.get(path)
     spread = _doubt(
         path, guess, field.unit, measuring_sheet()[field.path].guess if doubt is None else doubt
@@ -123,21 +125,23 @@ def followers(car: Car, path: str) -> tuple[tuple[str, float], ...]:
 
 def unknowns(car: Car, wanted: Iterable[str | Unknown]) -> list[Unknown]:
     """Turn names into unknowns; refuse one named twice."""
-    found = [each if isinstance(each, Unknown) else unknown(car, each) for each in wanted]
+    named = checked_list("unknown", wanted, "fields to learn")
+    found = [each if isinstance(each, Unknown) else unknown(car, each) for each in named]
     paths = [each.path for each in found]
     if not paths or len(set(paths)) < len(paths):
-        raise ValueError("name the numbers to learn, each once")
+        raise ValueError("unknown: name the numbers to learn, each once")
     return found
 
 
 def _doubt(path: str, guess: float, unit: str, given: Given) -> float:
     spread = spread_of(path, guess, given)
     if not 0.0 < spread < math.inf:
-        raise ValueError(f"{path}: its standard deviation, {given!r}, must be above 0")
+        raise ValueError(f"{path}: its standard deviation, {shown(given)}, must be above 0")
     field = field_table.field_of(path)
     if spread > field.maximum - field.minimum:
         most = units.si_text(field.maximum - field.minimum, unit, "K" if unit == "K" else None)
         raise ValueError(
-            f"{path}: its standard deviation, {given!r}, must be at most {most}, all of its range"
+            f"{path}: its standard deviation, {shown(given)}, must be at most {most}, all of its"
+            " range"
         )
     return spread

@@ -3,23 +3,34 @@
 Each takes data and returns the `Axes` or `Figure` it drew on.
 """
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.plots.style import Look, Theme, drawn_on, dress, legend, new_figure, palette
+from layshaft.advice.goal_front import TradeOff
+from layshaft.advice.goals import Goal
+from layshaft.advice.recommendation import CostLine, Recommendation
+from layshaft.advice.scatter_study import Scatter
+from layshaft.plots.style import (
+    Look,
+    Theme,
+    drawn_on,
+    dress,
+    legend,
+    new_figure,
+    palette,
+    widen,
+    widen_across,
+)
 from layshaft.quantities import pit_units, units
 from layshaft.quantities.pit_units import KMH
 from layshaft.setup import field_table
+from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-
-    from layshaft.advice.goal_front import TradeOff
-    from layshaft.advice.goals import Goal
-    from layshaft.advice.recommendation import CostLine, Recommendation
-    from layshaft.advice.scatter_study import Scatter
 
 
 _GAP = "two_speed.gap"
@@ -36,6 +47,8 @@ def goal_curve(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("line", line, CostLine, "layshaft.recommend")
+    checked("goal", goal, Goal, "layshaft.goals.quickest")
     axes, colours = drawn_on(axes, theme)
     scale = _scale(line.path)
     costs = goal.cost_of(line.values)
@@ -59,6 +72,7 @@ def shift_curve(line: "CostLine", axes: "Axes | None" = None, *, theme: Theme = 
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("line", line, CostLine, "layshaft.recommend")
     axes, colours = drawn_on(axes, theme)
     scale = _scale(line.path)
     look: Look = {"color": colours.lines[1], "linewidth": WIDTH}
@@ -77,6 +91,7 @@ def plateau_figure(advice: "Recommendation", *, theme: Theme = "light") -> "Figu
     matplotlib.figure.Figure or None
         A new figure; `None` where there is nothing to draw.
     """
+    checked("advice", advice, Recommendation, "layshaft.recommend")
     if not advice.lines:
         return None
     line = advice.lines[0]
@@ -121,6 +136,7 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("found", found, TradeOff, "layshaft.trade_off")
     from matplotlib.ticker import MaxNLocator
 
     from layshaft.reports.wording import setting_text
@@ -145,11 +161,15 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
         for column, goal in enumerate((first, second))
     ]
     axes.plot(*own, "X", markersize=14, color=colours.lines[1], label="now")
-    for row in {front[0], front[-1], found.middle}:
+    sides = {front[0]: (-10, -4, "right"), front[-1]: (10, -4, "left")}
+    for row, (across, up, side) in (sides | {found.middle: (0, -28, "center")}).items():
         text = ", ".join(setting_text(path, value) for path, value in found.settings[row].items())
-        place: Look = {"xytext": (8, 8), "textcoords": "offset points", "fontsize": 13}
-        axes.annotate(text, (x[row], y[row]), **place, color=colours.ink)
+        place: Look = {"xytext": (across, up), "textcoords": "offset points"}
+        axes.annotate(text, (x[row], y[row]), **place, ha=side, fontsize=13, color=colours.ink)
     axes.margins(x=0.2, y=0.15)
+    for make_wide, goal in ((widen_across, first), (widen, second)):
+        least, _ = _in_pit_unit(np.array([goal.within]), replace(goal, target=0.0), absolute=True)
+        make_wide(axes, float(least[0]))
     axes.xaxis.set_major_locator(MaxNLocator(5))
     labels = (_goal_label(first, x_unit), _goal_label(second, y_unit))
     dress(axes, theme, x=labels[0], y=labels[1], title="On the line none is better in both")
@@ -158,7 +178,11 @@ def trade_front(found: "TradeOff", axes: "Axes | None" = None, *, theme: Theme =
 
 
 def _goal_label(goal: "Goal", unit: str) -> str:
-    return f"{goal.name}{', off by' if goal.target is not None else ''} [{unit}]"
+    return f"{goal.name}{', off by' if goal.target is not None else ''} [{_symbol(unit)}]"
+
+
+def _symbol(unit: str) -> str:
+    return "°C" if unit == "degC" else unit
 
 
 def scatter_shares(
@@ -171,6 +195,7 @@ def scatter_shares(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("study", study, Scatter, "layshaft.scatter")
     from layshaft.reports.wording import short_name
 
     axes, colours = drawn_on(axes, theme)

@@ -5,7 +5,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend
+from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH
+from layshaft.quantities.refused import shown
+from layshaft.quantities.units import Given
+from layshaft.setup.car import checked_car
+from layshaft.setup.handed_over import checked_list, checked_table, whole
 
 if TYPE_CHECKING:
     import xarray
@@ -22,7 +27,7 @@ def gear_speeds(
     axes: "Axes | None" = None,
     *,
     car: "Car",
-    shift_speed: float | None = None,
+    shift_speed: Given | None = None,
     sets: "list[int] | None" = None,
     theme: Theme = "light",
 ) -> "Axes":
@@ -49,6 +54,8 @@ def gear_speeds(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked_car(car)
+    checked_table("chart", chart, _TEETH, "layshaft.mesh")
     axes, colours = drawn_on(axes, theme)
     limit = car["engine.speed_limit"]
     if shift_speed is None:
@@ -56,14 +63,15 @@ def gear_speeds(
         from layshaft.runs.run_options import read_options
 
         shift_speed = float(run_points(car, [{}], read_options())["shift_speed"][0])
-    shown = (_usual_sets(chart, car) if sets is None else sets)[:_MOST_SETS]
-    for number, row in enumerate(shown):
+    shift = units.read("shift_speed", shift_speed, "m/s")
+    drawn = _usual_sets(chart, car) if sets is None else _places(sets, chart.sizes["set"])
+    for number, row in enumerate(drawn[:_MOST_SETS]):
         look: Look = {
             "color": colours.lines[number],
             "linestyle": DASHES[number],
             "linewidth": 3.0,
         }
-        _draw_set(axes, chart.isel(set=row), limit, shift_speed, look)
+        _draw_set(axes, chart.isel(set=row), limit, shift, look)
     axes.axvline(limit / _KRPM, color=colours.faint, linewidth=2.0, linestyle=(0, (2, 2)))
     axes.annotate(
         "limit ",
@@ -92,7 +100,10 @@ def _draw_set(axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, 
         speed = np.array([0.0, shift, shift, limit * second])
         drop = (shift / first - shift / second) / _KRPM
         axes.plot(
-            engine / _KRPM, speed * KMH, **look, label=f"{label}: drops {drop * 1e3:,.0f} rpm"
+            engine / _KRPM,
+            speed * KMH,
+            **look,
+            label=f"{label}: drops {round(drop * 1e3, -2):,.0f} rpm",
         )
         faint = look | {"linewidth": 1.2, "alpha": 0.6}
         axes.plot(
@@ -105,6 +116,13 @@ def _draw_set(axes: "Axes", each: "xarray.Dataset", limit: float, shift: float, 
     ends = np.array([0.0, limit])
     axes.plot(ends / _KRPM, ends * first * KMH, **look, label=label)
     axes.plot(ends / _KRPM, ends * second * KMH, **look)
+
+
+def _places(sets: "list[int]", count: int) -> list[int]:
+    places = [whole("sets", each) for each in checked_list("sets", sets, "positions")]
+    if not all(0 <= place < count for place in places):
+        raise ValueError(f"sets = {shown(sets)} must be positions from 0 to {count - 1}")
+    return places
 
 
 def _usual_sets(chart: "xarray.Dataset", car: "Car") -> list[int]:

@@ -7,16 +7,19 @@ import numpy as np
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.lap_report import EVENTS
+from layshaft.runs.lap_run import LapRun
+from layshaft.setup.handed_over import checked
+from layshaft.tracks.track import Track
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from layshaft.runs.lap_run import LapRun
     from layshaft.tracks.track import Line, Track
 
 _KRPM = 30.0 / np.pi / 1e3
 _MARKS = {"upshift": "^", "downshift": "v", "clutch_opens": "o", "clutch_bites": "s"}
+_ASIDE = 0.012  #: of the size of a track: from its line to the mark of a shift
 _LEAST_SHARE = 0.002  #: of a lap's time that still gets a bar
 
 
@@ -34,6 +37,7 @@ def track_outline(track: "Track", axes: "Axes | None" = None, *, theme: Theme = 
     >>> bool(track_outline(layshaft.demo_track("club")).lines)
     True
     """
+    checked("track", track, Track, "layshaft.read_track")
     axes, colours = drawn_on(axes, theme, 9.0, 6.0)
     line = track.line()
     axes.plot(line.x, line.y, color=colours.ink, linewidth=4.0)
@@ -52,6 +56,7 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LapRun, "layshaft.lap")
     from matplotlib.collections import LineCollection
 
     axes, colours = drawn_on(axes, theme, 10.0, 6.5)
@@ -69,11 +74,17 @@ def track_map(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     bar.ax.tick_params(colors=colours.ink, labelsize=13)
     bar.set_label("Car speed [km/h]", color=colours.ink, fontsize=14)
     _mark_places(axes, track, line, theme)
+    # Up on the left, down on the right: those near each other would cover each other.
+    side = _ASIDE * max(np.ptp(line.x), np.ptp(line.y))
+    aside = dict.fromkeys(EVENTS, 0.0) | {"upshift": side, "downshift": -side}
     for kind, text in EVENTS.items():
         events = [event for event in run.events if event.kind == kind]
         if not events:
             continue
-        x, y = (np.interp([e.distance for e in events], line.distance, v) for v in line[1:3])
+        x, y, heading = (
+            np.interp([e.distance for e in events], line.distance, values) for values in line[1:]
+        )
+        x, y = x - aside[kind] * np.sin(heading), y + aside[kind] * np.cos(heading)
         upset = [event.place != "straight" for event in events]
         axes.scatter(
             x,
@@ -99,6 +110,7 @@ def speed_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LapRun, "layshaft.lap")
     axes, colours = drawn_on(axes, theme)
     at, speed = run.samples.distance.values, run.samples.car_speed.values * KMH
     aimed = run.samples.aimed_speed.values * KMH
@@ -119,6 +131,7 @@ def engine_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "l
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LapRun, "layshaft.lap")
     axes, colours = drawn_on(axes, theme)
     names = {"crank_speed": "engine", "bell_speed": "clutch bell"}
     for number, (name, text) in enumerate(names.items()):
@@ -136,6 +149,7 @@ def pedal_trace(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "li
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LapRun, "layshaft.lap")
     axes, colours = drawn_on(axes, theme)
     at = run.samples.distance.values
     brake = run.samples.brake_pedal.values
@@ -158,6 +172,7 @@ def gear_band(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "ligh
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LapRun, "layshaft.lap")
     from matplotlib.patches import Patch
 
     from layshaft.plots.launch_plots import band_look
@@ -195,6 +210,7 @@ def engine_shares(run: "LapRun", axes: "Axes | None" = None, *, theme: Theme = "
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LapRun, "layshaft.lap")
     axes, colours = drawn_on(axes, theme)
     times = run.engine_speeds.values
     middles = run.engine_speeds.engine_speed.values * _KRPM
@@ -220,6 +236,7 @@ def lap_story(run: "LapRun", *, theme: Theme = "light") -> "Figure":
     >>> len(lap_story(layshaft.lap(layshaft.demo_car(), "club")).axes)
     6
     """
+    checked("run", run, LapRun, "layshaft.lap")
     figure = new_figure(theme, 12.0, 16.0)
     panels = figure.subplots(5, 1, height_ratios=(6, 3, 3, 3, 1.6))
     track_map(run, panels[0], theme=theme)

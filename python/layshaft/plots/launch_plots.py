@@ -9,12 +9,13 @@ from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, n
 from layshaft.quantities import pit_units
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.energy_report import sorted_sinks, sorted_sources
+from layshaft.runs.launch_run import LaunchRun
+from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from layshaft.runs.launch_run import LaunchRun
 
 _PARTS = {"clutch": "engine clutch", "first": "first gear", "second": "second gear"}
 _MODE_COLOURS = {
@@ -35,6 +36,7 @@ def car_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "l
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     return _over_time(run, {"car_speed": ""}, axes, theme, title="Car speed")
 
 
@@ -46,6 +48,7 @@ def engine_speed(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     names = {"crank_speed": "engine", "bell_speed": "clutch bell"}
     return _over_time(
         run, names, axes, theme, title="Engine speed", scale=1 / _KILO, prefix="1000 "
@@ -60,6 +63,7 @@ def shift_speeds(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     axes, colours = drawn_on(axes, theme)
     speed, unit = pit_units.shown(run.samples.car_speed)
     names = {"crank_speed": "engine", "bell_speed": "clutch bell", "shaft_speed": "two-speed shaft"}
@@ -83,6 +87,7 @@ def torques(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "lig
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     names = {
         "clutch_torque": "engine clutch",
         "first_torque": "first gear",
@@ -99,6 +104,7 @@ def tyre_slip(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "l
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     names = {"rear_slip": "rear", "front_slip": "front"}
     return _over_time(run, names, axes, theme, title="Tyre slip", scale=100.0, prefix="%")
 
@@ -111,6 +117,7 @@ def modes(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     from matplotlib.patches import Patch
 
     axes, colours = drawn_on(axes, theme)
@@ -181,6 +188,7 @@ def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
     >>> len(launch_story(run).axes)
     5
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     figure = new_figure(theme, 10.0, 13.0)
     panels = figure.subplots(5, 1, sharex=True, height_ratios=(3, 3, 3, 2.4, 2))
     for draw, panel in zip((car_speed, engine_speed, torques, tyre_slip), panels[:4], strict=True):
@@ -205,6 +213,7 @@ def energy_sinks(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     axes, colours = drawn_on(axes, theme)
     rows = sorted_sinks(run)
     sources = sorted_sources(run)

@@ -4,16 +4,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.fitting.learned import Learned
 from layshaft.plots.advice_plots import WIDTH, axis_label
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure
 from layshaft.quantities.pit_units import KMH
+from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-
-    from layshaft.fitting.learned import Learned
 
 
 _GAP = "two_speed.gap"
@@ -35,6 +35,7 @@ def learned_band(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("learned", learned, Learned, "layshaft.learn")
     from layshaft.runs.point_runs import run_points
 
     axes, colours = drawn_on(axes, theme)
@@ -80,6 +81,7 @@ def misfits(learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "l
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("learned", learned, Learned, "layshaft.learn")
     axes, colours = drawn_on(axes, theme)
     rows = np.arange(1, len(learned.seen) + 1)
     axes.axhspan(-2.0, 2.0, color=colours.plateau, zorder=0)
@@ -105,6 +107,7 @@ def learned_figure(learned: "Learned", *, theme: Theme = "light") -> "Figure":
     matplotlib.figure.Figure
         A new figure.
     """
+    checked("learned", learned, Learned, "layshaft.learn")
     figure = new_figure(theme, 9.0, 6.5)
     draw = learned_band if _heard(learned) else misfits
     draw(learned, figure.subplots(), theme=theme)

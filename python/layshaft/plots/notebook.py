@@ -5,16 +5,16 @@ Needs IPython and ipywidgets, which `import layshaft` does not.
 
 import io
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
+
+from layshaft.plots.stage import DOTS_PER_INCH, Stage
+from layshaft.quantities.refused import shown
 
 if TYPE_CHECKING:
     from IPython.display import Image
     from ipywidgets import VBox
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-
-#: Fewer dots answer sooner.
-_DOTS_PER_INCH = 72
 
 
 def picture(drawn: "Figure | Axes") -> "Image":
@@ -48,15 +48,32 @@ def live(
     ipywidgets.VBox
         Controls above the picture.
     """
+    if not callable(draw):
+        raise TypeError(f"draw = {shown(draw)} must be a function that draws")
     import ipywidgets
 
     parts = {name: _control(name, what) for name, what in controls.items()}
     # At its own size: drawn out to the width of the page it would be coarse, and jump about.
     image = ipywidgets.Image(format="png", layout={"align_self": "flex-start", "max_width": "100%"})
 
+    stage = Stage()
+    kept: dict[tuple, bytes] = {}
+
+    def picture_at(values: dict[str, Any]) -> bytes:
+        drawn = stage.run(lambda: draw(**values))
+        if not stage.shows(drawn):
+            return _png(cast("Figure | Axes", drawn))
+        if stage.grow():
+            kept.clear()  # they show other axes
+        return stage.png()
+
     def redraw(_: object = None) -> None:
         values = {name: part.value for name, part in parts.items()}
-        image.value = _png(draw(**values))
+        place = tuple(values.values())
+        if place not in kept:
+            seen = picture_at(values)
+            kept[place] = seen
+        image.value = kept[place]
 
     for part in parts.values():
         part.observe(redraw, names="value")
@@ -81,7 +98,9 @@ def _control(name: str, what: tuple[float, float, float] | list[object]) -> Any:
 
 
 def _png(drawn: "Figure | Axes") -> bytes:
-    figure: Any = drawn if hasattr(drawn, "savefig") else drawn.figure
+    figure: Any = drawn if hasattr(drawn, "savefig") else getattr(drawn, "figure", None)
+    if not hasattr(figure, "savefig"):
+        raise TypeError(f"drawn = {shown(drawn)} must be a figure of matplotlib, or its axes")
     buffer = io.BytesIO()
-    figure.savefig(buffer, format="png", dpi=_DOTS_PER_INCH)
+    figure.savefig(buffer, format="png", dpi=DOTS_PER_INCH)
     return buffer.getvalue()

@@ -6,12 +6,13 @@ import numpy as np
 
 from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, widen
 from layshaft.quantities.pit_units import KMH
+from layshaft.runs.stint_result import Stint
+from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from layshaft.runs.stint_result import Stint
 
 _ZERO_CELSIUS = 273.15  #: [K]
 #: Least height of a panel, so that what nobody notices is not drawn from edge to edge.
@@ -26,6 +27,7 @@ def lap_times(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "ligh
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("race", race, Stint, "layshaft.stint")
     return _over_laps(race, {"lap_time": ""}, axes, theme, "Lap time [s]", least_range=_LEAST_TIMES)
 
 
@@ -37,6 +39,7 @@ def shift_drift(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "li
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("race", race, Stint, "layshaft.stint")
     title = "Car speed at the shift [km/h]"
     return _over_laps(
         race, {"shift_speed": ""}, axes, theme, title, scale=KMH, least_range=_LEAST_SPEEDS
@@ -51,6 +54,7 @@ def tyres(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") 
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("race", race, Stint, "layshaft.stint")
     names = {"rear_radius": "rear", "front_radius": "front"}
     return _over_laps(
         race, names, axes, theme, "Tyre diameter [mm]", scale=2e3, least_range=_LEAST_MM
@@ -65,6 +69,7 @@ def temperatures(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "l
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("race", race, Stint, "layshaft.stint")
     names = {"clutch_temperature": "clutch", "shoe_temperature": "two-speed"}
     title = "Hottest lining, warm car [°C]"
     return _over_laps(
@@ -80,6 +85,7 @@ def fuel(race: "Stint", axes: "Axes | None" = None, *, theme: Theme = "light") -
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
+    checked("race", race, Stint, "layshaft.stint")
     axes = _over_laps(race, {"fuel_left": ""}, axes, theme, "Fuel left [%]", scale=100.0)
     axes.set_ylim(0.0, 105.0)
     return axes
@@ -100,6 +106,7 @@ def stint_story(race: "Stint", *, theme: Theme = "light") -> "Figure":
     >>> len(stint_story(race).axes)
     5
     """
+    checked("race", race, Stint, "layshaft.stint")
     figure = new_figure(theme, 10.0, 14.0)
     panels = figure.subplots(5, 1, sharex=True)
     draws = (lap_times, shift_drift, tyres, temperatures, fuel)
@@ -124,11 +131,14 @@ def _over_laps(
     from matplotlib.ticker import MaxNLocator
 
     axes, colours = drawn_on(axes, theme)
-    laps = race.laps.lap.values
+    laps = race.laps.lap.values.astype(float)
+    stops = [np.searchsorted(laps, stop.lap + 0.5) for stop in race.stops]
     for number, (name, text) in enumerate(names.items()):
         values = race.laps[name].values * scale + offset
         look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
-        axes.plot(laps, values, linewidth=2.8, label=text or None, **look)
+        # Nothing between the last lap of a tank and the first of the next.
+        apart = [np.insert(each, stops, np.nan) for each in (laps, values)]
+        axes.plot(*apart, linewidth=2.8, label=text or None, **look)
     for stop in race.stops:
         axes.axvline(stop.lap + 0.5, color=colours.ink, linewidth=1.4, linestyle=(0, (2, 2)))
     axes.set_xlim(0.5, float(np.max(laps)) + 0.5)

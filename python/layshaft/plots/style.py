@@ -4,12 +4,26 @@ Colours go from dark to light as well as round the wheel, and lines differ in th
 a picture also reads in black and white.
 """
 
+from collections.abc import Callable
+from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
+import numpy as np
+
+from layshaft.quantities.refused import shown
+from layshaft.setup.handed_over import one_of
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.axis import Axis
     from matplotlib.figure import Figure
+
+_MOST_TICKS = 9
+#: Gives the axes to draw on where none are given, in place of new ones; see `stage`.
+STAGE: "ContextVar[Callable[[Theme, float, float], Axes] | None]" = ContextVar(
+    "STAGE", default=None
+)
 
 Theme = Literal["light", "dark"]
 #: Keywords of matplotlib for what is drawn.
@@ -66,9 +80,7 @@ def palette(theme: Theme) -> Palette:
     ValueError
         For another name than `light` or `dark`.
     """
-    if theme not in PALETTES:
-        raise ValueError(f'theme = {theme!r} must be "light" or "dark"')
-    return PALETTES[theme]
+    return PALETTES[one_of("theme", theme, tuple(PALETTES))]
 
 
 def new_figure(theme: Theme, width: float, height: float) -> "Figure":
@@ -82,8 +94,15 @@ def drawn_on(
     axes: "Axes | None", theme: Theme, width: float = 8.0, height: float = 4.5
 ) -> tuple["Axes", Palette]:
     """Return the axes to draw on, those of a new figure if none are given, and the colours."""
-    axes = new_figure(theme, width, height).subplots() if axes is None else axes
-    return axes, palette(theme)
+    colours = palette(theme)
+    if axes is None:
+        stage = STAGE.get()
+        if stage is not None:
+            return stage(theme, width, height), colours
+        return new_figure(theme, width, height).subplots(), colours
+    if not hasattr(axes, "plot"):
+        raise TypeError(f"axes = {shown(axes)} must be those of a figure of matplotlib")
+    return axes, colours
 
 
 def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = "") -> None:
@@ -110,12 +129,28 @@ def dress(axes: "Axes", theme: Theme, *, x: str = "", y: str = "", title: str = 
         axes.set_title(title, loc="left", color=colours.ink, fontsize=17, fontweight="bold")
 
 
+def ticks_where_tried(axis: "Axis", positions: "np.ndarray") -> None:
+    """Put ticks only where something was tried, evenly thinned where there are many."""
+    ordered = np.unique(positions)
+    shown = ordered[:: -(-len(ordered) // _MOST_TICKS)]
+    places = next((d for d in range(6) if np.allclose(np.round(shown, d), shown, rtol=1e-9)), 6)
+    axis.set_ticks(shown, [f"{position:.{places}f}" for position in shown])
+
+
 def widen(axes: "Axes", least: float) -> None:
     """Make the height of a panel at least so much, around what it shows."""
-    low, high = axes.get_ylim()
-    if high - low < least:
-        middle = 0.5 * (low + high)
-        axes.set_ylim(middle - 0.5 * least, middle + 0.5 * least)
+    axes.set_ylim(_widened(axes.get_ylim(), least))
+
+
+def widen_across(axes: "Axes", least: float) -> None:
+    """Make the width of a panel at least so much, around what it shows."""
+    axes.set_xlim(_widened(axes.get_xlim(), least))
+
+
+def _widened(shown: tuple[float, float], least: float) -> tuple[float, float]:
+    low, high = shown
+    more = max(0.5 * (least - (high - low)), 0.0)
+    return low - more, high + more
 
 
 def legend(axes: "Axes", theme: Theme, **placing: object) -> None:

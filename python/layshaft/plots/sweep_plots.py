@@ -3,14 +3,30 @@
 Labels and units come from the data. Pictures of a single launch are in `launch_plots`.
 """
 
+from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from layshaft.advice.setting_advice import best_setting, screw_turns, swept_axes
-from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
-from layshaft.quantities import pit_units
+from layshaft.plots import bought_plots
+from layshaft.plots.style import (
+    DASHES,
+    Look,
+    Theme,
+    drawn_on,
+    dress,
+    legend,
+    new_figure,
+    palette,
+    ticks_where_tried,
+    widen,
+)
+from layshaft.quantities import pit_units, units
+from layshaft.quantities.units import Given
 from layshaft.setup import field_table
+from layshaft.setup.car import checked_car
 
 if TYPE_CHECKING:
     import xarray
@@ -20,6 +36,10 @@ if TYPE_CHECKING:
     from layshaft.setup.car import Car
 
 _MILLISECONDS = 1e3
+_LEAST_SPEEDS = 5.0  #: height of a panel of shift speeds [km/h]; less would show noise
+_MOST_COLUMNS, _MOST_ROWS = 13, 20  #: of fields with their number on them
+_LEAST_HAND_OVER = 0.1  #: [s]
+_NEAR_AN_END = 0.12  #: share of a panel's width that a word takes
 _MOST_SHOWN = 100.0  #: time lost at the end of a map's colours [ms]
 
 
@@ -33,7 +53,9 @@ def shift_speed(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    return _line(table, ["shift_speed"], axes, theme, title="Car speed at the shift")
+    drawn = _line(table, ["shift_speed"], axes, theme, title="Car speed at the shift")
+    widen(drawn, _LEAST_SPEEDS)
+    return drawn
 
 
 def engine_speeds(
@@ -63,7 +85,7 @@ def hand_over(
         Those given, or those of a new figure.
     """
     drawn = _line(table, ["hand_over"], axes, theme, title="Hand-over")
-    drawn.set_ylim(bottom=0.0)
+    drawn.set_ylim(0.0, max(1.08 * drawn.get_ylim()[1], _LEAST_HAND_OVER))
     return drawn
 
 
@@ -88,6 +110,7 @@ def time_lost(
     # A scale that does not make a millisecond look like a mile.
     axes.set_ylim(bottom=0.0, top=max(axes.get_ylim()[1], 20.0))
     dress(axes, theme, x=_label(table, axis), title="Time lost to the best [ms]")
+    ticks_where_tried(axes.xaxis, x)
     legend(axes, theme)
     return axes
 
@@ -96,10 +119,13 @@ def setting_curve(
     table: "xarray.Dataset",
     car: "Car | None" = None,
     *,
-    within: float = 0.01,
+    within: Given = 0.01,
     theme: Theme = "light",
 ) -> "Figure":
-    """Draw shift speed, time lost and hand-over over the one setting that was swept.
+    """Draw what the one setting that was swept does, and buys beside its time.
+
+    Shift speed, time lost, revs, drop, upset (with `car`), hand-over, heat, fuel; without a shift
+    only what there is without one.
 
     Parameters
     ----------
@@ -123,17 +149,43 @@ def setting_curve(
     >>> car = layshaft.demo_car()
     >>> table = layshaft.sweep(car, {"two_speed.gap": ["4.4 mm", "4.6 mm"]})
     >>> len(setting_curve(table, car).axes)
-    3
+    8
     """
-    figure = new_figure(theme, 9.0, 11.0)
-    panels = figure.subplots(3, 1, sharex=True)
-    shift_speed(table, panels[0], theme=theme)
-    time_lost(table, panels[1], theme=theme)
-    hand_over(table, panels[2], theme=theme)
-    for panel in panels[:2]:
+    if car is not None:
+        checked_car(car)
+    swept_axes(table, 1)
+    loss = units.read_loss("within", within, "s")
+    draws = _panels_of(table, car)
+    rows = -(-len(draws) // 2)
+    figure = new_figure(theme, 13.0, 2.9 * rows + 1.4)
+    panels = figure.subplots(rows, 2, sharex=True).ravel()
+    for draw, panel in zip(draws, panels, strict=False):
+        draw(table, panel, theme=theme)
+    for panel in panels[len(draws) :]:
+        panel.remove()
+    panels = panels[: len(draws)]
+    for panel in panels[:-2]:
         panel.set_xlabel("")
-    _mark_settings(panels, table, car, within, theme)
+        panel.tick_params(labelbottom=False)
+    for panel in panels[-2:]:
+        panel.tick_params(labelbottom=True)
+    if shift_speed in draws or not _path(table).startswith("two_speed."):
+        _mark_settings(panels, table, car, loss, theme)
+    if shift_speed not in draws:
+        figure.suptitle("No setting of those tried shifts", color=palette(theme).ink, fontsize=17)
     return figure
+
+
+def _panels_of(table: "xarray.Dataset", car: "Car | None") -> list[Callable[..., object]]:
+    """Return what is drawn of a sweep, the time first where there is no shift."""
+    peak = partial(bought_plots.engine_peak, car=car)
+    rest: list[Callable[..., object]] = [bought_plots.heats, bought_plots.fuel_rate]
+    if not np.isfinite(table.shift_speed.values).any():
+        return [time_lost, peak, *rest]
+    draws: list[Callable[..., object]] = [shift_speed, time_lost, peak, bought_plots.engine_drop]
+    if car is not None and bought_plots.has_upsets(table):
+        draws.append(partial(bought_plots.upset, car=car))
+    return [*draws, hand_over, *rest]
 
 
 def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
@@ -152,7 +204,6 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     2
     """
     from matplotlib.patheffects import withStroke
-    from matplotlib.ticker import MaxNLocator
 
     first, second = swept_axes(table, 2)
     colours = palette(theme)
@@ -179,10 +230,26 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     x_label, y_label = (_label(table, name) for name in (first, second))
     dress(axes, theme, x=x_label, y=y_label, title="Time lost; lines: shift speed; star: best")
     axes.grid(visible=False)
-    for name, axis in ((first, axes.xaxis), (second, axes.yaxis)):
-        if table[name].dtype.kind == "i":
-            axis.set_major_locator(MaxNLocator(integer=True))
+    ticks_where_tried(axes.xaxis, x)
+    ticks_where_tried(axes.yaxis, y)
+    _write_cells(axes, x, y, lost, top)
     return figure
+
+
+def _write_cells(axes: "Axes", x: np.ndarray, y: np.ndarray, lost: np.ndarray, top: float) -> None:
+    """Write the milliseconds lost on each field, as far as there is room."""
+    from matplotlib.patheffects import withStroke
+
+    if len(x) > _MOST_COLUMNS or len(y) > _MOST_ROWS:
+        return
+    for row, column in zip(*np.nonzero(np.isfinite(lost)), strict=True):
+        is_dark = lost[row, column] > 0.5 * top
+        look: Look = {"ha": "center", "va": "top", "color": "white" if is_dark else "black"}
+        text = f"\n{lost[row, column]:.0f}"
+        around = withStroke(linewidth=3.0, foreground="black" if is_dark else "white", alpha=0.6)
+        axes.text(
+            x[column], y[row], text, fontsize=14, linespacing=0.7, path_effects=[around], **look
+        )
 
 
 def _line(
@@ -202,7 +269,13 @@ def _line(
         look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(x, y, linewidth=3.2, label=labels[number] if labels else None, **look)
     dress(axes, theme, x=_label(table, axis), title=f"{title} [{unit}]")
+    ticks_where_tried(axes.xaxis, x)
     return axes
+
+
+def _path(table: "xarray.Dataset") -> str:
+    (axis,) = swept_axes(table, 1)
+    return field_table.path_of(axis) or ""
 
 
 def _label(table: "xarray.Dataset", axis: str) -> str:
@@ -226,21 +299,25 @@ def _mark_settings(
             panel.axvline(present, color=colours.ink, linewidth=2.0, linestyle=(0, (2, 2)))
         marks = [(best, "best, now")] if present == best else [*marks, (present, "now")]
     middle = sum(position for position, _ in marks) / len(marks)
-    for position, text in marks:
-        left = position < middle
+    begin, end = panels[0].get_xlim()
+    for number, (position, text) in enumerate(marks):
+        share = (position - begin) / (end - begin)
+        left = share > 1.0 - _NEAR_AN_END or (position < middle and share > _NEAR_AN_END)
         panels[0].annotate(
             f" {text} ",
-            (position, 0.03),
+            (position, 0.03 + 0.1 * number),
             xycoords=("data", "axes fraction"),
             ha="right" if left else "left",
             fontsize=15,
             fontweight="bold",
             color=colours.ink,
         )
-    note = f"shaded: less than {within * _MILLISECONDS:g} ms lost"
-    panels[1].set_title(note, loc="right", fontsize=15, color=colours.ink)
+    timed = next(panel for panel in panels if "Time lost" in panel.get_title(loc="left"))
+    note = f"shaded: under {within * _MILLISECONDS:g} ms"
+    timed.set_title(note, loc="right", fontsize=14, color=colours.ink)
     if car is not None and advice.path == "two_speed.gap" and advice.present is not None:
-        _turns_axis(panels[0], car, theme)
+        for panel in panels[:2]:
+            _turns_axis(panel, car, theme)
 
 
 def _turns_axis(axes: "Axes", car: "Car", theme: Theme) -> None:

@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.plots.style import Look, Theme, drawn_on, dress
+from layshaft.quantities import units
+from layshaft.quantities.units import Given
 from layshaft.sweeps.track_gears import PLATEAU, best_place, expected_times
 
 if TYPE_CHECKING:
@@ -20,7 +22,7 @@ def gear_map_picture(
     table: "xarray.Dataset",
     axes: "Axes | None" = None,
     *,
-    within: float = PLATEAU,
+    within: Given = PLATEAU,
     theme: "Theme" = "light",
 ) -> "Axes":
     """Draw lap time over gap and gears: the plateau is framed, the best starred.
@@ -33,8 +35,9 @@ def gear_map_picture(
     matplotlib.axes.Axes
         Those given, or those of a new figure.
     """
-    axes, colours = drawn_on(axes, theme, 11.0, 6.5)
+    loss = units.read_loss("within", within, "s")
     times = expected_times(table)
+    axes, colours = drawn_on(axes, theme, 11.0, 6.5)
     lost = (times - times[best_place(times)]) * _MILLISECONDS
     top = min(float(np.nanmax(lost)), _MOST_SHOWN)
     gaps, rows = table.gap.values * 1e3, np.arange(table.sizes["gears"])
@@ -42,7 +45,7 @@ def gear_map_picture(
     bar = axes.figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
     bar.ax.tick_params(colors=colours.ink, labelsize=14)
     bar.set_label("ms lost to the best setting", color=colours.ink, fontsize=15)
-    _frame_plateau(axes, gaps, lost <= within * _MILLISECONDS, colours.slips)
+    _frame_plateau(axes, gaps, lost <= loss * _MILLISECONDS, colours.slips)
     upset = (table.shifts_in_corners + table.shifts_before_corners).values
     for row, column in np.ndindex(upset.shape):
         if np.isfinite(lost[row, column]):
@@ -59,7 +62,7 @@ def gear_map_picture(
     # Above the number, so that both are read.
     look = {"markersize": 16, "color": colours.slips, "markeredgecolor": "black"}
     axes.plot(gaps[column], row + 0.3, "*", **look)
-    title = f"Time lost to the star; framed: under {within * _MILLISECONDS:g} ms"
+    title = f"Time lost to the star; framed: under {loss * _MILLISECONDS:g} ms"
     note = "Gap read on the caliper, both shoes [mm]; ms | shifts in or just before corners"
     dress(axes, theme, x=note, title=title)
     axes.grid(visible=False)

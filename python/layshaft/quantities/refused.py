@@ -13,5 +13,15 @@ def shown(value: object) -> str:
     """
     if isinstance(value, int) and abs(value) >= 10**_LONGEST_SHOWN:
         return f"<{type(value).__name__}>"
-    text = repr(value[:_LONGEST_SHOWN] if isinstance(value, str | bytes) else value)
+    return cut(repr(value[:_LONGEST_SHOWN] if isinstance(value, str | bytes) else value))
+
+
+def cut(text: str) -> str:
+    """Return a text, no longer than a line takes.
+
+    Examples
+    --------
+    >>> cut("first.pinion"), len(cut("first.pinion" * 1000))
+    ('first.pinion', 60)
+    """
     return text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 3]}..."

@@ -136,6 +136,21 @@ def without_comma(number: str) -> str:
     return f"write {' or '.join(ways)} for {number}: a number has a decimal point, no comma"
 
 
+def read_loss(name: str, given: Any, si_unit: str) -> float:
+    """Read a number that is at least 0; see `read`.
+
+    Examples
+    --------
+    >>> read_loss("within", "-10 ms", "s")
+    Traceback (most recent call last):
+    ValueError: within = '-10 ms' must be at least 0
+    """
+    number = read(name, given, si_unit)
+    if not number >= 0.0:
+        raise ValueError(f"{name} = {shown(as_text(given))} must be at least 0")
+    return number
+
+
 def read(name: str, given: Any, si_unit: str) -> float:
     """Read a number as people hand it over: in the SI unit, or with a unit.
 

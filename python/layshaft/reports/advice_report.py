@@ -6,16 +6,19 @@ import numpy as np
 
 from layshaft.advice.choices import rounded
 from layshaft.advice.confidence import Confidence
+from layshaft.advice.goal_front import TradeOff
+from layshaft.advice.no_shift import no_shift_cure
 from layshaft.advice.recommendation import CostLine, Recommendation
 from layshaft.advice.small_errors import Effect
-from layshaft.mounting.setting_moves import moves_to, turns_in
+from layshaft.mounting.setting_moves import moves_to, turns_in, turns_text
 from layshaft.quantities import pit_units
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import capital, setting_text, short_name, with_unit
+from layshaft.runs.lap_options import LapOptions
+from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
-    from layshaft.advice.goal_front import TradeOff
     from layshaft.advice.goals import Goal
 
 
@@ -33,16 +36,48 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
-    lines = [*_out_of_reach(advice), _what_to_do(advice), *_spared(advice), *_less_work(advice)]
+    checked("advice", advice, Recommendation, "layshaft.recommend")
+    lines = [*_no_shift(advice), *_out_of_reach(advice)]
+    if advice.shifts or advice.is_worth_it:
+        lines += [_what_to_do(advice), *_spared(advice), *_less_work(advice)]
     if advice.missed:
         which = f"{advice.missed} of {advice.tried} settings tried do not get there"
         lines.append(f"{which}: {advice.reasons}.")
     if advice.confidence is not None:
         lines.append(_how_sure(advice, advice.confidence))
-    lines += [_plateau(line, advice.goal) for line in advice.lines]
+    lines += [
+        _plateau(line, advice.goal)
+        for line in advice.lines
+        # A setting of the shift does nothing without one.
+        if advice.shifts or not line.path.startswith("two_speed.")
+    ]
     # Without a shift there is none to move.
     lines += [_effect(each, advice) for each in advice.effects if np.isfinite(each.shift_speed)]
     return [*lines, *_mean_over(advice), *_resolved(advice)]
+
+
+def _no_shift(advice: Recommendation) -> list[str]:
+    """Say that nothing that was tried shifts, why, and whether the car as it is does."""
+    if advice.shifts:
+        return []
+    goal = advice.goal
+    is_lap = isinstance(goal.options, LapOptions)
+    where = "on this track" if is_lap else f"over {goal.options.distance:g} m"
+    ranges = [
+        f"{short_name(line.path)} {setting_text(line.path, line.settings[0])}"
+        f" to {setting_text(line.path, line.settings[-1])}"
+        for line in advice.lines
+    ]
+    cure = no_shift_cure(advice.car, advice.settings, has_end=not is_lap)
+    said = f"Nothing that was tried shifts {where}{_listed(ranges)}: {cure}."
+    if np.isfinite(advice.present_shift_speed):
+        now = f"{advice.present_shift_speed * KMH:.0f} km/h"
+        return [f"{said} The car as it is shifts at {now}: better leave it."]
+    return [said]
+
+
+def _listed(ranges: list[str]) -> str:
+    return f", {', '.join(ranges)}" if ranges else ""
 
 
 def _out_of_reach(advice: Recommendation) -> list[str]:
@@ -68,7 +103,7 @@ def _what_to_do(advice: Recommendation) -> str:
     if advice.present_fault:
         return f"{capital(steps)}: {at}; the car as it is {advice.present_fault}."
     if gain < 0.0:
-        worse = _loss(goal, -gain)
+        worse = _gain(goal, -gain)
         return f"Leave everything as it is: the best that was tried ({steps}) is {worse} worse."
     better = _gain(goal, gain)
     if gain <= goal.within:
@@ -164,11 +199,9 @@ def _sure_range(advice: Recommendation, sure: Confidence, path: str) -> str:
     low, high = (setting_text(path, value) for value in (sure.best_low, sure.best_high))
     text = f"best {short_name(path)} {low} to {high}"
     if path == _GAP and not any(m.startswith("two_speed.shoe") for m in advice.settings):
-        middle = advice.settings[_GAP]
-        spread = max(
-            abs(turns_in(advice.car, middle, end)) for end in (sure.best_low, sure.best_high)
-        )
-        text += f", that is {spread:.2f} turns either way"
+        ends = (sure.best_low, sure.best_high)
+        turns = [turns_text(turns_in(advice.car, advice.settings[_GAP], end)) for end in ends]
+        text += f", the screws {turns[0]} to {turns[1]} from there"
     if sure.low_is_end or sure.high_is_end:
         text += f" and maybe beyond, for what was tried ends at {low if sure.low_is_end else high}"
     return text
@@ -207,6 +240,7 @@ def front_rows(found: "TradeOff") -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop.
     """
+    checked("found", found, TradeOff, "layshaft.trade_off")
     count = min(len(found.front), _MOST_ROWS)
     places = sorted({round(i) for i in np.linspace(0, len(found.front) - 1, count)})
     shown = sorted({*(found.front[i] for i in places), found.middle}, key=found.front.index)

@@ -85,7 +85,8 @@ def no_matter_sentences(bought: "Bought", path: str, within: float, tyres: float
         Sentences, numbers in the units of the workshop; none where one matters.
     """
     known = bought.time[np.isfinite(bought.time)]
-    if len(known) < 2 or np.ptp(known) > within:
+    shifts = np.isfinite(bought.shift_speed).any()  # without one the settings of it do nothing
+    if len(known) < 2 or np.ptp(known) > within or not shifts:
         return []
     name = short_name(path)
     why = f"the tyres limit for {tyres:.0%} of the time on the throttle, not the {name}"

@@ -1,11 +1,8 @@
 """Where the work of a run went, and what gave it."""
 
-from typing import TYPE_CHECKING
-
 from layshaft.reports.pit_table import PitTable
-
-if TYPE_CHECKING:
-    from layshaft.runs.launch_run import LaunchRun
+from layshaft.runs.launch_run import LaunchRun
+from layshaft.setup.handed_over import checked
 
 _SINKS = {
     "car_energy": "speed of the car",
@@ -40,6 +37,7 @@ def energy_rows(run: "LaunchRun") -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     rows = PitTable("energy\nJ", "\n%")
     rows.add_column("", is_text=True)
     sources = sorted_sources(run)

@@ -4,15 +4,15 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from layshaft.mounting.axle_lead import TyrePair
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
+from layshaft.setup.handed_over import checked, checked_list, checked_table
 from layshaft.sweeps.track_gears import PLATEAU
 
 if TYPE_CHECKING:
     import xarray
-
-    from layshaft.mounting.axle_lead import TyrePair
 
 _MOST_ROWS = 12
 _TEETH = ("first_spur", "first_pinion", "second_spur", "second_pinion")
@@ -26,6 +26,8 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
     PitTable
         Its rows, numbers in the units of the workshop.
     """
+    checked_table("chart", chart, (*_TEETH, "engine_speed"), "layshaft.mesh")
+    own = tuple(checked_list("present", present, "teeth"))
     rows = PitTable("first", "second")
     headings = ("ratio\n1st", 3), ("ratio\n2nd", 3), ("step", 2), ("peak\nrpm", 5), ("drop\nrpm", 1)
     for heading, rank in (*headings, ("mm/turn\n1st", 4), ("mm/turn\n2nd", 4)):
@@ -36,7 +38,7 @@ def mesh_rows(chart: "xarray.Dataset", present: tuple[int, ...] = ()) -> PitTabl
     for i in range(chart.sizes["set"]):
         each = chart.isel(set=i)
         teeth = tuple(int(each[name]) for name in _TEETH)
-        note = "now" if teeth == present else ""
+        note = "now" if teeth == own else ""
         rows.add_row(
             f"{teeth[1]}/{teeth[0]}",
             f"{teeth[3]}/{teeth[2]}",
@@ -74,8 +76,12 @@ def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
         f"Tyres {pair.rear_diameter * 1e3:.1f} mm rear, {pair.front_diameter * 1e3:.1f} mm front,"
         f" belts {pair.rear_ratio:.3f} and {pair.front_ratio:.3f}: {pair.text};"
         f" {pair.force:.1f} N circulate and take {pair.loss_per_metre:.2f} J/m."
-        for pair in pairs[:_MOST_ROWS]
+        for pair in map(_pair, checked_list("pairs", pairs, "pairs of tyres")[:_MOST_ROWS])
     ]
+
+
+def _pair(given: object) -> TyrePair:
+    return checked("pairs", given, TyrePair, "layshaft.tyre_pairs")
 
 
 def plateau_sentences(table: "xarray.Dataset", best: Mapping[str, Any]) -> list[str]:

@@ -8,13 +8,16 @@ from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import capital
+from layshaft.runs.lap_run import LapRun
+from layshaft.runs.stint_result import Stint
+from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layshaft.runs.lap_run import LapEvent, LapRun
+    from layshaft.runs.lap_run import LapEvent
     from layshaft.runs.setting_scatter import LapBand
-    from layshaft.runs.stint_result import Stint, Stop
+    from layshaft.runs.stint_result import Stop
 
 _RPM = 30.0 / np.pi
 _LEAST_WIDTH = 0.001  # of lap times [s]
@@ -48,6 +51,7 @@ def lap_sentences(run: "LapRun", band: "LapBand | None" = None) -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
+    checked("run", run, LapRun, "layshaft.lap")
     if run.message:
         return [f"{run.options.track.name}: no lap."]
     kind = "from a standing start" if run.options.standing else "flying"
@@ -126,6 +130,7 @@ def corner_rows(run: "LapRun") -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop.
     """
+    checked("run", run, LapRun, "layshaft.lap")
     rows = PitTable("corner")
     rows.add_column("foot off\nm", rank=2)
     rows.add_column("slowest\nkm/h")
@@ -153,6 +158,7 @@ def stint_sentences(race: "Stint") -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
+    checked("race", race, Stint, "layshaft.stint")
     laps = race.laps
     count = laps.sizes["lap"]
     lines = [

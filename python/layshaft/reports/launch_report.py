@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.advice.no_shift import no_shift_cure
 from layshaft.advice.setting_advice import SettingAdvice, present_setting, screw_turns
 from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities import pit_units, units
@@ -13,13 +14,15 @@ from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable
 from layshaft.runs.changes import main_changes
 from layshaft.runs.failed_runs import out_of_time
+from layshaft.runs.launch_run import LaunchRun
 from layshaft.setup import field_table
+from layshaft.setup.car import checked_car
+from layshaft.setup.handed_over import checked, checked_table
 
 if TYPE_CHECKING:
     import xarray
 
     from layshaft.runs.lap_run import LapRun
-    from layshaft.runs.launch_run import LaunchRun
     from layshaft.setup.car import Car
 
 CAUTION = (
@@ -44,6 +47,8 @@ def sweep_rows(table: "xarray.Dataset", car: "Car") -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop.
     """
+    checked_car(car)
+    checked_table("table", table, ("status", "time_to_distance"), "layshaft.sweep")
     shape = table.status.shape
     count = math.prod(shape)
     times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values.ravel()
@@ -109,6 +114,10 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
+    checked("advice", advice, SettingAdvice, "layshaft.best_setting")
+    checked_car(car)
+    if not advice.shifts:
+        return _no_shift(advice, car)
     best, low, high = (_with_unit(advice.path, n) for n in (advice.best, advice.low, advice.high))
     over = f"over {advice.distance:.4g} m"
     name = "gap" if advice.path == _GAP else advice.path
@@ -129,6 +138,17 @@ def sweep_sentences(advice: SettingAdvice, car: "Car") -> list[str]:
             way = f"Turn both screws {turns_text(screw_turns(car, advice.best))}, to {best}"
         what = f"{way}: {advice.gain:.3f} s quicker {over}."
     return [what, *_plateau(advice, low, high), *_caliper(advice)]
+
+
+def _no_shift(advice: SettingAdvice, car: "Car") -> list[str]:
+    """Say that no setting of the sweep shifts, why, and which is quickest where that differs."""
+    cure = no_shift_cure(car, {advice.path: advice.best}, has_end=not advice.is_lap)
+    where = "on this track" if advice.is_lap else f"over {advice.distance:.4g} m"
+    lines = [f"No setting of this sweep shifts {where}: {cure}."]
+    if not advice.path.startswith("two_speed."):  # which does nothing without a shift
+        best = _with_unit(advice.path, advice.best)
+        lines.append(f"The quickest without one is {advice.path} {best}, {advice.best_time:.3f} s.")
+    return lines
 
 
 def _plateau(advice: SettingAdvice, low: str, high: str) -> list[str]:
@@ -206,6 +226,7 @@ def run_summary(run: "LaunchRun") -> str:
     str
         A sentence, numbers in the units of the workshop.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     scalars = run.scalars
     distance, time, speed = (
         float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
@@ -248,6 +269,7 @@ def story_rows(run: "LaunchRun") -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     rows = PitTable("time\ns")
     rows.add_column("car\nkm/h", rank=1)
     rows.add_column("engine\nrpm", rank=2)
@@ -271,6 +293,7 @@ def distance_rows(run: "LaunchRun") -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop.
     """
+    checked("run", run, LaunchRun, "layshaft.launch")
     rows = PitTable("distance\nm", "time\ns", "speed\nkm/h")
     for distance, time, speed in zip(run.times.distance, run.times, run.speeds, strict=True):
         cells = _number(float(time), "{:.3f}"), _number(float(speed) * KMH, "{:.0f}")

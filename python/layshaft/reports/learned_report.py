@@ -1,17 +1,14 @@
 """What was learned of a car, what was seen, and what to observe next."""
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
+from layshaft.fitting.learned import Learned
+from layshaft.fitting.next_observations import Suggestion
 from layshaft.fitting.observations import describe
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import capital, setting_text, short_name, with_unit
 from layshaft.runs.point_runs import scalar_unit
-
-if TYPE_CHECKING:
-    from layshaft.fitting.learned import Learned
-    from layshaft.fitting.next_observations import Suggestion
+from layshaft.setup.handed_over import checked, checked_list
 
 
 def learned_sentences(learned: "Learned") -> list[str]:
@@ -22,6 +19,7 @@ def learned_sentences(learned: "Learned") -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
+    checked("learned", learned, Learned, "layshaft.learn")
     lines = []
     for each, before in zip(learned.intervals, learned.unknowns, strict=True):
         value, low, high, guess = (
@@ -49,6 +47,7 @@ def seen_rows(learned: "Learned") -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop.
     """
+    checked("learned", learned, Learned, "layshaft.learn")
     rows = PitTable()
     rows.add_column("seen", is_text=True)
     for heading, rank in (("value", 0), ("as\nbelieved", 1), ("as\nlearned", 0)):
@@ -78,6 +77,10 @@ def suggestion_sentence(suggestions: "list[Suggestion]") -> str:
     str
         A sentence, numbers in the units of the workshop.
     """
+    for each in checked_list("suggestions", suggestions, "suggestions"):
+        checked("suggestions", each, Suggestion, "layshaft.suggest")
+    if not any(len(each.observations) == 1 for each in suggestions):
+        raise ValueError("suggestions: there are none")
     one = next(each for each in suggestions if len(each.observations) == 1)
     two = next((each for each in suggestions if len(each.observations) == 2), one)
     best = two if two.volume < 0.9 * one.volume else one

@@ -4,10 +4,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.advice.scatter_study import Scatter
 from layshaft.quantities.pit_units import KMH
+from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
-    from layshaft.advice.scatter_study import Scatter, Share
+    from layshaft.advice.scatter_study import Share
 
 _LEAST_SHARE = 0.03
 _LEAST_TOLD = 8  #: cars; of fewer the range that holds 95 % is no finding
@@ -22,6 +24,7 @@ def scatter_sentences(study: "Scatter") -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
+    checked("study", study, Scatter, "layshaft.scatter")
     lines = [_shift_sentence(study), *_loss_sentence(study)]
     for what, shares in (("shift speed", study.shift_shares), ("time", study.time_shares)):
         lines.append(f"What makes the {what} vary: {_shares(shares)} ({_how_rough(study)}).")

@@ -6,8 +6,11 @@ import os
 from collections.abc import Mapping
 from typing import Any, TypedDict, Unpack
 
+import numpy as np
+
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.measures import Measure, measures_of, plain_options, read_measures
 from layshaft.setup.handed_over import check_names, told_as_given, whole
@@ -148,6 +151,9 @@ def read_lap_options(track: AnyTrack, **given: Unpack[LapKeywords]) -> LapOption
     for name, unit in _UNITS.items():
         if name in values:
             values[name] = units.read(name, values[name], unit)
+    for name in ("standing", "settled"):
+        if not isinstance(values.get(name, True), bool | np.bool_):
+            raise ValueError(f"{name} = {shown(values[name])} must be True or False")
     values |= {name: whole(name, values[name]) for name in _COUNTS if name in values}
     values["measures"] = read_measures(values.get("measures", {}))
     options = LapOptions(track=as_track(track), **values)
@@ -168,4 +174,6 @@ def as_track(given: AnyTrack) -> Track:
         return demo_track(given)
     if isinstance(given, str | os.PathLike):
         return read_track(given)
-    raise TypeError(f"track = {given!r} must be a track, {' or '.join(DEMO_TRACKS)}, or a file")
+    raise TypeError(
+        f"track = {shown(given)} must be a track, {' or '.join(DEMO_TRACKS)}, or a file"
+    )

@@ -16,6 +16,7 @@ from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_la
 from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_warnings import PEAKS, run_warnings
 from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import one_of
 
 if TYPE_CHECKING:
     import xarray
@@ -242,8 +243,7 @@ def lap(
     >>> {event.kind for event in run.shifts} == {"upshift", "downshift"}
     True
     """
-    if on_failure not in ("raise", "return"):
-        raise ValueError(f'on_failure = {on_failure!r} must be "raise" or "return"')
+    one_of("on_failure", on_failure, ("raise", "return"))
     refuse_measures("a lap", options)
     run = run_lap(checked_car(car), read_lap_options(track, **options))
     if run.message and on_failure == "raise":

@@ -9,6 +9,7 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.measures import Measure, measures_of, plain_options, read_measures
 from layshaft.setup.handed_over import check_names, told_as_given, whole
@@ -73,7 +74,7 @@ class LaunchOptions:
             Naming the option, its value and the broken bound.
         """
         if not -1.0 <= self.grade <= 1.0:
-            raise ValueError(f"Launch.grade = {self.grade!r} must be from -1 to 1")
+            raise ValueError(f"Launch.grade = {shown(self.grade)} must be from -1 to 1")
         values = dataclasses.asdict(self)
         del values["measures"]
         values["distance_marks"] = list(values.pop("distances"))
@@ -137,7 +138,7 @@ def read_launch_options(**given: Unpack[LaunchKeywords]) -> LaunchOptions:
 def _listed(name: str, values: Any) -> Iterable[Any]:
     if isinstance(values, Iterable) and not isinstance(values, str):
         return values
-    raise ValueError(f"{name} = {values!r} must be a list")
+    raise ValueError(f"{name} = {shown(values)} must be a list")
 
 
 def _marks(name: str, marks: Iterable[Given], unit: str) -> tuple[float, ...]:
@@ -148,7 +149,7 @@ def _marks(name: str, marks: Iterable[Given], unit: str) -> tuple[float, ...]:
 
 def _pedal_row(row: tuple[Given, Given, Given]) -> tuple[float, float, float]:
     if not isinstance(row, Sequence | np.ndarray) or len(row) != len(_ROW_UNITS):
-        raise ValueError(f"pedals: {row!r} must be a row (time, throttle, brake)")
+        raise ValueError(f"pedals: {shown(row)} must be a row (time, throttle, brake)")
     time, throttle, brake = (
         units.read("pedals", value, unit) for value, unit in zip(row, _ROW_UNITS, strict=True)
     )

@@ -19,6 +19,7 @@ from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_warnings import PEAKS, run_warnings
 from layshaft.runs.samples import Variable, read_samples
 from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import one_of
 
 if TYPE_CHECKING:
     import xarray
@@ -265,8 +266,7 @@ def launch(
     >>> [change.text for change in run.changes if change.part == "first"]
     ['first gear lets go']
     """
-    if on_failure not in ("raise", "return"):
-        raise ValueError(f'on_failure = {on_failure!r} must be "raise" or "return"')
+    one_of("on_failure", on_failure, ("raise", "return"))
     return run_launch(checked_car(car), _launch_options(**options), on_failure)
 
 

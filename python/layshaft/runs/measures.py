@@ -9,6 +9,7 @@ from typing import Any
 from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.possible import check_finite, check_possible
+from layshaft.quantities.refused import shown
 from layshaft.setup import field_table
 from layshaft.setup.handed_over import checked_map
 
@@ -71,16 +72,17 @@ def read_measure(name: str, function: object, unit: str = "1") -> Measure:
     Traceback (most recent call last):
     ValueError: measure 'shift_speed' must have a name that no scalar of a run has
     """
+    told = f"measure {shown(name)}"
     if not callable(function):
-        raise TypeError(f"measure {name!r} = {function!r} must be a function of a run")
+        raise TypeError(f"{told} = {shown(function)} must be a function of a run")
     if not isinstance(name, str) or not name.isidentifier():
-        raise ValueError(f"measure {name!r} must have a name of letters, digits and _")
+        raise ValueError(f"{told} must have a name of letters, digits and _")
     scalars = (scalar for scalar, _, _ in (*_core.scalars, *_core.lap_scalars))
     is_field = name in field_table.sections() or field_table.path_of(name) is not None
     if is_field or name in (*scalars, *_TAKEN):
-        raise ValueError(f"measure {name!r} must have a name that no scalar of a run has")
-    if unit not in units.QUANTITIES:
-        raise ValueError(f"measure {name!r}: unit = {unit!r} must be one of {_known_units()}")
+        raise ValueError(f"{told} must have a name that no scalar of a run has")
+    if not isinstance(unit, str) or unit not in units.QUANTITIES:
+        raise ValueError(f"{told}: unit = {shown(unit)} must be one of {_known_units()}")
     return Measure(name, unit, function)
 
 

@@ -1,17 +1,20 @@
 """Runs of one car at any points: what advice, fits and scatter studies are made of."""
 
+import difflib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from layshaft import _core
+from layshaft.quantities.refused import cut
 from layshaft.runs.batch import run_chunk
 from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.settings import Point
 
+_LONGEST = 60  # letters that a name is compared by
 _KINDS = {"launch": _core.scalars, "lap": _core.lap_scalars}
 
 
@@ -69,7 +72,8 @@ def _no_scalar(name: str, names: tuple[str, ...]) -> str:
     if kinds:
         cure = {"launch": "leave out the track", "lap": "give a track"}[kinds[0]]
         return f"{name}: only a {kinds[0]} has this scalar; {cure}"
-    return f"{name}: a run has no such scalar; it has {', '.join(names)}"
+    near = difflib.get_close_matches(name[:_LONGEST], names, n=3, cutoff=0.0)
+    return f"{cut(name)}: a run has no such scalar; the nearest are {', '.join(near)}"
 
 
 def run_points(car: Car, points: Sequence[Point], options: Drive, *, threads: int = 0) -> PointRuns:

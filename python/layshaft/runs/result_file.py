@@ -80,5 +80,5 @@ def form_of(path: str | os.PathLike[str]) -> ModuleType:
     forms = {".nc": netcdf_file, ".csv": csv_file}
     ending = Path(checked_path("path", path)).suffix
     if ending not in forms:
-        raise ValueError(f"{os.fspath(path)} must end in .nc or .csv")
+        raise ValueError(f"path = {os.fspath(path)!r} must end in .nc or .csv")
     return forms[ending]

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
+from layshaft.quantities.refused import shown
 from layshaft.runs.lap_options import LapOptions
 from layshaft.setup.car import Car
 
@@ -24,8 +25,8 @@ class TyreWear:
     def __post_init__(self) -> None:
         for name in ("rear", "front"):
             value = getattr(self, name)
-            if not 0.0 <= value <= 1e-6:
-                raise ValueError(f"TyreWear.{name} = {value!r} must be from 0 to 1e-6 m/J")
+            if not isinstance(value, float | int) or not 0.0 <= value <= 1e-6:
+                raise ValueError(f"TyreWear.{name} = {shown(value)} must be from 0 to 1e-6 m/J")
 
 
 class Stop(NamedTuple):

@@ -11,6 +11,7 @@ from layshaft.runs.measures import refuse_measures
 from layshaft.runs.race import Race
 from layshaft.runs.stint_result import Stint, TyreWear
 from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import checked, one_of
 
 
 def stint(
@@ -70,7 +71,7 @@ def stint(
     race = Race(
         checked_car(car),
         read_lap_options(track, **{"sample_spacing": 0.0} | options),
-        TyreWear() if wear is None else wear,
+        TyreWear() if wear is None else checked("wear", wear, TyreWear, "layshaft.TyreWear"),
         duration=_number("duration", duration, "s", 1.0, 86400.0),
         reserve=_number("reserve", reserve, "1", 0.0, 0.5),
         stop_time=_number("stop_time", stop_time, "s", 0.0, 3600.0),
@@ -79,7 +80,7 @@ def stint(
     return race.driven()
 
 
-def friction_left(car: Car, section: str, temperature: float) -> float:
+def friction_left(car: Car, section: str, temperature: Given) -> float:
     """Return hot over cold friction [-] of `clutch.heat` or `two_speed_heat` at a temperature [K].
 
     Returns
@@ -97,7 +98,9 @@ def friction_left(car: Car, section: str, temperature: float) -> float:
     >>> round(friction_left(car, "two_speed_heat", half), 9)
     0.5
     """
-    return _core.friction_left(checked_car(car)._core, section, temperature)
+    checked_car(car)
+    one_of("section", section, ("clutch.heat", "two_speed_heat"))
+    return _core.friction_left(car._core, section, units.read("temperature", temperature, "K"))
 
 
 def _number(name: str, value: Given, unit: str, low: float, high: float) -> float:

@@ -7,7 +7,7 @@ from layshaft import _core
 from layshaft._core import Car as CoreCar
 from layshaft.quantities import units
 from layshaft.quantities.html_table import html_table
-from layshaft.quantities.refused import shown
+from layshaft.quantities.refused import cut, shown
 from layshaft.setup import field_table
 from layshaft.setup.core_changes import changed_core
 from layshaft.setup.field_table import CURVE, Points, Value
@@ -203,7 +203,7 @@ class Car(CarFields):
                 return field_table.as_stored(field, self._core.get(path))
             if path in field_table.sections() and path:
                 return Section(self, path)
-            raise KeyError(f"{path}: {field_table.unknown(str(path))}")
+            raise KeyError(f"{cut(str(path))}: {field_table.unknown(str(path))}")
 
         def __getattr__(self, name: str) -> "Value | Points | Section":
             if name.startswith("_"):
@@ -315,7 +315,7 @@ def _member(car: Car, section: str, name: str) -> "Value | Points | Section":
     if name in members:
         return car[members[name]]
     path = f"{section}.{name}" if section else name
-    raise AttributeError(f"{path}: {field_table.unknown(path)}", name=name)
+    raise AttributeError(f"{cut(path)}: {field_table.unknown(path)}", name=name)
 
 
 def _line(path: str, value: Value | Points) -> str:

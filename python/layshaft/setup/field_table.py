@@ -12,6 +12,7 @@ from typing import Any
 from layshaft import _core
 from layshaft._core import Field
 from layshaft.quantities import units
+from layshaft.quantities.refused import cut
 
 #: Path of the one field that is a list of points.
 CURVE = _core.torque_curve_field().path
@@ -106,7 +107,7 @@ def field_of(path: str) -> Field:
     """
     field = find_field(path)
     if field is None:
-        raise ValueError(f"{path}: {unknown(path)}")
+        raise ValueError(f"{cut(path)}: {unknown(path)}")
     return field
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from layshaft import _core
 from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car, demo_car
-from layshaft.setup.handed_over import checked_names
+from layshaft.setup.handed_over import checked_names, checked_path
 from layshaft.setup.toml_text import to_toml
 from layshaft.storage.atomic import atomic_write
 
@@ -40,7 +40,7 @@ def write_car(
     True
     """
     text = checked_car(car).to_toml() if measured is None else _marked(car, measured)
-    with atomic_write(path) as aside:
+    with atomic_write(checked_path("path", path)) as aside:
         aside.write_text(text, encoding="utf-8", newline="\n")
 
 
@@ -56,5 +56,5 @@ def write_lines(car: Car, path: str | os.PathLike[str]) -> None:
 
     This is a set-up file too, and the only form that the C interface reads.
     """
-    with atomic_write(path) as aside:
+    with atomic_write(checked_path("path", path)) as aside:
         aside.write_text(_core.setup_text(checked_car(car)._core), encoding="utf-8", newline="\n")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Unpack
 
 import numpy as np
 
+from layshaft.quantities.refused import shown
 from layshaft.runs import result_file
 from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import LapOptions
@@ -126,7 +127,7 @@ class _Columns:
 
 def _rows(cases: Any) -> tuple[Sequence[object], list[dict[str, Any]]]:
     """Return the name of each case and what it names, without what is left empty."""
-    is_frame = hasattr(cases, "to_dict")
+    is_frame = hasattr(cases, "iterrows")
     table = (
         cases.astype(object).where(cases.notna(), None).to_dict("records") if is_frame else cases
     )
@@ -137,11 +138,11 @@ def _rows(cases: Any) -> tuple[Sequence[object], list[dict[str, Any]]]:
     rows = list(table)
     for position, row in enumerate(rows):
         if not isinstance(row, Mapping):
-            raise TypeError(f"case {position} = {row!r} must be a dictionary")
+            raise TypeError(f"case {position} = {shown(row)} must be a dictionary")
         for name in row:
             _check_column(position, name)
     if not 1 <= len(rows) <= _MOST_CASES:
-        raise ValueError(f"{len(rows)} cases: must be from 1 to {_MOST_CASES}")
+        raise ValueError(f"cases: {len(rows)} of them, which must be from 1 to {_MOST_CASES}")
     index = list(cases.index if is_frame else range(len(rows)))
     return index, [{n: v for n, v in row.items() if not _is_empty(v)} for row in rows]
 
@@ -151,7 +152,9 @@ def _check_column(position: int, name: object) -> None:
     options = {each.name for kind in kinds for each in dataclasses.fields(kind)}
     if name not in options - {"measures"} and field_table.find_field(str(name)) is None:
         nearest = field_table.unknown(str(name))
-        raise ValueError(f"case {position}: {name!r} is neither a field nor an option; {nearest}")
+        raise ValueError(
+            f"case {position}: {shown(name)} is neither a field nor an option; {nearest}"
+        )
 
 
 def _is_empty(value: object) -> bool:
@@ -184,7 +187,7 @@ def _number(path: str, field: Field, value: object) -> float:
     try:
         return field_table.to_number(field, value)
     except ValueError as error:
-        raise ValueError(f"{path} = {value!r} {error}") from None
+        raise ValueError(f"{path} = {shown(value)} {error}") from None
 
 
 def _given(

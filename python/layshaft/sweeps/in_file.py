@@ -48,7 +48,7 @@ class RunsInFile:
         self._name = checked_path("file", path)
         self._path = Path(os.path.realpath(path))
         if self._path.suffix != ".nc":
-            raise ValueError(f"file = {self._name} must end in .nc")
+            raise ValueError(f"file = {self._name!r} must end in .nc")
         self._columns, self._options = columns, options
         self._file: netCDF4.Dataset  # while it is written
         self.tally = Tally(tuple(len(values) for values in columns.values()))

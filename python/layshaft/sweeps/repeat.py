@@ -72,7 +72,9 @@ def rerun(path: str | os.PathLike[str]) -> "LaunchRun | LapRun | xarray.Dataset"
     """
     name = checked_path("path", path)
     if not name.endswith(".nc"):
-        raise ValueError(f"{name} must end in .nc: a .csv file holds neither car nor options")
+        raise ValueError(
+            f"path = {name!r} must end in .nc: a .csv file holds neither car nor options"
+        )
     data = netcdf_file.read(path)
     with told_as_damage(path, _WHAT):
         kind, version = str(data.attrs["kind"]), str(data.attrs["layshaft_version"])

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Unpack
 
 import numpy as np
 
-from layshaft.quantities.refused import shown
+from layshaft.quantities.refused import cut, shown
 from layshaft.runs import result_file
 from layshaft.runs.batch import Progress
 from layshaft.runs.launch_options import LaunchOptions
@@ -257,7 +257,7 @@ def axis_values(path: str, values: object) -> list[float]:
     """
     field = field_table.find_field(path)
     if field is None:
-        raise ValueError(f"cannot sweep {path}: {field_table.unknown(path)}")
+        raise ValueError(f"cannot sweep {cut(path)}: {field_table.unknown(path)}")
     listed = [values] if isinstance(values, str) or not np.iterable(values) else list(values)
     numbers = []
     for value in listed:
@@ -280,6 +280,8 @@ def _positive(name: str, number: object, most: int) -> int:
 
 
 def _reporting(progress: bool | Progress) -> AbstractContextManager[Progress | None]:
+    if not isinstance(progress, bool) and not callable(progress):
+        raise TypeError(f"progress = {shown(progress)} must be yes, no, or a function")
     if progress is True:
         from layshaft.sweeps.progress import progress_bar
 

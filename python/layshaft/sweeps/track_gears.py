@@ -10,12 +10,15 @@ import numpy as np
 from layshaft import _core
 from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_sets import meshing_sets
+from layshaft.quantities import units
+from layshaft.quantities.units import Given
 from layshaft.runs import result_file
 from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.point_runs import PointRuns, run_points
 from layshaft.runs.setting_scatter import USUAL_SCATTER, expected_along
 from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import checked_list, checked_map, checked_table
 from layshaft.setup.parts_at_hand import Parts
 from layshaft.setup.settings import as_written
 from layshaft.sweeps.table import axis_values
@@ -96,7 +99,8 @@ def gear_map(
     """
     read = read_lap_options(track, **{"sample_spacing": 0.0} | options)
     sets = _sets(checked_car(car), gears)
-    values = axis_values(_GAP, usual_gaps(car) if gaps is None else gaps)
+    tried = usual_gaps(car) if gaps is None else checked_list("gaps", gaps, "lengths")
+    values = axis_values(_GAP, tried)
     return run_gear_map(car, sets, values, read)
 
 
@@ -165,7 +169,7 @@ def gear_text(car: Car, changes: Mapping[str, float]) -> str:
 
 
 def best_gears(
-    table: "xarray.Dataset", within: float = PLATEAU, *, scatter: float = USUAL_SCATTER
+    table: "xarray.Dataset", within: Given = PLATEAU, *, scatter: Given = USUAL_SCATTER
 ) -> dict[str, Any]:
     """Return the best gap and gears of a map, and the plateau around them.
 
@@ -187,9 +191,10 @@ def best_gears(
         `gears`, `gap` [m], `lap_time` [s], the mean; `gap_low` and `gap_high` [m], the ends of the
         plateau with these gears; `gears_alike`, all gears with a gap as quick as that.
     """
-    times = expected_times(table, scatter)
+    loss = units.read_loss("within", within, "s")
+    times = expected_times(table, units.read_loss("scatter", scatter, "m"))
     row, column = best_place(times)
-    alike = times <= times[row, column] + within
+    alike = times <= times[row, column] + loss
     low = high = int(column)
     while low > 0 and alike[row, low - 1]:
         low -= 1
@@ -220,6 +225,7 @@ def expected_times(table: "xarray.Dataset", scatter: float = USUAL_SCATTER) -> n
     No map tells more than its step: gaps further apart than the scatter are smoothed over half a
     step, with straight lines between them.
     """
+    checked_table("table", table, ("lap_time", "gears", "gap"), "layshaft.gear_map")
     gaps = table.gap.values
     order = np.argsort(gaps)
     if len(gaps) == 1:
@@ -239,13 +245,14 @@ def best_place(times: np.ndarray) -> tuple[int, int]:
 
 
 def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> list[dict[str, float]]:
-    if gears is not None and not isinstance(gears, Parts | Sequence):
-        raise TypeError(f"gears = <{type(gears).__name__}> must be parts at hand or a list of sets")
     if isinstance(gears, Parts):
         sets = meshing_sets(car, gears)
     elif gears is not None:
+        what = "sets, or parts at hand"
+        each_set = [checked_map("gears", each) for each in checked_list("gears", gears, what)]
         sets = [
-            {path: axis_values(path, [value])[0] for path, value in each.items()} for each in gears
+            {path: axis_values(path, [value])[0] for path, value in each.items()}
+            for each in each_set
         ]
     else:
         teeth = {path: car[path] for path in _TEETH}
@@ -257,7 +264,7 @@ def _sets(car: Car, gears: Parts | Sequence[Mapping[str, object]] | None) -> lis
             for step in range(-3, 4)
         ]
     if not sets:
-        raise ValueError("there are no gears to choose from")
+        raise ValueError("gears: there are none to choose from")
     return sets
 
 

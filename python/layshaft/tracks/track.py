@@ -9,6 +9,8 @@ import numpy as np
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.quantities.refused import shown
+from layshaft.setup.handed_over import checked, checked_list, without_owner
 from layshaft.tracks.point_gaps import warn_of_gap
 
 #: Step in which the driven line is summed up [m].
@@ -50,6 +52,16 @@ class Track:
     pieces: tuple[Piece, ...]
     sectors: tuple[float, ...] = ()  #: where sectors end [m]; the line ends the last
 
+    def __post_init__(self) -> None:
+        if not isinstance(self.name, str):
+            raise TypeError(f"name = {shown(self.name)} must be text")
+        pieces = checked_list("pieces", self.pieces, "pieces")
+        held = tuple(
+            checked("pieces", each, Piece, "layshaft.read_track(...).pieces") for each in pieces
+        )
+        object.__setattr__(self, "pieces", held)
+        object.__setattr__(self, "sectors", tuple(units.read_list("sectors", self.sectors, "m")))
+
     @cached_property
     def core(self) -> _core.Track:
         """The track as the core takes it.
@@ -59,8 +71,15 @@ class Track:
         ValueError
             Naming what is out of bounds.
         """
-        rows = [(p.length, *p.curvature, p.grip, p.grade) for p in self.pieces]
-        core = _core.Track(np.array(rows, dtype=float).reshape(-1, 7))
+        try:
+            rows = [(p.length, *p.curvature, p.grip, p.grade) for p in self.pieces]
+            table = np.array(rows, dtype=float).reshape(-1, 7)
+        except (TypeError, ValueError):
+            raise ValueError("pieces: each must hold numbers, four of them its curvature") from None
+        try:
+            core = _core.Track(table)
+        except ValueError as error:
+            raise ValueError(without_owner(str(error))) from None
         if not core.length <= _LONGEST_LAP:
             raise ValueError(f"a lap of {core.length:.6g} m must not exceed {_LONGEST_LAP:g} m")
         return core
@@ -202,7 +221,7 @@ def through_line(
     from scipy.interpolate import CubicSpline, splev, splprep
 
     if not 0.0 <= scatter <= _MOST_SCATTER:
-        raise ValueError(f"scatter = {scatter!r} must be from 0 to {_MOST_SCATTER:g} m")
+        raise ValueError(f"scatter = {shown(scatter)} must be from 0 to {_MOST_SCATTER:g} m")
     # Both coordinates of each point are out.
     smoothing = 2.0 * (closed.shape[1] - 1) * scatter**2
     try:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from layshaft.quantities import units
 from layshaft.setup.csv_text import Row, TextTable, read_text_table
-from layshaft.setup.handed_over import checked_path
+from layshaft.setup.handed_over import checked_path, one_of
 from layshaft.setup.setup_file import Fault, SetupError, parsed, text_of
 from layshaft.setup.toml_lines import KeyPath
 from layshaft.setup.toml_text import shown, shown_key
@@ -60,8 +60,7 @@ def demo_track(name: str) -> Track:
     >>> demo_track("club")
     <Track club (invented): 294.7 m, 9 corners>
     """
-    if name not in DEMO_TRACKS:
-        raise ValueError(f"track {name!r} must be {' or '.join(DEMO_TRACKS)}, or a file")
+    one_of("name", name, DEMO_TRACKS)
     file = resources.files("layshaft").joinpath("data", f"track-{name}.toml")
     with resources.as_file(file) as path:
         return read_track(path)

@@ -236,15 +236,29 @@ bool Integrator<P, StepperOf>::switch_modes(const Fired& fired, double next_step
   if (fired.kind == GuardKind::high_limit || fired.kind == GuardKind::low_limit) {
     cause = Cause::limit_reached;
   }
-  if (fired.kind == GuardKind::plant_switch) {
-    auto& position = at_.modes.switches[static_cast<std::size_t>(fired.index)];
-    const auto next = static_cast<std::int16_t>(
-        plant_.next_switch(fired.index, at_.modes.switches, at_.time, at_.state));
-    changes_.push_back(
-        {at_.time, Change::Part::plant_switch, fired.index, position, next, Cause::switched});
+  if (fired.kind == GuardKind::plant_switch) pass_switches(fired.index);
+  return enter_modes(fired, cause, next_step);
+}
+
+// Moves the switch that fell, and with it each that fell at the same instant: once the first has
+// moved, another may stand on its root and turn back from it.
+template <Plant P, template <class> class StepperOf>
+void Integrator<P, StepperOf>::pass_switches(int fallen) {
+  std::array<bool, static_cast<std::size_t>(P::kSwitches)> moves{};
+  for (int k = 0; k < P::kSwitches; ++k) {
+    const int guard = 2 * P::kCouplings + k;
+    moves[static_cast<std::size_t>(k)] =
+        k == fallen || (watched_.armed[static_cast<std::size_t>(guard)] &&
+                        !(stretch_->guard(plant_, at_.modes, guard, at_.time, at_.state) > 0.0));
+  }
+  for (int k = 0; k < P::kSwitches; ++k) {
+    if (!moves[static_cast<std::size_t>(k)]) continue;
+    auto& position = at_.modes.switches[static_cast<std::size_t>(k)];
+    const auto next =
+        static_cast<std::int16_t>(plant_.next_switch(k, at_.modes.switches, at_.time, at_.state));
+    changes_.push_back({at_.time, Change::Part::plant_switch, k, position, next, Cause::switched});
     position = next;
   }
-  return enter_modes(fired, cause, next_step);
 }
 
 // Resolves the modes where the run stands, logs what changed and restarts the stepper on the root.

@@ -100,6 +100,7 @@ class Integrator {
   [[nodiscard]] State curve_of(const State& rates) const;
   [[nodiscard]] State rates() const;
   [[nodiscard]] bool switch_modes(const Fired& fired, double next_step);
+  void pass_switches(int fallen);
   [[nodiscard]] bool enter_modes(const Fired& fired, Cause cause, double next_step);
   [[nodiscard]] bool begin_stretch(double next_step);
   [[nodiscard]] double start_step(double proposed) const;

@@ -1,0 +1,80 @@
+"""How soon a slider of the notebooks is answered: `python tests/bench/sliders.py`.
+
+Processor time of a move, the median of all positions: what is run, and the picture, drawn
+anew and on axes that stay. Runs take what they take; a position seen before costs nothing.
+"""
+
+import statistics
+import time
+from collections.abc import Callable
+
+import layshaft
+import numpy as np
+from layshaft import plots
+from layshaft.plots.notebook import picture
+
+CAR = layshaft.demo_car()
+POSITIONS = 15
+
+
+def launch_at(gap: float) -> object:
+    """Draw the speeds through the shift."""
+    return plots.shift_speeds(
+        layshaft.launch(CAR.replace({"two_speed.gap": gap * 1e-3}), distance=40.0)
+    )
+
+
+def torques_at(gap: float) -> object:
+    """Draw the torques with one shoe apart."""
+    apart = CAR.replace({"two_speed.shoe_2.gap": gap * 1e-3})
+    return plots.torques(layshaft.launch(apart, distance=30.0))
+
+
+def lap_at(gap: float) -> object:
+    """Draw a lap, which takes longer than its picture."""
+    return plots.track_map(layshaft.lap(CAR.replace({"two_speed.gap": gap * 1e-3}), "club"))
+
+
+def gears(chart: object) -> Callable[[float], object]:
+    """Return what draws a chart with its drop at a speed."""
+    return lambda speed: plots.gear_speeds(chart, car=CAR, shift_speed=speed)
+
+
+def main() -> None:
+    """Print the table."""
+    box = layshaft.Parts(
+        first_pinions=(16, 17), first_spurs=(50, 51), second_pinions=(21, 22), second_spurs=(45, 46)
+    )
+    chart = layshaft.mesh(CAR, box)
+    sliders = (
+        ("launch: speeds through the shift", launch_at, 4.0, 5.6),
+        ("launch: torques", torques_at, 4.5, 5.1),
+        ("gears: drop at a speed", gears(chart), 10.0, 20.0),
+        ("lap: map of the track", lap_at, 4.0, 5.2),
+    )
+    print(f"{'slider':34}{'anew ms':>10}{'kept axes ms':>14}{'worst ms':>10}")
+    for name, draw, low, high in sliders:
+        places = [round(float(place), 3) for place in np.linspace(low, high, POSITIONS)]
+        anew = [_timed(lambda draw=draw, place=place: picture(draw(place))) for place in places]
+        step = (high - low) / (POSITIONS - 1)
+        box_of = plots.live(lambda x, draw=draw: draw(x), x=(low, high, step))
+        slider = box_of.children[0]
+        for end in (low, high):  # the axes grow to what the ends ask for
+            slider.value = end
+        kept = [_timed(lambda s=slider, place=place: _move(s, place)) for place in places[1:-1]]
+        figures = (statistics.median(anew), statistics.median(kept), max(kept))
+        print(f"{name:34}{figures[0]:10.0f}{figures[1]:14.0f}{figures[2]:10.0f}")
+
+
+def _move(slider: object, place: float) -> None:
+    slider.value = place + 1e-6  # not where it stood at the beginning, whose picture is kept
+
+
+def _timed(work: Callable[[], object]) -> float:
+    begin = time.process_time()
+    work()
+    return 1e3 * (time.process_time() - begin)
+
+
+if __name__ == "__main__":
+    main()

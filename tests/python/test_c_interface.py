@@ -159,7 +159,7 @@ def test_refusals_name_what_is_wrong_and_change_nothing(
         "car_speed is an output, it cannot be set": lambda: c.layshaft_set(
             car, b"car_speed", ctypes.c_double(1.0)
         ),
-        "Simulation.time = -1 must be not before the present": lambda: c.layshaft_step_to(
+        "time = -1 must be not before the present": lambda: c.layshaft_step_to(
             car, ctypes.c_double(-1.0), out
         ),
         "car must not be a null pointer": lambda: c.layshaft_reset(None),

@@ -247,6 +247,23 @@ def test_where_nothing_shifts_the_quickest_gears_are_told_all_the_same() -> None
     assert second.startswith("The quickest without one is first.pinion 1")
 
 
+def test_a_map_without_a_shift_says_so_first(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("own.toml").write_text(
+        "[first]\npinions = [17]\nspurs = [50]\n[second]\npinions = [22]\nspurs = [45]\n",
+        encoding="utf-8",
+    )
+    _, first, second, *_ = said("gearing", "club", "--gaps", "2:2.1:0.1mm", "--parts", "own.toml")
+    assert first == (
+        "No gap and gears of those tried shift: the shoes never go out; turn the screws out."
+    )
+    assert second.startswith("Best: 17/50 22/45")
+    _, best, *_ = said("gearing", "club", "--gaps", "4.6:4.8:0.2mm", "--parts", "own.toml")
+    assert best.startswith("Best: ")
+
+
 def test_a_track_too_slow_for_the_shoes_is_said_to_be(tmp_path: Path) -> None:
     half = turn("180 deg", "2 m"), 'straight = "6 m"'
     table = layshaft.sweep(

@@ -110,6 +110,7 @@ def gearing(
         table = layshaft.gear_map(present, track, gears=box, gaps=values, **longest)
         asked.echo()
         best = best_gears(table)
+        say(*gear_report.no_shift_sentences(table, present, settings_of(table, best)))
         say(
             f"Best: {best['gears']} with a gap of {best['gap'] * 1e3:.2f} mm,"
             f" {best['lap_time']:.3f} s."

@@ -4,6 +4,9 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
+from layshaft.advice.no_shift import no_shift_cure
 from layshaft.mounting.axle_lead import TyrePair
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH
@@ -13,6 +16,8 @@ from layshaft.sweeps.track_gears import PLATEAU
 
 if TYPE_CHECKING:
     import xarray
+
+    from layshaft.setup.car import Car
 
 _MOST_ROWS = 12
 _TEETH = ("first_spur", "first_pinion", "second_spur", "second_pinion")
@@ -78,6 +83,13 @@ def tyre_sentences(pairs: "list[TyrePair]") -> list[str]:
         f" {pair.force:.1f} N circulate and take {pair.loss_per_metre:.2f} J/m."
         for pair in map(_pair, checked_list("pairs", pairs, "pairs of tyres")[:_MOST_ROWS])
     ]
+
+
+def no_shift_sentences(table: "xarray.Dataset", car: "Car", best: Mapping[str, float]) -> list[str]:
+    """Say that no lap of a map shifts, why, and what to do; nothing where one does."""
+    if np.isfinite(table.shift_speed.values).any():
+        return []
+    return [f"No gap and gears of those tried shift: {no_shift_cure(car, best, has_end=False)}."]
 
 
 def _pair(given: object) -> TyrePair:

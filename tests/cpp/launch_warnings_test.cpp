@@ -132,15 +132,15 @@ TEST(LaunchWarnings, SlackBeltIsToldWithWhatItLoses) {
   }
 }
 
-// Every number within a fifth of the demo car's, screws and clutch nut within a tenth.
-Car car_near_the_demo(std::mt19937_64& random) {
+// Every number within a fifth of the trial car's, screws and clutch nut within a tenth.
+Car car_near_the_trial_car(std::mt19937_64& random) {
   const auto between = [&random](double low, double high) {
     return std::uniform_real_distribution<double>(low, high)(random);
   };
   Car car = trial_car();
   for (const Field& field : fields()) {
     if (field.kind != FieldKind::number) continue;
-    const double value = field.fallback * between(0.8, 1.2);
+    const double value = field.get(car) * between(0.8, 1.2);
     field.set(car, std::clamp(value, field.minimum, field.maximum));
   }
   for (const std::string part : {"two_speed", "clutch.axial", "clutch.thrown_shoes"}) {
@@ -163,7 +163,7 @@ TEST(LaunchWarnings, SayOfRandomCarsWhatAnotherRunShows) {
   Codes seen;
   int compared = 0;
   for (int n = 0; n < 60; ++n) {
-    Car car = car_near_the_demo(random);
+    Car car = car_near_the_trial_car(random);
     if (n % 6 == 0) car = with_field(car, "belts.rear.tension", 3.0);
     if (!is_valid(car)) continue;
     const Codes told = codes(car);

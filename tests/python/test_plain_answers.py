@@ -8,7 +8,7 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft.cli.main import app
-from layshaft.reports import lap_report, launch_report, scatter_report
+from layshaft.reports import advice_report, lap_report, launch_report, scatter_report
 from layshaft.tracks.track_closing import closing_fault
 from rich.console import Console
 from typer.testing import CliRunner
@@ -245,6 +245,14 @@ def test_where_nothing_shifts_the_quickest_gears_are_told_all_the_same() -> None
     first, second = launch_report.sweep_sentences(layshaft.best_setting(pinions, car), car)
     assert first.startswith("No setting of this sweep shifts over 20 m: the shoes never go out")
     assert second.startswith("The quickest without one is first.pinion 1")
+
+
+def test_what_gears_do_without_a_shift_is_told_all_the_same() -> None:
+    over = {"first.pinion": [16, 17]}
+    goal = layshaft.goals.quickest(distance=4.0)
+    first, second, *_ = advice_report.advice_sentences(layshaft.recommend(CAR, over, goal=goal))
+    assert first.startswith("Nothing that was tried shifts over 4 m, first pinion 16 to 17: ")
+    assert second.startswith(("Leave", "Fit"))
 
 
 def test_a_map_without_a_shift_says_so_first(

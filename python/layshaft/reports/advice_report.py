@@ -38,7 +38,9 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     """
     checked("advice", advice, Recommendation, "layshaft.recommend")
     lines = [*_no_shift(advice), *_out_of_reach(advice)]
-    if advice.shifts or advice.is_worth_it:
+    # Without a shift its settings do nothing; all else may still do something.
+    of_shift_alone = all(path.startswith("two_speed.") for path in advice.settings)
+    if advice.shifts or advice.is_worth_it or not of_shift_alone:
         lines += [_what_to_do(advice), *_spared(advice), *_less_work(advice)]
     if advice.missed:
         which = f"{advice.missed} of {advice.tried} settings tried do not get there"

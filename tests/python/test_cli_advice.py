@@ -5,6 +5,7 @@ from pathlib import Path
 
 import layshaft
 import pytest
+import trial
 from layshaft.cli.main import app
 from layshaft.reports import advice_report
 from typer.testing import CliRunner, Result
@@ -45,14 +46,14 @@ def failing(*words: str) -> str:
 
 def test_three_shifts_heard_give_a_corrected_setting_with_its_uncertainty() -> None:
     """Caliper, set-up file, three shift speeds heard: three commands."""
-    true = layshaft.demo_car().replace({"two_speed.spring_rate": "125 N/mm"})
+    true = trial.CAR.replace({"two_speed.spring_rate": "125 N/mm"})
     gaps = (4.5, 4.8, 5.1)
     table = layshaft.sweep(true, {"two_speed.gap": [f"{gap} mm" for gap in gaps]})
     heard = [
         f"{gap}mm={speed * 3.6:.0f}km/h"
         for gap, speed in zip(gaps, table.shift_speed.values, strict=True)
     ]
-    said("car", "car.toml")
+    said("car", "car.toml", "--car", str(trial.CAR_FILE))
     shifts = [word for shift in heard for word in ("--shift", shift)]
     learned = said("learn", "--car", "car.toml", *shifts)
     assert "95 % sure" in learned

@@ -127,7 +127,7 @@ def test_sweep_recommend_and_scatter_take_a_track() -> None:
         (("gearing", "club", "--gaps", "4,2:5:0,2mm"), "write 4.2 for 4,2"),
         (
             ("stint", "club", "--set", "fuel.tank_volume=5cm3"),
-            "does not last a lap, which takes 5.7 cm3: of 5.0 cm3, 4.8 cm3 are used",
+            "does not last a lap, which takes 5.8 cm3: of 5.0 cm3, 4.8 cm3 are used",
         ),
         (("stint", "club", "--duration", "1ms"), "duration = '1ms' must be"),
         (

@@ -4,6 +4,7 @@ import re
 
 import layshaft
 import pytest
+import trial
 from layshaft.advice.recommendation import Recommendation
 from layshaft.quantities.html_table import html_table
 
@@ -31,7 +32,7 @@ def test_a_torque_curve_is_counted() -> None:
 
 
 def test_a_launch_shows_its_marks() -> None:
-    run = layshaft.launch(layshaft.demo_car(), distances=[5.0, 10.0], distance=10.0)
+    run = layshaft.launch(trial.CAR, distances=[5.0, 10.0], distance=10.0)
     rows = cells(run)
     assert [row[0] for row in rows] == ["5 m", "10 m"]
     for row, time, speed in zip(rows, run.times.values, run.speeds.values, strict=True):
@@ -40,7 +41,7 @@ def test_a_launch_shows_its_marks() -> None:
 
 
 def test_a_lap_shows_its_sectors() -> None:
-    run = layshaft.lap(layshaft.demo_car(), "club")
+    run = layshaft.lap(trial.CAR, trial.CLUB)
     times = [float(row[1].removesuffix(" s")) for row in cells(run)]
     assert sum(times) == pytest.approx(run.time, abs=0.0005 * len(times))
     assert len(times) == len(run.sector_times) > 1
@@ -50,7 +51,7 @@ def shift_at_71(within: str) -> Recommendation:
     """Advise the demo car, which shifts at 66 km/h with the gap of 4.8 mm that it has."""
     goal = layshaft.goals.shift_at("71 km/h", within=within, distance=30.0)
     over = {"two_speed.gap": ["4.4 mm", "4.8 mm"]}
-    return layshaft.recommend(layshaft.demo_car(), over, goal=goal)
+    return layshaft.recommend(trial.CAR, over, goal=goal)
 
 
 def test_advice_shows_what_to_do() -> None:
@@ -67,7 +68,7 @@ def test_advice_of_a_gain_too_small_to_notice_leaves_all_as_it_is() -> None:
 
 
 def test_advice_beside_a_car_that_breaks_a_limit_says_so_and_no_gain() -> None:
-    car, over = layshaft.demo_car(), {"two_speed.gap": layshaft.Between("4.8 mm", "5.4 mm")}
+    car, over = trial.CAR, {"two_speed.gap": layshaft.Between("4.8 mm", "5.4 mm")}
     way = layshaft.launch(car).scalars.shift_distance.item()
     advice = layshaft.recommend(car, over, limits={"shift_distance": 0.9 * way})
     text = advice._repr_html_()

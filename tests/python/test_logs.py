@@ -50,7 +50,7 @@ def test_a_list_comes_from_a_file(tmp_path: Path) -> None:
     [
         (("torque", [1.0, 2.0], [1.0, 2.0]), "torque"),
         (("car_speed", [2.0, 1.0], [1.0, 2.0]), "rising"),
-        (("car_speed", [1.0, 900.0], [1.0, 2.0]), "between 0 and 260"),
+        (("car_speed", [1.0, 900.0], [1.0, 2.0]), "between 0 and 294.745"),
         (("car_speed", [1.0], [1.0]), "two samples"),
     ],
 )

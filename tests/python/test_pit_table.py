@@ -12,6 +12,7 @@ from pathlib import Path
 
 import layshaft
 import pytest
+import trial
 from layshaft.advice.goals import Goal
 from layshaft.reports import advice_report
 from layshaft.reports.pit_table import PitTable
@@ -193,11 +194,11 @@ def test_advice_for_the_least_fuel_speaks_of_grams() -> None:
         name="fuel", measure="fuel", unit="kg", target=None, within=1e-6, options=quick.options
     )
     over = {"first.pinion": [16, 17]}
-    advice = layshaft.recommend(layshaft.demo_car(), over, goal=goal)
+    advice = layshaft.recommend(trial.CAR, over, goal=goal)
     text = "\n".join(advice_report.advice_sentences(advice))
-    grams = layshaft.sweep(layshaft.demo_car(), over, distance=10.0).fuel.min().item() * 1e3
+    grams = layshaft.sweep(trial.CAR, over, distance=10.0).fuel.min().item() * 1e3
     assert f"fuel {grams:.3g} g" in text
     assert " K" not in text
-    found = layshaft.trade_off(layshaft.demo_car(), [quick, goal], over)
+    found = layshaft.trade_off(trial.CAR, [quick, goal], over)
     heads = "\n".join(printed(advice_report.front_rows(found), 80))
     assert re.search(r"\bg\b", heads)

@@ -3,6 +3,7 @@
 import layshaft
 import numpy as np
 import pytest
+import trial
 from layshaft import goals
 from layshaft.advice.choices import read_choices
 from layshaft.advice.goal_front import front_of
@@ -20,7 +21,7 @@ READING = 0.5e-5
 
 @pytest.fixture(scope="module")
 def car() -> layshaft.Car:
-    return layshaft.demo_car()
+    return trial.CAR
 
 
 @pytest.fixture(scope="module")
@@ -69,7 +70,7 @@ def test_an_aim_within_reach_is_not_told_as_out_of_it(advice: object) -> None:
 
 def test_what_the_advised_car_newly_does_wrong_is_told() -> None:
     # The shorter gears take the engine past a limit that the present ones keep, if barely.
-    car = layshaft.demo_car().replace({"engine.speed_limit": "43.7 krpm"})
+    car = trial.CAR.replace({"engine.speed_limit": "43.7 krpm"})
     shorter = {"first.pinion": 14, "first.spur": 53, "second.pinion": 19, "second.spur": 48}
     settings = {path: float(teeth) for path, teeth in shorter.items()}
     assert "over_limit" not in {code for _, code, _ in car.warnings()}
@@ -261,7 +262,7 @@ def test_a_plateau_ends_where_a_limit_does(car: layshaft.Car) -> None:
 
 
 def test_unequal_shoes_get_a_line_each() -> None:
-    car = layshaft.Car({"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"})
+    car = trial.CAR.replace({"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"})
     one, two = moves_to(car, {GAP: 0.0047})
     assert one.text.startswith("turn screw 1")
     assert one.text.split()[4].strip(",") == "out"
@@ -269,14 +270,16 @@ def test_unequal_shoes_get_a_line_each() -> None:
 
 
 def test_the_nut_turns_by_the_difference() -> None:
-    car = layshaft.Car({"clutch.axial.nut_turns": "2 turns"})
-    nut = layshaft.Car({"clutch.axial.nut_turns": "2.25 turns"})._core.get("clutch.axial.nut_turns")
+    car = trial.CAR.replace({"clutch.axial.nut_turns": "2 turns"})
+    nut = trial.CAR.replace({"clutch.axial.nut_turns": "2.25 turns"})._core.get(
+        "clutch.axial.nut_turns"
+    )
     (move,) = moves_to(car, {"clutch.axial.nut_turns": nut})
     assert move.text == "turn the clutch nut 0.25 in, to 2.25 turns"
 
 
 def test_slugs_are_named_in_grams() -> None:
-    car = layshaft.Car({"two_speed.slug_mass": "1 g"})
+    car = trial.CAR.replace({"two_speed.slug_mass": "1 g"})
     (move,) = moves_to(car, {"two_speed.slug_mass": 0.00125})
     assert move.text == "put slugs of 1.25 g into both shoes, now 1 g"
 
@@ -335,7 +338,7 @@ def test_pulleys_and_tyres_at_hand_are_tried_in_every_combination(car: layshaft.
 
 
 def test_worn_tyres_at_hand_have_the_diameter_that_they_have() -> None:
-    worn = layshaft.Car({"front_tyre.wear": "1 mm"})
+    worn = trial.CAR.replace({"front_tyre.wear": "1 mm"})
     (each,) = part_sets(worn, layshaft.Parts(front_diameters=(0.068,)))
     fitted = worn.replace({"front_tyre.radius": each["front_tyre.radius"]})
     (pair,) = layshaft.tyre_pairs(fitted)

@@ -3,6 +3,7 @@
 import layshaft
 import numpy as np
 import pytest
+import trial
 from layshaft import goals
 from layshaft.reports.advice_report import advice_sentences
 from layshaft.reports.lap_report import lap_sentences
@@ -18,7 +19,7 @@ GAP = "two_speed.gap"
 def laps() -> dict[float, layshaft.LapRun]:
     """Laps driven one by one, two standard deviations to either side of 4.6 mm."""
     gaps = [round(4.6e-3 + step * SCATTER, 9) for step in (-2, -1, 0, 1, 2)]
-    return {gap: layshaft.lap(layshaft.demo_car().replace({GAP: gap}), "club") for gap in gaps}
+    return {gap: layshaft.lap(trial.CAR.replace({GAP: gap}), trial.CLUB) for gap in gaps}
 
 
 def weighted(values: list[float]) -> tuple[float, float]:
@@ -28,8 +29,8 @@ def weighted(values: list[float]) -> tuple[float, float]:
 
 
 def test_a_mean_is_that_of_laps_driven_one_by_one(laps: dict[float, layshaft.LapRun]) -> None:
-    options = read_lap_options("club", sample_spacing=0.0)
-    runs, width = expected_runs(layshaft.demo_car(), [{GAP: 4.6e-3}], options, SCATTER)
+    options = read_lap_options(trial.CLUB, sample_spacing=0.0)
+    runs, width = expected_runs(trial.CAR, [{GAP: 4.6e-3}], options, SCATTER)
     mean, deviation = weighted([run.time for run in laps.values()])
     assert runs.time[0] == pytest.approx(mean, abs=1e-9)
     assert width[0] == pytest.approx(deviation, abs=1e-9)
@@ -58,8 +59,8 @@ def test_the_mean_over_a_step_is_the_share_of_the_scatter_beyond_it() -> None:
 
 def test_advice_on_laps_is_on_the_mean_and_says_how_fine() -> None:
     over = {GAP: layshaft.Between("4.4 mm", "4.7 mm")}
-    goal = goals.quickest(track="club")
-    advice = layshaft.recommend(layshaft.demo_car(), over, goal=goal)
+    goal = goals.quickest(track=trial.CLUB)
+    advice = layshaft.recommend(trial.CAR, over, goal=goal)
     # No step wider than the scatter.
     assert advice.goal.scatter == SCATTER
     assert advice.steps[GAP] <= SCATTER * (1 + 1e-9)
@@ -72,4 +73,4 @@ def test_advice_on_laps_is_on_the_mean_and_says_how_fine() -> None:
 @pytest.mark.parametrize("scatter", ["2 mm", -1e-5])
 def test_a_scatter_out_of_bounds_is_refused(scatter: object) -> None:
     with pytest.raises(ValueError, match=r"scatter = .* must be from 0 to 1 mm"):
-        layshaft.recommend(layshaft.demo_car(), scatter=scatter)
+        layshaft.recommend(trial.CAR, scatter=scatter)

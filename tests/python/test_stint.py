@@ -6,12 +6,13 @@ import math
 import layshaft
 import numpy as np
 import pytest
+import trial
 from layshaft.reports.lap_report import stint_sentences
 
 
 @pytest.fixture(scope="module")
 def race() -> object:
-    return layshaft.stint(layshaft.demo_car(), "club", duration="16 min")
+    return layshaft.stint(trial.CAR, trial.CLUB, duration="16 min")
 
 
 def test_elapsed_is_the_sum_of_laps_and_stops(race: object) -> None:
@@ -48,7 +49,7 @@ def test_worn_tyres_shift_earlier_and_roll_less_far(race: object) -> None:
 
 def test_without_wear_nothing_drifts_but_by_the_fuel() -> None:
     wear = layshaft.TyreWear(rear=0.0, front=0.0)
-    still = layshaft.stint(layshaft.demo_car(), "club", duration="5 min", wear=wear)
+    still = layshaft.stint(trial.CAR, trial.CLUB, duration="5 min", wear=wear)
     assert float(np.ptp(still.laps.rear_radius.values)) == 0.0
     # A lighter car is quicker: some 1 % of its mass is burnt.
     assert float(still.laps.lap_time[-1]) < float(still.laps.lap_time[0])
@@ -56,19 +57,19 @@ def test_without_wear_nothing_drifts_but_by_the_fuel() -> None:
 
 def test_without_wear_a_full_tank_asks_for_no_turns() -> None:
     wear = layshaft.TyreWear(rear=0.0, front=0.0)
-    car = layshaft.demo_car().replace({"fuel.tank_volume": "40 cm^3"})
-    still = layshaft.stint(car, "club", duration="3 min", wear=wear)
+    car = trial.CAR.replace({"fuel.tank_volume": "40 cm^3"})
+    still = layshaft.stint(car, trial.CLUB, duration="3 min", wear=wear)
     assert still.stops
     # A tank half burnt is lighter, now as at the start: the gap of the start is the gap.
     assert all(stop.turns_of_start == pytest.approx(0.0, abs=1e-9) for stop in still.stops)
 
 
 def test_wear_goes_with_its_rate() -> None:
-    car = layshaft.demo_car()
+    car = trial.CAR
     lost = []
     for rate in (5e-8, 1e-7):
         wear = layshaft.TyreWear(rear=rate, front=rate)
-        laps = layshaft.stint(car, "club", duration="2 min", wear=wear).laps
+        laps = layshaft.stint(car, trial.CLUB, duration="2 min", wear=wear).laps
         lost.append(float(laps.rear_radius[0] - laps.rear_radius[-1]))
     # The tyres' work changes little with so small a wear.
     assert lost[1] == pytest.approx(2.0 * lost[0], rel=0.02)
@@ -98,10 +99,10 @@ def test_heat_settles_within_some_laps(race: object) -> None:
 )
 def test_numbers_out_of_bounds_are_refused(options: dict[str, object], told: str | None) -> None:
     if told is None:
-        assert layshaft.stint(layshaft.demo_car(), "club", duration="30 s", **options).laps.lap.size
+        assert layshaft.stint(trial.CAR, trial.CLUB, duration="30 s", **options).laps.lap.size
         return
     with pytest.raises(ValueError, match=told):
-        layshaft.stint(layshaft.demo_car(), "club", **options)
+        layshaft.stint(trial.CAR, trial.CLUB, **options)
 
 
 def test_wear_rates_out_of_bounds_are_refused() -> None:
@@ -112,8 +113,8 @@ def test_wear_rates_out_of_bounds_are_refused() -> None:
 
 
 def test_a_car_that_never_shifts_has_stops_and_says_so() -> None:
-    car = layshaft.demo_car().replace({"two_speed.gap": "3 mm", "fuel.tank_volume": "30 cm^3"})
-    race = layshaft.stint(car, "club", duration="3 min")
+    car = trial.CAR.replace({"two_speed.gap": "3 mm", "fuel.tank_volume": "30 cm^3"})
+    race = layshaft.stint(car, trial.CLUB, duration="3 min")
     assert race.stops
     assert all(math.isnan(stop.gap_of_start) for stop in race.stops)
     assert "No lap has a shift." in stint_sentences(race)
@@ -121,17 +122,17 @@ def test_a_car_that_never_shifts_has_stops_and_says_so() -> None:
 
 def test_both_screws_turn_alike_from_gaps_that_differ() -> None:
     gaps = {"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"}
-    car = layshaft.demo_car().replace(gaps | {"fuel.tank_volume": "40 cm^3"})
-    race = layshaft.stint(car, "club", duration="3 min")
+    car = trial.CAR.replace(gaps | {"fuel.tank_volume": "40 cm^3"})
+    race = layshaft.stint(car, trial.CLUB, duration="3 min")
     # Tyres worn by two tenths of a millimetre ask for no more than some hundredths of a turn.
     assert abs(race.stops[0].turns_of_start) < 0.05
     assert not any(" mm:" in line for line in stint_sentences(race) if line.startswith("Stop"))
 
 
 def test_a_tank_that_does_not_last_a_lap_is_refused() -> None:
-    car = layshaft.demo_car().replace({"fuel.tank_volume": "5 cm^3"})
+    car = trial.CAR.replace({"fuel.tank_volume": "5 cm^3"})
     with pytest.raises(ValueError, match="does not last a lap"):
-        layshaft.stint(car, "club", duration="2 min")
+        layshaft.stint(car, trial.CLUB, duration="2 min")
 
 
 def test_a_lining_that_stays_cold_is_not_told_to_get_warm(race: object) -> None:

@@ -11,7 +11,7 @@ from layshaft.quantities.refused import cut, shown
 from layshaft.setup import field_table
 from layshaft.setup.core_changes import changed_core
 from layshaft.setup.field_table import CURVE, Points, Value
-from layshaft.setup.handed_over import checked
+from layshaft.setup.handed_over import checked, one_of
 from layshaft.setup.toml_text import to_toml
 
 if TYPE_CHECKING:
@@ -261,9 +261,8 @@ def demo_car(engine: str = "piped") -> Car:
     >>> layshaft.demo_car()
     layshaft.Car()
     """
-    if engine not in DEMO_ENGINES:
-        raise ValueError(f"engine {shown(engine)} must be {' or '.join(DEMO_ENGINES)}")
-    return Car({CURVE: _BROAD_TORQUE} if engine == "broad" else {})
+    is_broad = one_of("engine", engine, DEMO_ENGINES) == "broad"
+    return Car({CURVE: _BROAD_TORQUE} if is_broad else {})
 
 
 def checked_car(given: object) -> Car:

@@ -9,6 +9,7 @@ from layshaft.runs.changes import Change as Change
 from layshaft.runs.lap_run import CornerPass as CornerPass
 from layshaft.advice.recommendation import CostLine as CostLine
 from layshaft.advice.confidence import Confidence as Confidence
+from layshaft.logbook.entries import Day as Day
 from layshaft.advice.recommendation import Effect as Effect
 from layshaft.setup.setup_file import Fault as Fault
 from layshaft.setup.field_table import Field as Field
@@ -24,6 +25,8 @@ from layshaft.runs.launch_run import LaunchRun as LaunchRun
 from layshaft.fitting.learned import Learned as Learned
 from layshaft.tracks.track import Line as Line
 from layshaft.fitting.logs import Log as Log
+from layshaft.logbook.book import Logbook as Logbook
+from layshaft.logbook.entries import LoggedRun as LoggedRun
 from layshaft.runs.measures import Measure as Measure
 from layshaft.runs.lap_run import Moment as Moment
 from layshaft.mounting.setting_moves import Move as Move
@@ -63,6 +66,7 @@ from layshaft.fitting.learning import learn as learn
 from layshaft.runs.files import load as load
 from layshaft.sweeps.gear_chart import mesh as mesh
 from layshaft.fitting.observations import observe as observe
+from layshaft.logbook.book import open_logbook as open_logbook
 from layshaft.setup.schema import parts_schema as parts_schema
 from layshaft.setup.setup_file import read_car as read_car
 from layshaft.fitting.lap_timer import read_lap_times as read_lap_times

@@ -12,6 +12,7 @@ __version__ = _version()
 #: The public names, each with the module that holds it; imported at first use, so that
 #: `import layshaft` is fast. For type checkers they stand in `__init__.pyi`, which a test compares.
 _HOMES = {
+    "Advised": "logbook.entries",
     "Between": "advice.choices",
     "Car": "setup.car",
     "Change": "runs.changes",

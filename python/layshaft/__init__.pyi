@@ -3,6 +3,7 @@
 from layshaft.advice import goals as goals
 from layshaft import plots as plots
 from layshaft import reports as reports
+from layshaft.logbook.entries import Advised as Advised
 from layshaft.advice.choices import Between as Between
 from layshaft.setup.car import Car as Car
 from layshaft.runs.changes import Change as Change

@@ -137,6 +137,26 @@ def test_a_write_that_fails_in_the_middle_leaves_nothing_behind(
     assert book.add_run(DAY, "dry", [heard()])
 
 
+def test_advice_is_kept_with_what_became_of_it(book: layshaft.Logbook) -> None:
+    told = "Turn both screws 0.56 in."
+    first = book.add_advice(DAY, "dry", told, {"two_speed.gap": "4.11 mm", "first.pinion": 16})
+    second = book.add_advice(DAY, "dry", "Leave it.")
+    book.judge(first, False, note="no grip by then")
+    one, other = book.advice(DAY)
+    assert (one.number, one.said, one.setup, one.date) == (first, told, "dry", DAY)
+    assert one.settings == {"two_speed.gap": 0.00411, "first.pinion": 16.0}
+    assert (one.helped, one.note) == (False, "no grip by then")
+    assert (other.number, other.helped, other.settings) == (second, None, {})
+    book.judge(first, True)
+    assert book.advice()[0].helped is True
+
+
+def test_a_recommendation_goes_in_as_it_is(book: layshaft.Logbook) -> None:
+    found = layshaft.recommend(book.setup("dry"), {"two_speed.gap": ["4.2 mm", "4.6 mm"]})
+    book.add_advice(DAY, "dry", layshaft.reports.advice_sentences(found)[0], found.settings)
+    assert book.advice()[0].settings == found.settings
+
+
 @pytest.mark.parametrize("text", NASTY)
 def test_text_that_looks_like_sql_is_text(book: layshaft.Logbook, text: str) -> None:
     car = layshaft.Car({"first.pinion": 16})
@@ -144,6 +164,8 @@ def test_text_that_looks_like_sql_is_text(book: layshaft.Logbook, text: str) -> 
     track = book.add_track("club", name=text)
     book.add_day("2026-06-01", note=text, track=track)
     book.add_run("2026-06-01", text, [heard()], note=text)
+    book.judge(book.add_advice("2026-06-01", text, text), True, note=text)
+    assert (book.advice()[0].said, book.advice()[0].note) == (text, text)
     assert book.setups() == ("dry", text)
     assert book.setup(text) == car
     assert (book.day("2026-06-01").note, book.day("2026-06-01").track) == (text, text)
@@ -194,6 +216,12 @@ def test_text_that_looks_like_sql_is_text(book: layshaft.Logbook, text: str) -> 
             lambda book: book.add_run(DAY, "dry", [layshaft.observe(_own, 1.0, error=1.0)]),
             "seen: _own is a function of your own, which no file can hold",
         ),
+        (lambda book: book.add_advice(DAY, "dry", ""), "said = '' must say what was advised"),
+        (
+            lambda book: book.add_advice(DAY, "dry", "Do.", {"two_speed.gap": "4 kg"}),
+            "two_speed.gap = '4 kg' must be",
+        ),
+        (lambda book: book.judge(3, True), "advice = 3 is not in the logbook"),
         (lambda book: book.remove_run(10**30), "run = 1000.* must be a whole number below"),
     ],
 )
@@ -214,6 +242,7 @@ def _own(run: object) -> float:
     [
         lambda book: book.add_setup("x", "car.toml"),
         lambda book: book.add_run(DAY, "dry", ["65 km/h"]),
+        lambda book: book.judge(1, "yes"),
         lambda book: book.add_day("2026-05-03", note_of_the_day="x"),
         lambda book: book.add_day("2026-05-03", **{"note = '' --": 300.0}),
     ],

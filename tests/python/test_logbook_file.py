@@ -1,6 +1,5 @@
 """The file of a logbook outlives killed writers, two at once, old versions and damage."""
 
-import re
 import signal
 import sqlite3
 import subprocess
@@ -13,7 +12,6 @@ import pytest
 from layshaft.logbook.schema import APPLICATION, VERSION
 
 DAY = "2026-05-02"
-TABLES = re.compile(r"CREATE TABLE (\w+)")
 
 
 def made(path: Path) -> Path:
@@ -138,6 +136,71 @@ def test_a_writer_killed_between_two_rows_leaves_neither(tmp_path: Path) -> None
     with layshaft.open_logbook(path) as book:
         assert len(book.runs()) == 40
         assert {len(run.seen) for run in book.runs()} == {1}
+
+
+def old(path: Path) -> Path:
+    """Make a file as version 1 wrote it: two runs of one day."""
+    script(path, Path(__file__).with_name("logbook-version-1.sql").read_text(encoding="utf-8"))
+    assert pragma(path, "user_version") == 1
+    return path
+
+
+def test_a_file_of_version_1_is_brought_up_with_all_that_it_holds(tmp_path: Path) -> None:
+    path = old(tmp_path / "old.db")
+    with layshaft.open_logbook(path) as book:
+        assert book.setup("dry") == layshaft.Car({"two_speed.gap": "4.5 mm"})
+        assert book.track("hall").length == 51.2
+        (day,) = book.days()
+        assert (day.track, day.note, day.air_pressure) == ("hall", "it's dry", 98500.0)
+        first, second = book.runs()
+        assert [seen.measure for seen in first.seen] == ["shift_speed", "time"]
+        assert first.seen[0].changes == (("two_speed.gap", 0.0044),)
+        assert second.seen[0].options.track.name == "ring"
+        assert book.advice() == ()
+        number = book.add_advice(DAY, "dry", "Leave it.")
+        book.judge(number, True)
+        assert book.add_run(DAY, "dry") == 3
+    assert pragma(path, "user_version") == VERSION == 2
+    assert pragma(path, "integrity_check") == "ok"
+
+
+def test_a_file_brought_up_has_the_tables_of_a_new_one(tmp_path: Path) -> None:
+    layshaft.open_logbook(old(tmp_path / "old.db")).close()
+    made(tmp_path / "new.db")
+    tables = []
+    for name in ("old.db", "new.db"):
+        connection = sqlite3.connect(tmp_path / name)
+        query = "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY name"
+        tables.append(connection.execute(query).fetchall())
+        connection.close()
+    assert tables[0] == tables[1]
+    assert len(tables[0]) > 8
+
+
+def test_a_file_is_brought_up_at_once_or_not_at_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from layshaft.logbook import schema
+
+    path = old(tmp_path / "old.db")
+    steps = (*schema._STEPS[:1], schema._STEPS[1] + "CREATE TABLE run (id INTEGER)")
+    monkeypatch.setattr(schema, "_STEPS", steps)
+    with pytest.raises(ValueError, match=r"old.db is damaged.*table run already exists"):
+        layshaft.open_logbook(path)
+    assert pragma(path, "user_version") == 1
+    monkeypatch.undo()
+    with layshaft.open_logbook(path) as book:
+        assert len(book.runs()) == 2
+
+
+def test_two_bring_one_file_up_at_once(tmp_path: Path) -> None:
+    path = old(tmp_path / "old.db")
+    both = [writer(path, name, 3) for name in ("one", "other")]
+    for each in both:
+        _, told = each.communicate(timeout=120)
+        # Version 1 has another car of that name.
+        assert "setup = 'dry' is another's name here" in told
+    assert pragma(path, "user_version") == VERSION
 
 
 def test_a_later_version_is_refused_and_left_alone(tmp_path: Path) -> None:

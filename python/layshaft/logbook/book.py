@@ -2,13 +2,16 @@
 
 import datetime
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, Unpack
 
 from layshaft.fitting.observation_file import read_observation_lines
-from layshaft.fitting.observations import Observation
+from layshaft.fitting.observations import Observation, stored_changes
+from layshaft.logbook.advice_store import add_advice, advice_of, judge
 from layshaft.logbook.book_file import opened
+from layshaft.logbook.day_store import day_of, days_of, write_day
 from layshaft.logbook.entries import (
+    Advised,
     Day,
     LoggedRun,
     Weather,
@@ -25,16 +28,10 @@ from layshaft.runs.lap_options import AnyTrack, LapOptions, read_lap_options
 from layshaft.runs.result_file import car_of
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.csv_text import AnyTable
-from layshaft.setup.handed_over import check_names, whole
+from layshaft.setup.handed_over import check_names, checked, whole
 from layshaft.tracks.track import Track
 
 Date = str | datetime.date
-
-_DAYS = """
-    SELECT date, track.name AS track, air_temperature, track_temperature, air_pressure,
-      relative_humidity, note
-    FROM day LEFT JOIN track ON track.id = day.track_id
-"""
 
 
 def open_logbook(path: str | os.PathLike[str], *, create: bool = False) -> "Logbook":
@@ -178,25 +175,16 @@ class Logbook:
         with self._store.writing():
             if track is not None:
                 values["track_id"] = self._store.row_id("track", "name", read_name("track", track))
-            if not self._store.column("SELECT 1 FROM day WHERE date = ?", date):
-                self._store.write("INSERT INTO day (date, note) VALUES (?, '')", date)
-            elif not replace:
-                raise ValueError(f"day = {date} is in the logbook already")
-            for column, value in values.items():  # checked names, never any from outside
-                self._store.write(f"UPDATE day SET {column} = ? WHERE date = ?", value, date)
+            write_day(self._store, date, values, replace=replace)
         return self.day(date)
 
     def days(self) -> tuple[Day, ...]:
         """Return all days in their order."""
-        return tuple(Day(**row) for row in self._store.rows(f"{_DAYS} ORDER BY date"))
+        return days_of(self._store)
 
     def day(self, date: Date) -> Day:
         """Return one day."""
-        wanted = read_date(date)
-        found = self._store.rows(f"{_DAYS} WHERE date = ?", wanted)
-        if not found:
-            raise unknown("day", wanted, [each.date for each in self.days()])
-        return Day(**found[0])
+        return day_of(self._store, read_date(date))
 
     def add_run(
         self,
@@ -266,6 +254,42 @@ class Logbook:
     def runs(self, date: Date | None = None) -> tuple[LoggedRun, ...]:
         """Return the runs in the order they were noted: of one day, or of all."""
         return runs_of(self._store, None if date is None else self.day(date).date)
+
+    def add_advice(
+        self, date: Date, setup: str, said: str, settings: Mapping[str, object] | None = None
+    ) -> int:
+        """Keep what was advised, until `judge` tells whether it helped.
+
+        Parameters
+        ----------
+        date, setup
+            Of a day and a set-up of this logbook: for which it was advised.
+        said
+            The advice in a sentence.
+        settings
+            What was to be set, as for `Car.replace`; such as `Recommendation.settings`.
+
+        Returns
+        -------
+        int
+            Number of the advice.
+        """
+        said, stored = read_note(said, "said"), dict(stored_changes(settings))
+        if not said:
+            raise ValueError("said = '' must say what was advised")
+        date, setup = read_date(date), read_name("setup", setup)
+        with self._store.writing():
+            return add_advice(self._store, date, setup, said, stored)
+
+    def judge(self, number: int, helped: bool, *, note: str = "") -> None:
+        """Note whether an advice helped; a later word counts."""
+        helped, note = checked("helped", helped, bool, "bool"), read_note(note)
+        with self._store.writing():
+            judge(self._store, whole("advice", number), helped, note)
+
+    def advice(self, date: Date | None = None) -> tuple[Advised, ...]:
+        """Return what was advised, in the order it was: on one day, or on all."""
+        return advice_of(self._store, None if date is None else self.day(date).date)
 
     def _keep(self, what: str, name: str, content: str) -> None:
         with self._store.writing():

@@ -57,6 +57,17 @@ _STEPS = (
     CREATE INDEX run_of_day ON run (day_id);
     CREATE INDEX seen_of_run ON seen (run_id);
     """,
+    """
+    CREATE TABLE advice (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      day_id INTEGER NOT NULL REFERENCES day,
+      setup_id INTEGER NOT NULL REFERENCES setup,
+      said TEXT NOT NULL,
+      settings TEXT NOT NULL,
+      helped INTEGER CHECK (helped IN (0, 1)),
+      note TEXT NOT NULL
+    ) STRICT;
+    """,
 )
 VERSION = len(_STEPS)
 

@@ -39,6 +39,8 @@ from layshaft.runs.point_runs import PointRuns as PointRuns
 from layshaft.advice.recommendation import Recommendation as Recommendation
 from layshaft.runs.launch_run import RunError as RunError
 from layshaft.advice.scatter_study import Scatter as Scatter
+from layshaft.logbook.season import Season as Season
+from layshaft.logbook.season import SeasonDay as SeasonDay
 from layshaft.setup.car import Section as Section
 from layshaft.advice.setting_advice import SettingAdvice as SettingAdvice
 from layshaft.setup.setup_file import SetupError as SetupError
@@ -64,6 +66,7 @@ from layshaft.fitting.logs import lap_log as lap_log
 from layshaft.fitting.lap_timer import lap_times as lap_times
 from layshaft.runs.launch_run import launch as launch
 from layshaft.fitting.learning import learn as learn
+from layshaft.logbook.season import learn_season as learn_season
 from layshaft.runs.files import load as load
 from layshaft.sweeps.gear_chart import mesh as mesh
 from layshaft.fitting.observations import observe as observe

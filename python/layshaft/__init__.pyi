@@ -7,10 +7,12 @@ from layshaft.logbook.entries import Advised as Advised
 from layshaft.advice.choices import Between as Between
 from layshaft.setup.car import Car as Car
 from layshaft.runs.changes import Change as Change
+from layshaft.logbook.comparison import Comparison as Comparison
 from layshaft.runs.lap_run import CornerPass as CornerPass
 from layshaft.advice.recommendation import CostLine as CostLine
 from layshaft.advice.confidence import Confidence as Confidence
 from layshaft.logbook.entries import Day as Day
+from layshaft.logbook.comparison import Difference as Difference
 from layshaft.advice.recommendation import Effect as Effect
 from layshaft.setup.setup_file import Fault as Fault
 from layshaft.setup.field_table import Field as Field
@@ -56,6 +58,7 @@ from layshaft.runs.stint_result import TyreWear as TyreWear
 from layshaft.fitting.unknowns import Unknown as Unknown
 from layshaft.sweeps.track_gears import best_gears as best_gears
 from layshaft.advice.setting_advice import best_setting as best_setting
+from layshaft.logbook.comparison import compare_setups as compare_setups
 from layshaft.setup.car import demo_car as demo_car
 from layshaft.tracks.track_file import demo_track as demo_track
 from layshaft.setup.field_table import fields as fields

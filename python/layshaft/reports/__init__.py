@@ -12,21 +12,35 @@ from layshaft.reports.launch_report import (
     sweep_sentences,
 )
 from layshaft.reports.learned_report import learned_sentences, seen_rows, suggestion_sentence
+from layshaft.reports.logbook_report import (
+    advised_rows,
+    comparison_rows,
+    day_rows,
+    run_rows,
+    season_rows,
+    season_sentences,
+)
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.scatter_report import scatter_sentences
 
 __all__ = [
     "PitTable",
     "advice_sentences",
+    "advised_rows",
+    "comparison_rows",
     "corner_rows",
+    "day_rows",
     "distance_rows",
     "energy_rows",
     "front_rows",
     "lap_sentences",
     "learned_sentences",
     "mesh_rows",
+    "run_rows",
     "run_summary",
     "scatter_sentences",
+    "season_rows",
+    "season_sentences",
     "seen_rows",
     "stint_sentences",
     "story_rows",

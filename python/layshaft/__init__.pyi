@@ -61,6 +61,7 @@ from layshaft.advice.setting_advice import best_setting as best_setting
 from layshaft.logbook.comparison import compare_setups as compare_setups
 from layshaft.setup.car import demo_car as demo_car
 from layshaft.tracks.track_file import demo_track as demo_track
+from layshaft.logbook.export import export_season as export_season
 from layshaft.setup.field_table import fields as fields
 from layshaft.runs.stint_run import friction_left as friction_left
 from layshaft.sweeps.track_gears import gear_map as gear_map
@@ -88,6 +89,7 @@ from layshaft.sweeps.cases import run_cases as run_cases
 from layshaft.fitting.logs import run_log as run_log
 from layshaft.runs.files import save as save
 from layshaft.advice.scatter_study import scatter as scatter
+from layshaft.logbook.export import season_table as season_table
 from layshaft.setup.schema import setup_schema as setup_schema
 from layshaft.runs.stint_run import stint as stint
 from layshaft.fitting.next_observations import suggest as suggest

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 import layshaft
-from layshaft.cli import advice_verbs, track_verbs
+from layshaft.cli import advice_verbs, log_verbs, track_verbs
 from layshaft.cli.asked import Asked
 from layshaft.cli.bought_tables import tell_settings
 from layshaft.cli.file_names import check_written, checked_files
@@ -263,6 +263,7 @@ _VERBS: tuple[Callable[..., None], ...] = (
 )
 for verb in _VERBS:
     app.command()(verb)
+app.add_typer(log_verbs.app, name="log")
 
 
 def main() -> None:

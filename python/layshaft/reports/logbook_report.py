@@ -61,7 +61,7 @@ def run_rows(runs: "Iterable[LoggedRun]") -> PitTable:
     rows.add_column("heard and timed", is_text=True)
     rows.add_column("note", rank=1, is_text=True)
     for run in runs:
-        seen = ", ".join(map(_seen_text, run.seen))
+        seen = "; ".join(map(_seen_text, run.seen))
         rows.add_row(str(run.number), run.date, run.setup, seen, run.note)
     return rows
 
@@ -163,16 +163,20 @@ def season_rows(season: "Season") -> PitTable:
     """
     rows = PitTable("day")
     rows.add_column("number", is_text=True)
-    for heading, rank in (("that day", 0), ("+/-", 1), ("the car", 0), ("+/- ", 1), ("seen", 2)):
+    for heading, rank in (
+        *(("that\nday", 0), ("+/-", 0), ("the\ncar", 1), ("+/- ", 2)),
+        ("seen", 3),
+    ):
         rows.add_column(heading, rank=rank)
     for each in season.days:
         for own, truth in zip(each.day, each.truth, strict=True):
             cells = [
-                setting_text(known.path, number)
+                setting_text(known.path, number).partition(" ")
                 for known in (own, truth)
                 for number in (known.value, 0.5 * (known.high - known.low))
             ]
-            rows.add_row(each.date, short_name(own.path), *cells, str(each.seen))
+            name = " ".join((short_name(own.path), cells[0][2])).strip()
+            rows.add_row(each.date, name, *(number for number, _, _ in cells), str(each.seen))
     return rows
 
 
@@ -182,7 +186,7 @@ def _degrees(temperature: float | None) -> str:
 
 def _seen_text(seen: "Observation") -> str:
     unit = "s" if seen.measure == "time" else scalar_unit(seen.measure, seen.options)
-    return f"{describe(seen)} {with_unit(seen.value, unit)}"
+    return f"{describe(seen)}: {with_unit(seen.value, unit)}"
 
 
 def _names(each: "Difference") -> str:

@@ -1,6 +1,7 @@
 """Results as tables and sentences: the words of the command line."""
 
 from layshaft.reports.advice_report import advice_sentences, front_rows
+from layshaft.reports.card_report import card_advice, card_settings
 from layshaft.reports.energy_report import energy_rows
 from layshaft.reports.gear_report import mesh_rows, tyre_sentences
 from layshaft.reports.lap_report import corner_rows, lap_sentences, stint_sentences
@@ -27,6 +28,8 @@ __all__ = [
     "PitTable",
     "advice_sentences",
     "advised_rows",
+    "card_advice",
+    "card_settings",
     "comparison_rows",
     "corner_rows",
     "day_rows",

@@ -193,6 +193,34 @@ def test_a_file_is_brought_up_at_once_or_not_at_all(
         assert len(book.runs()) == 2
 
 
+KILLED = """
+import os, signal, sqlite3, sys
+import layshaft
+from layshaft.logbook import book_file
+whole = book_file.migrate
+def half(connection, version):
+    whole(connection, version)
+    os.kill(os.getpid(), signal.SIGKILL)
+book_file.migrate = half
+layshaft.open_logbook(sys.argv[1], create=True)
+"""
+
+
+@pytest.mark.parametrize("is_old", [True, False])
+def test_a_kill_while_a_file_is_brought_up_or_begun_costs_nothing(
+    tmp_path: Path, is_old: bool
+) -> None:
+    path = tmp_path / "season.db"
+    if is_old:
+        old(path)
+    done = subprocess.run([sys.executable, "-c", KILLED, str(path)], capture_output=True)
+    assert done.returncode == -signal.SIGKILL
+    assert pragma(path, "user_version") == int(is_old)
+    with layshaft.open_logbook(path) as book:
+        assert len(book.runs()) == 2 * is_old
+    assert pragma(path, "user_version") == VERSION
+
+
 def test_two_bring_one_file_up_at_once(tmp_path: Path) -> None:
     path = old(tmp_path / "old.db")
     both = [writer(path, name, 3) for name in ("one", "other")]

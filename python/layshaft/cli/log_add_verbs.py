@@ -1,7 +1,7 @@
 """The verbs that write into the logbook: set-ups, tracks, days, runs, lists, advice."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -161,12 +161,14 @@ def add_advice(
 
 def judge(
     number: Annotated[int, typer.Argument(help="Of the advice.")],
-    helped: Annotated[Literal["yes", "no"], typer.Argument(help="Whether it helped.")],
+    helped: Annotated[str, typer.Argument(metavar="yes|no", help="Whether it helped.")],
     note: Note = "",
     book: Book = USUAL_BOOK,
 ) -> None:
     """Note whether an advice helped."""
     with plain_errors(), book_at(book) as season:
+        if helped not in ("yes", "no"):
+            raise ValueError(f"helped {helped}: must be yes or no")
         season.judge(number, helped == "yes", note=note)
         say(f"Advice {number}: {'it helped' if helped == 'yes' else 'it did not help'}.")
 

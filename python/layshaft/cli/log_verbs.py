@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 import typer
 
@@ -33,13 +33,13 @@ app = typer.Typer(help="Keep a season's logbook, and learn from all of its days.
 _add = typer.Typer(help="Add a set-up, a track, a day, a run or an advice.", **_PLAIN)
 app.add_typer(_add, name="add")
 
-Kind = Literal["runs", "days", "setups", "tracks", "advice"]
+_KINDS = ("runs", "days", "setups", "tracks", "advice")
 
 
 @app.command("list")
 def listed(
     what: Annotated[
-        Kind, typer.Argument(help="What to list: runs, days, setups, tracks or advice.")
+        str, typer.Argument(metavar="WHAT", help="runs, days, setups, tracks or advice.")
     ] = "runs",
     day: DayOf = None,
     book: Book = USUAL_BOOK,
@@ -48,6 +48,8 @@ def listed(
     with plain_errors(), book_at(book) as season:
         from layshaft.reports import logbook_report
 
+        if what not in _KINDS:
+            raise ValueError(f"WHAT {what}: must be {', '.join(_KINDS[:-1])} or {_KINDS[-1]}")
         if day is not None and what not in ("runs", "advice"):
             raise ValueError(f"--day {day}: {what} are listed for the season; leave it out")
         if what == "runs":

@@ -60,6 +60,23 @@ def test_a_reader_does_not_wait_for_a_writer(tmp_path: Path) -> None:
     writer.close()
 
 
+def test_a_writer_does_not_wait_for_a_reader(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from layshaft.logbook import book_file
+
+    monkeypatch.setattr(book_file, "_PATIENCE", 0.1)
+    path = made(tmp_path / "season.db")
+    reader = sqlite3.connect(path, isolation_level=None)
+    reader.execute("BEGIN")
+    assert reader.execute("SELECT count(*) FROM run").fetchone() == (40,)
+    with layshaft.open_logbook(path) as book:
+        book.add_run(DAY, "dry")
+        assert len(book.runs()) == 41
+    assert reader.execute("SELECT count(*) FROM run").fetchone() == (40,)  # what it began with
+    reader.close()
+
+
 WRITER = """
 import sys
 import layshaft

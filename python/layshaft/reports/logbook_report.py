@@ -57,9 +57,9 @@ def run_rows(runs: "Iterable[LoggedRun]") -> PitTable:
         Its rows, numbers in the units of the workshop.
     """
     rows = PitTable("run", "day")
-    rows.add_column("set-up", is_text=True)
+    rows.add_column("set-up", rank=1, is_text=True)
     rows.add_column("heard and timed", is_text=True)
-    rows.add_column("note", rank=1, is_text=True)
+    rows.add_column("note", rank=2, is_text=True)
     for run in runs:
         seen = "; ".join(map(_seen_text, run.seen))
         rows.add_row(str(run.number), run.date, run.setup, seen, run.note)

@@ -223,6 +223,22 @@ def test_each_run_counts_with_its_own_set_up_and_the_air_of_its_day(tmp_path: Pa
     assert found.believed == in_air
 
 
+def test_what_a_day_would_have_shown_is_in_its_own_air(tmp_path: Path) -> None:
+    """Hot and low one day, as the set-up says on the other: each by a launch of that car."""
+    car = layshaft.demo_car()
+    with layshaft.open_logbook(tmp_path / "season.db", create=True) as book:
+        book.add_setup("dry", car)
+        book.add_day("2026-05-02", air_temperature="35 degC", air_pressure="900 hPa")
+        book.add_day("2026-05-09")
+        for date in ("2026-05-02", "2026-05-09"):
+            book.add_run(date, "dry", [layshaft.observe("time", "3.3 s", distance="60 m")])
+        found = layshaft.learn_season(book, [ZERO]).learned
+    hot = car.replace({"air.temperature": "35 degC", "air.pressure": "900 hPa"})
+    times = [float(layshaft.launch(each, distance="60 m").times[-1]) for each in (hot, car)]
+    assert times[0] - times[1] > 0.05  # thin air
+    assert found.shown_before.tolist() == times
+
+
 def test_what_cannot_be_learned_is_refused(tmp_path: Path) -> None:
     car = layshaft.demo_car()
     with layshaft.open_logbook(tmp_path / "season.db", create=True) as book:

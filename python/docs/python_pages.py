@@ -3,6 +3,7 @@
 import importlib
 import inspect
 import pkgutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import layshaft
@@ -99,9 +100,18 @@ def write_commands(out: Path) -> None:
 
     group = typer.main.get_command(layshaft.cli.main.app)
     text = "# The command line\n\nEvery verb prints this with `--help`.\n\n"
-    for name, command in group.commands.items():
+    for name, command in _verbs(group):
         context = command.make_context(name, [], resilient_parsing=True, max_content_width=88)
         context.info_name = f"layshaft {name}"
         context.terminal_width = 88
         text += f"## {name}\n\n" + fence("text", command.get_help(context)) + "\n"
     (out / "commands.md").write_text(text, encoding="utf-8")
+
+
+def _verbs(group: object, above: str = "") -> Iterator[tuple[str, object]]:
+    """Go through all verbs, those of a group by its name and theirs."""
+    for name, command in group.commands.items():
+        if hasattr(command, "commands"):
+            yield from _verbs(command, f"{above}{name} ")
+        else:
+            yield f"{above}{name}", command

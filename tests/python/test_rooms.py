@@ -21,6 +21,7 @@ ROOMS = (
     "sweeps",
     "fitting",
     "advice",
+    "logbook",
     "reports",
     "plots",
     "co_simulation",

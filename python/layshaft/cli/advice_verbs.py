@@ -8,6 +8,7 @@ import typer
 import layshaft
 from layshaft.cli.asked import Asked
 from layshaft.cli.file_names import check_ending, checked_files
+from layshaft.cli.log_options import keep_advice
 from layshaft.cli.options import (
     USUAL_DISTANCE,
     USUAL_START,
@@ -89,6 +90,9 @@ def recommend(
             help="How far the gap is out (deviation): judged by the mean. On a track else 0.05 mm.",
         ),
     ] = None,
+    book: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Also keep the advice in this logbook.")
+    ] = None,
     out: Picture = None,
     dark: Dark = False,
 ) -> None:
@@ -115,6 +119,8 @@ def recommend(
         if len(wanted) > 1:
             if spread is not None:
                 raise ValueError("--scatter: a trade-off takes single runs; give one --goal")
+            if book is not None:
+                raise ValueError("--book: a trade-off is no advice to keep; give one --goal")
             chosen = usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
             asked.echo()
@@ -132,7 +138,10 @@ def recommend(
                 scatter=spread,
             )
             asked.echo()
-            say(*advice_report.advice_sentences(advice))
+            sentences = advice_report.advice_sentences(advice)
+            say(*sentences)
+            if book is not None:
+                keep_advice(book, advice, sentences[0])
             if advice.is_worth_it:
                 echo_advised(advice.warnings)
             figure = advice_plots.plateau_figure(advice, theme=theme)

@@ -10,7 +10,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 import layshaft
-from layshaft.cli import advice_verbs, car_verb, measuring_verbs, track_verbs
+from layshaft.cli import (
+    advice_verbs,
+    car_verb,
+    card_verb,
+    log_verbs,
+    measuring_verbs,
+    track_verbs,
+)
 from layshaft.cli.asked import Asked
 from layshaft.cli.bought_tables import tell_settings
 from layshaft.cli.file_names import check_written, checked_files
@@ -233,11 +240,12 @@ def prefix() -> None:
 
 _VERBS: tuple[Callable[..., None], ...] = (
     *(advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter),
-    *(track_verbs.lap, track_verbs.gearing, track_verbs.stint),
+    *(track_verbs.lap, track_verbs.gearing, track_verbs.stint, card_verb.card),
     *(measuring_verbs.sheet, measuring_verbs.facts, measuring_verbs.doubts),
 )
 for verb in _VERBS:
     app.command()(verb)
+app.add_typer(log_verbs.app, name="log")
 
 
 def main() -> None:

@@ -10,19 +10,14 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from layshaft.fitting.observations import Observation, measure_unit
-from layshaft.fitting.shown import check_shown
+from layshaft.fitting.observation_json import observation_of, plain_observation
+from layshaft.fitting.observations import Observation
 from layshaft.fitting.unknowns import Unknown
-from layshaft.quantities.possible import check_error
-from layshaft.runs.measures import plain_options
-from layshaft.runs.run_options import options_from_json
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.handed_over import checked, checked_path
-from layshaft.setup.settings import as_written
 from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
-from layshaft.sweeps.table import axis_values
 
 #: Standard deviations to either side that hold 95 % of a normal distribution.
 WIDTH_95 = 1.959964
@@ -126,7 +121,7 @@ class Learned:
             "believed": self.believed.to_toml(),
             "unknowns": [asdict(each) for each in self.unknowns],
             "values": self.values,
-            "numbers": [_plain(each) for each in self.numbers],
+            "numbers": [plain_observation(each) for each in self.numbers],
             **{name: getattr(self, name).tolist() for name in arrays},
         }
         with atomic_write(path) as aside:
@@ -176,7 +171,7 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
             raise ValueError("its kind is another")
         cars = {name: car_of(content.pop(name)) for name in ("car", "believed")}
         unknowns = tuple(map(_unknown_of, content.pop("unknowns")))
-        numbers = tuple(map(_observation_of, content.pop("numbers")))
+        numbers = tuple(map(observation_of, content.pop("numbers")))
         values = tuple(map(float, content.pop("values")))
         rest: dict[str, Any] = {n: np.array(value, dtype=float) for n, value in content.items()}
         learned = Learned(unknowns=unknowns, numbers=numbers, values=values, **(cars | rest))
@@ -223,22 +218,6 @@ def _unknown_of(content: dict[str, Any]) -> Unknown:
             raise ValueError(f"unknown field {name}: {field_table.unknown(name)}")
     numbers = {name: float(number) for name, number in content.items()}
     return Unknown(path=path, **numbers, followers=followers)
-
-
-def _plain(observation: Observation) -> dict[str, Any]:
-    return asdict(observation) | {"options": plain_options(observation.options)}
-
-
-def _observation_of(content: dict[str, Any]) -> Observation:
-    options = options_from_json(json.dumps(content.pop("options")))
-    changes = tuple((path, float(value)) for path, value in content.pop("changes"))
-    for path, value in changes:
-        axis_values(path, as_written({path: value})[path])
-    measure = content["measure"]
-    value, error = (float(content[name]) for name in ("value", "error"))
-    check_shown(measure, value, measure_unit(measure, options), value, options)
-    check_error(measure, error, error)
-    return Observation(measure=measure, value=value, error=error, changes=changes, options=options)
 
 
 def _ambiguities(learned: Learned) -> Iterator[str]:

@@ -62,18 +62,32 @@ def read_observations(given: AnyTable) -> list[Observation]:
     >>> seen.value, seen.changes
     (15.0, (('two_speed.gap', 0.0046),))
     """
+    return [each for line in read_observation_lines(given) for each in line]
+
+
+def read_observation_lines(given: AnyTable) -> list[list[Observation]]:
+    """Read the same line by line: what was seen in one run stays together.
+
+    Examples
+    --------
+    >>> import pandas
+    >>> table = pandas.DataFrame({"gap_mm": [4.6, 4.8], "shift_speed_km_per_h": [54, 50]})
+    >>> [len(line) for line in read_observation_lines(table)]
+    [1, 1]
+    """
     table = read_text_table(given)
     faults: list[Fault] = []
     columns = _columns(table.file, table.line, table.heads, faults)
     if faults:
         raise SetupError(faults)
-    seen: list[Observation] = []
+    seen: list[list[Observation]] = []
     for row in table.rows:
         try:
-            seen += _row(table, columns, row.cells)
+            seen.append(list(_row(table, columns, row.cells)))
         except ValueError as error:
             table.note(row, str(error))
     table.stop_if_faulty()
+    seen = [line for line in seen if line]
     if not seen:
         raise SetupError([Fault(table.file, None, "", "must hold at least one observation")])
     return seen

@@ -7,6 +7,7 @@ from layshaft.plots.advice_plots import (
     shift_curve,
     trade_front,
 )
+from layshaft.plots.card import setup_card
 from layshaft.plots.gear_plots import gear_speeds
 from layshaft.plots.lap_plots import (
     engine_shares,
@@ -75,6 +76,7 @@ __all__ = [
     "scatter_shares",
     "setting_curve",
     "setting_map",
+    "setup_card",
     "shift_curve",
     "shift_drift",
     "shift_speed",

@@ -1,6 +1,7 @@
 """Results as tables and sentences: the words of the command line."""
 
 from layshaft.reports.advice_report import advice_sentences, front_rows
+from layshaft.reports.card_report import card_advice, card_settings
 from layshaft.reports.doubts_report import doubts_rows, doubts_sentences
 from layshaft.reports.energy_report import energy_rows
 from layshaft.reports.facts_report import facts_sentences, gear_rows
@@ -14,6 +15,14 @@ from layshaft.reports.launch_report import (
     sweep_sentences,
 )
 from layshaft.reports.learned_report import learned_sentences, seen_rows, suggestion_sentence
+from layshaft.reports.logbook_report import (
+    advised_rows,
+    comparison_rows,
+    day_rows,
+    run_rows,
+    season_rows,
+    season_sentences,
+)
 from layshaft.reports.measuring_report import sheet_sentences
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.scatter_report import scatter_sentences
@@ -21,7 +30,12 @@ from layshaft.reports.scatter_report import scatter_sentences
 __all__ = [
     "PitTable",
     "advice_sentences",
+    "advised_rows",
+    "card_advice",
+    "card_settings",
+    "comparison_rows",
     "corner_rows",
+    "day_rows",
     "distance_rows",
     "doubts_rows",
     "doubts_sentences",
@@ -32,8 +46,11 @@ __all__ = [
     "lap_sentences",
     "learned_sentences",
     "mesh_rows",
+    "run_rows",
     "run_summary",
     "scatter_sentences",
+    "season_rows",
+    "season_sentences",
     "seen_rows",
     "sheet_sentences",
     "stint_sentences",

@@ -41,12 +41,12 @@ def advice_sentences(advice: Recommendation) -> list[str]:
     # Without a shift its settings do nothing; all else may still do something.
     of_shift_alone = all(path.startswith("two_speed.") for path in advice.settings)
     if advice.shifts or advice.is_worth_it or not of_shift_alone:
-        lines += [_what_to_do(advice), *_spared(advice), *_less_work(advice)]
+        lines += [what_to_do(advice), *_spared(advice), *_less_work(advice)]
     if advice.missed:
         which = f"{advice.missed} of {advice.tried} settings tried do not get there"
         lines.append(f"{which}: {advice.reasons}.")
     if advice.confidence is not None:
-        lines.append(_how_sure(advice, advice.confidence))
+        lines.append(confidence_sentence(advice, advice.confidence))
     lines += [
         _plateau(line, advice.goal)
         for line in advice.lines
@@ -96,27 +96,36 @@ def _out_of_reach(advice: Recommendation) -> list[str]:
     ]
 
 
-def _what_to_do(advice: Recommendation) -> str:
+def what_to_do(advice: Recommendation) -> str:
+    """Say what to do, and what that brings."""
     goal, gain = advice.goal, advice.gain
     steps = "; ".join(move.text for move in advice.moves)
     at = _reached(advice)
     if not advice.moves:
         return f"Leave everything as it is: {at}."
     if advice.present_fault:
-        return f"{capital(steps)}: {at}; the car as it is {advice.present_fault}."
+        return f"{capital(steps)}: {gain_sentence(advice)}"
     if gain < 0.0:
         worse = _gain(goal, -gain)
         return f"Leave everything as it is: the best that was tried ({steps}) is {worse} worse."
     better = _gain(goal, gain)
+    if advice.is_worth_it:
+        return f"{capital(steps)}: {gain_sentence(advice)}"
     if gain <= goal.within:
         return f"Leave it: the best ({steps}) gains {better}, too little to notice."
-    if not advice.is_worth_it:
-        give_or_take = _loss(goal, advice.gain_error)
-        return (
-            f"Leave it: the best ({steps}) gains {better}, give or take {give_or_take}: no more"
-            " than the doubt about it."
-        )
-    return f"{capital(steps)}: {at}, {better} better than now."
+    give_or_take = _loss(goal, advice.gain_error)
+    return (
+        f"Leave it: the best ({steps}) gains {better}, give or take {give_or_take}: no more than"
+        " the doubt about it."
+    )
+
+
+def gain_sentence(advice: Recommendation) -> str:
+    """Say what the advised setting reaches, and how much better that is than now."""
+    at = _reached(advice)
+    if advice.present_fault:
+        return f"{at}; the car as it is {advice.present_fault}."
+    return f"{at}, {_gain(advice.goal, advice.gain)} better than now."
 
 
 def _spared(advice: Recommendation) -> list[str]:
@@ -182,7 +191,8 @@ def _gain(goal: "Goal", gain: float) -> str:
     return _loss(goal, gain)
 
 
-def _how_sure(advice: Recommendation, sure: Confidence) -> str:
+def confidence_sentence(advice: Recommendation, sure: Confidence) -> str:
+    """Say how sure the advice is, by the doubts of a learned car."""
     parts = []
     if sure.path is not None:
         parts.append(_sure_range(advice, sure, sure.path))

@@ -99,7 +99,7 @@ def run_points(car: Car, points: Sequence[Point], options: Drive, *, threads: in
     >>> bool(runs["shift_speed"][1] > runs["shift_speed"][0])  # a lower reading: later
     True
     """
-    single = [dict(_single_fields(point)) for point in points]
+    single = [dict(single_fields(point)) for point in points]
     paths = sorted({path for point in single for path in point})
     own = {path: car._core.get(path) for path in paths}
     # A batch needs a column; any field at its own value changes nothing.
@@ -116,8 +116,14 @@ def run_points(car: Car, points: Sequence[Point], options: Drive, *, threads: in
     )
 
 
-def _single_fields(point: Point) -> Iterable[tuple[str, float]]:
-    """Go through a point with pairs taken apart; a shoe named beside its pair wins."""
+def single_fields(point: Point) -> Iterable[tuple[str, float]]:
+    """Go through a point with pairs taken apart; a shoe named beside its pair wins.
+
+    Examples
+    --------
+    >>> dict(single_fields({"two_speed.gap": 0.0046, "two_speed.shoe_1.gap": 0.0045}))
+    {'two_speed.shoe_1.gap': 0.0045, 'two_speed.shoe_2.gap': 0.0046}
+    """
     pairs = field_table.pairs()
     for path, value in point.items():
         for single in pairs.get(path, ()):

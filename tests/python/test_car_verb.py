@@ -153,14 +153,19 @@ def test_where_the_answers_end_too_soon_nothing_is_written(many: int) -> None:
 
 def test_on_a_terminal_it_asks_and_an_interrupt_leaves_nothing() -> None:
     ours, theirs = os.openpty()
-    code = "from layshaft.cli.main import main; main()"
+    # A shell may have had the interrupt ignored, and what it starts too.
+    code = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+    code += "from layshaft.cli.main import main; main()"
     words = [sys.executable, "-c", code, "car", "mine.toml"]
     with subprocess.Popen(words, stdin=theirs, stdout=theirs, stderr=theirs) as process:
         seen = b""
         while b"body.mass [g]:" not in seen:
             seen += os.read(ours, 1024)
         process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=60) == 130
+        try:
+            assert process.wait(timeout=60) == 130
+        finally:
+            process.kill()
     os.close(ours)
     os.close(theirs)
     assert list(Path().iterdir()) == []

@@ -69,6 +69,7 @@ def open_logbook(path: str | os.PathLike[str], *, create: bool = False) -> "Logb
     >>> run.number, run.setup, round(run.seen[0].value * 3.6, 6)
     (1, 'dry', 65.0)
     """
+    checked("create", create, bool, "bool")
     connection = opened(path, create=create)
     return Logbook(Store(os.fspath(path), connection))
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from layshaft.plots.style import Theme, palette
 from layshaft.reports.card_report import card_advice, card_settings
+from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -61,6 +62,7 @@ def setup_card(
     >>> (page.get_size_inches() * 25.4).round(3).tolist()
     [105.0, 148.0]
     """
+    checked("title", title, str, "str")
     rows = card_settings(car)
     blocks = [] if advice is None else _blocks(*card_advice(advice))
     for largest in _SETTINGS:

@@ -1,16 +1,13 @@
 """What stands on the printed card: the settings that hands change, and what to do."""
 
-from typing import TYPE_CHECKING
-
+from layshaft.advice.recommendation import Recommendation
 from layshaft.reports.advice_report import confidence_sentence, gain_sentence, what_to_do
 from layshaft.reports.wording import capital, setting_text
-
-if TYPE_CHECKING:
-    from layshaft.advice.recommendation import Recommendation
-    from layshaft.setup.car import Car
+from layshaft.setup.car import Car, checked_car
+from layshaft.setup.handed_over import checked
 
 
-def card_settings(car: "Car") -> list[tuple[str, str]]:
+def card_settings(car: Car) -> list[tuple[str, str]]:
     """List the settings that hands change in the pit, each as its name and its value.
 
     Returns
@@ -24,6 +21,7 @@ def card_settings(car: "Car") -> list[tuple[str, str]]:
     >>> card_settings(layshaft.Car({"two_speed.shoe_2.gap": "4.55 mm"}))[:3]
     [('Gap', '4.40 / 4.55 mm'), ('Slugs', '1 g'), ('1st gear', '17 / 50')]
     """
+    checked_car(car)
     return [
         ("Gap", _of_two(car, "two_speed.shoe_1.gap", "two_speed.shoe_2.gap")),
         ("Slugs", _of_two(car, "two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass")),
@@ -36,7 +34,7 @@ def card_settings(car: "Car") -> list[tuple[str, str]]:
     ]
 
 
-def card_advice(advice: "Recommendation") -> tuple[list[str], list[str]]:
+def card_advice(advice: Recommendation) -> tuple[list[str], list[str]]:
     """Say what to do as steps to be ticked off, and in sentences what that brings.
 
     Returns
@@ -44,18 +42,19 @@ def card_advice(advice: "Recommendation") -> tuple[list[str], list[str]]:
     (list of str, list of str)
         Steps, none where all is left as it is; and sentences. Numbers in the units of the workshop.
     """
+    checked("advice", advice, Recommendation, "layshaft.recommend")
     sure = [] if advice.confidence is None else [confidence_sentence(advice, advice.confidence)]
     if not advice.is_worth_it:
         return [], [what_to_do(advice), *sure]
     return [capital(move.text) for move in advice.moves], [capital(gain_sentence(advice)), *sure]
 
 
-def _of_two(car: "Car", first: str, second: str) -> str:
+def _of_two(car: Car, first: str, second: str) -> str:
     one, other = (setting_text(path, car._core.get(path)) for path in (first, second))
     return one if one == other else f"{one.partition(' ')[0]} / {other}"
 
 
-def _clutch(car: "Car") -> tuple[str, str]:
+def _clutch(car: Car) -> tuple[str, str]:
     path = "clutch.axial.nut_turns"
     if car["clutch.design"] != "axial":
         path = "clutch.thrown_shoes.spring_force_at_rest"
@@ -63,6 +62,6 @@ def _clutch(car: "Car") -> tuple[str, str]:
     return name, setting_text(path, car._core.get(path))
 
 
-def _tyre(car: "Car", section: str) -> str:
+def _tyre(car: Car, section: str) -> str:
     radius, wear = (car._core.get(f"{section}.{name}") for name in ("radius", "wear"))
     return f"{2e3 * (radius - wear):.1f}"

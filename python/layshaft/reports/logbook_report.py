@@ -5,6 +5,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.fitting.observations import describe
+from layshaft.logbook.comparison import Comparison
+from layshaft.logbook.entries import Advised, Day, LoggedRun
+from layshaft.logbook.season import Season
 from layshaft.quantities import units
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import capital, setting_text, short_name, with_unit
@@ -12,14 +15,13 @@ from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.point_runs import scalar_unit
 from layshaft.setup import field_table
 from layshaft.setup.field_table import CURVE
+from layshaft.setup.handed_over import checked, checked_all
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from layshaft.fitting.observations import Observation
-    from layshaft.logbook.comparison import Comparison, Difference
-    from layshaft.logbook.entries import Advised, Day, LoggedRun
-    from layshaft.logbook.season import Season
+    from layshaft.logbook.comparison import Difference
 
 _LONGEST_HEADING = 9  #: letters
 _LEAST_WORTH = 5e-4  # [s]: less is printed as 0
@@ -38,7 +40,7 @@ def day_rows(days: "Iterable[Day]") -> PitTable:
     for heading, rank in (("air\ndegC", 1), ("track\ndegC", 2), ("air\nhPa", 3), ("wet\n%", 4)):
         rows.add_column(heading, rank=rank)
     rows.add_column("note", rank=5, is_text=True)
-    for day in days:
+    for day in checked_all("days", days, Day, "layshaft.Logbook.days"):
         air, track = (_degrees(x) for x in (day.air_temperature, day.track_temperature))
         pressure = "" if day.air_pressure is None else f"{day.air_pressure / 100.0:.0f}"
         humidity = "" if day.relative_humidity is None else f"{day.relative_humidity:.0%}"
@@ -60,7 +62,7 @@ def run_rows(runs: "Iterable[LoggedRun]") -> PitTable:
     rows.add_column("set-up", rank=1, is_text=True)
     rows.add_column("heard and timed", is_text=True)
     rows.add_column("note", rank=2, is_text=True)
-    for run in runs:
+    for run in checked_all("runs", runs, LoggedRun, "layshaft.Logbook.runs"):
         seen = "; ".join(map(_seen_text, run.seen))
         rows.add_row(str(run.number), run.date, run.setup, seen, run.note)
     return rows
@@ -79,13 +81,13 @@ def advised_rows(advice: "Iterable[Advised]") -> PitTable:
     rows.add_column("advice", is_text=True)
     rows.add_column("set-up", rank=1, is_text=True)
     rows.add_column("note", rank=2, is_text=True)
-    for each in advice:
+    for each in checked_all("advice", advice, Advised, "layshaft.Logbook.advice"):
         helped = {None: "not told", True: "yes", False: "no"}[each.helped]
         rows.add_row(str(each.number), each.date, helped, each.said, each.setup, each.note)
     return rows
 
 
-def comparison_rows(found: "Comparison", first: str, second: str) -> PitTable:
+def comparison_rows(found: Comparison, first: str, second: str) -> PitTable:
     """Return a line for each difference of two set-ups, with what it alone is worth.
 
     Parameters
@@ -100,6 +102,8 @@ def comparison_rows(found: "Comparison", first: str, second: str) -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop; times in s.
     """
+    checked("found", found, Comparison, "layshaft.compare_setups")
+    first, second = (checked(*each, str, "str") for each in (("first", first), ("second", second)))
     rows = PitTable()
     rows.add_column("what differs", is_text=True)
     are_short = max(map(len, (first, second))) <= _LONGEST_HEADING
@@ -118,7 +122,7 @@ def comparison_rows(found: "Comparison", first: str, second: str) -> PitTable:
     return rows
 
 
-def season_sentences(season: "Season") -> list[str]:
+def season_sentences(season: Season) -> list[str]:
     """Say what a season taught of the car, and what a day to come may be like.
 
     Returns
@@ -126,6 +130,7 @@ def season_sentences(season: "Season") -> list[str]:
     list of str
         Sentences, numbers in the units of the workshop.
     """
+    checked("season", season, Season, "layshaft.learn_season")
     count = len(season.days)
     days = f"{count} days" if count > 1 else "1 day"
     lines = [
@@ -153,7 +158,7 @@ def season_sentences(season: "Season") -> list[str]:
     return [*lines, *season.learned.ambiguities()]
 
 
-def season_rows(season: "Season") -> PitTable:
+def season_rows(season: Season) -> PitTable:
     """Return a line for each day and unknown: the day's own number beside the car's by then.
 
     Returns
@@ -161,6 +166,7 @@ def season_rows(season: "Season") -> PitTable:
     PitTable
         Its rows, numbers in the units of the workshop, each with half its 95 % interval.
     """
+    checked("season", season, Season, "layshaft.learn_season")
     rows = PitTable("day")
     rows.add_column("number", is_text=True)
     for heading, rank in (
@@ -216,7 +222,7 @@ def _worth(time: float) -> str:
     return "0.000" if abs(time) < _LEAST_WORTH else f"{time:+.3f}"
 
 
-def _run_text(found: "Comparison") -> str:
+def _run_text(found: Comparison) -> str:
     if isinstance(found.options, LapOptions):
         return f"a lap of {found.options.track.name}"
     return f"time over {found.options.distance:g} m"

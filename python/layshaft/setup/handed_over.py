@@ -151,6 +151,19 @@ def checked_list(name: str, given: object, of: str) -> list:
     raise TypeError(f"{name} = {told} must be a list of {of}")
 
 
+def checked_all(name: str, given: object, kind: type[_Kind], source: str) -> list[_Kind]:
+    """Return a list of things of one kind; refuse any other, by its place.
+
+    Examples
+    --------
+    >>> checked_all("runs", [3, "4"], int, "len")
+    Traceback (most recent call last):
+    TypeError: runs[1] = '4' must be a int, such as len returns
+    """
+    listed = checked_list(name, given, f"what {source} returns")
+    return [checked(f"{name}[{k}]", each, kind, source) for k, each in enumerate(listed)]
+
+
 def whole(name: str, value: Any) -> int:
     """Return a count; refuse what is no whole number.
 

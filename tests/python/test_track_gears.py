@@ -30,7 +30,7 @@ def test_every_field_of_the_map_is_a_lap(tables: dict[str, object]) -> None:
 
 def test_taller_gears_do_better_on_the_fast_track(tables: dict[str, object]) -> None:
     # Each tooth more on the pinions gains more there, or costs less, whatever the gap.
-    lost = {name: np.diff(table.lap_time.values[1:], axis=0) for name, table in tables.items()}
+    lost = {name: np.diff(table.lap_time.values, axis=0) for name, table in tables.items()}
     assert (lost["fast"] < lost["club"]).all()
 
 

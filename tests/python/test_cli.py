@@ -176,6 +176,14 @@ def test_an_engine_past_its_limit_is_warned_of_by_the_run_that_did_it() -> None:
     assert once.count("its limit") == 1
 
 
+@pytest.mark.parametrize("engine", ["piped", "broad"])
+def test_each_demo_car_is_said_to_be_invented(engine: str) -> None:
+    said = "This is the demo car; its numbers are invented."
+    assert said in call("launch", "--car", engine, "--distance", "5m").stdout
+    own = call("launch", "--car", engine, "--set", "body.mass=2.6kg", "--distance", "5m").stdout
+    assert said not in own
+
+
 def test_a_start_in_second_gear_that_is_lost_on_the_way_says_so() -> None:
     trial_car = ("--car", str(trial.CAR_FILE))
     text = call("launch", *trial_car, "--start-speed", "60km/h", "--distance", "20m").stdout

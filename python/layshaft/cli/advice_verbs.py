@@ -16,6 +16,7 @@ from layshaft.cli.options import (
     Dark,
     Distance,
     Lap,
+    LearnedFile,
     LongestTime,
     Picture,
     Replace,
@@ -53,10 +54,7 @@ PartsFile = Annotated[
 def recommend(
     car: CarFile = None,
     settings: Settings = None,
-    learned: Annotated[
-        Path | None,
-        typer.Option(metavar="FILE", help="File written by `learn`: the car and its uncertainty."),
-    ] = None,
+    learned: LearnedFile = None,
     over: Annotated[
         list[str] | None,
         typer.Option(

@@ -15,6 +15,7 @@ from layshaft.cli.options import (
     Dark,
     Distance,
     Lap,
+    LearnedFile,
     LongestTime,
     Picture,
     Settings,
@@ -34,10 +35,7 @@ if TYPE_CHECKING:
 def card(
     car: CarFile = None,
     settings: Settings = None,
-    learned: Annotated[
-        Path | None,
-        typer.Option(metavar="FILE", help="File written by `learn`: the car and its uncertainty."),
-    ] = None,
+    learned: LearnedFile = None,
     goal: Annotated[
         str | None,
         typer.Option(metavar="GOAL", help="Also advice, as for `recommend`: quickest and so on."),

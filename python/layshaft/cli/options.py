@@ -37,6 +37,14 @@ Settings = Annotated[
     list[str] | None,
     typer.Option("--set", metavar="PATH=VALUE", help="Change a setting of the car; repeatable."),
 ]
+LearnedFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--learned",
+        metavar="FILE",
+        help="File written by `learn`: the car and its uncertainty.",
+    ),
+]
 Distance = Annotated[str, typer.Option(metavar="LENGTH", help="How far the car runs.")]
 StartSpeed = Annotated[
     str, typer.Option(metavar="SPEED", help="Rolling start, as out of a corner.")
@@ -223,11 +231,12 @@ def _echo_warnings(opening: str, warned: tuple[tuple[str, str, str], ...]) -> No
 def echo_caution(present: "Car", of_run: tuple[tuple[str, str, str], ...] = ()) -> None:
     """Print what set-up and run are warned of, then the cautions, once at the end of a verb."""
     from layshaft.reports.launch_report import CAUTION
+    from layshaft.setup.car import DEMO_ENGINES
 
     of_set_up = present.warnings()
     told = {each[:2] for each in of_set_up}
     of_run = tuple(each for each in of_run if each[:2] not in told)
     _echo_warnings("Warning", (*of_set_up, *of_run))
-    if present == layshaft.demo_car():
+    if present in map(layshaft.demo_car, DEMO_ENGINES):
         say("This is the demo car; its numbers are invented. `layshaft car` starts your own.")
     say(*CAUTION)

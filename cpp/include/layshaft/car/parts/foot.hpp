@@ -11,17 +11,19 @@
 /// = grip * g, tau the time in which the driver takes out an error and c the share that the slip of
 /// the tyres leaves of the brake asked for: a steady slip asks for more, and leaves no error; the
 /// throttle would swing with the tyres if more was asked of it.
-/// Speed that is missing is made up for by no more than the share that the corner leaves of the
-/// front tyres' force, which speeding up takes load off. Where a0 dp/dt is da/dt, whatever drag and
-/// gear there are, T dp/dt = wish - p makes the error e of the speed obey T e'' + (1 + T/tau) e' +
-/// e/tau = 0 however large it is: it decays with the times T and tau and does not swing. A car that
-/// stands pulls away wherever there is an aim. The pedals follow the wish by smooth ramps. Both are
-/// eased by the slip of the tyres as on a straight (`eased_opening`).
+/// The car's acceleration a is felt as far as it rolls. Speed that is missing is made up for by no
+/// more than the share that the corner leaves of the front tyres' force, which speeding up takes
+/// load off. Where a0 dp/dt is da/dt, whatever drag and gear there are, T dp/dt = wish - p makes
+/// the error e of the speed obey T e'' + (1 + T/tau) e' + e/tau = 0 however large it is: it decays
+/// with the times T and tau and does not swing. A car that stands pulls away wherever there is an
+/// aim. The pedals follow the wish by smooth ramps. Both are eased by the slip of the tyres as on a
+/// straight (`eased_opening`).
 ///
 /// Source: first principles; inversion of a lag.
 
 #include "layshaft/car/speed_curve.hpp"
 #include "layshaft/car/speed_plan.hpp"
+#include "layshaft/laws/grip.hpp"
 #include "layshaft/network/part.hpp"
 #include "layshaft/number/real.hpp"
 
@@ -94,12 +96,13 @@ template <class Coefficient, class Real>
   const Real slope = 0.5 * aim.slope / aimed;
   const Real bend = (0.5 * aim.bend - square(slope)) / aimed;
   const Real rise = slope * now.speed;
-  const Real rise_rate = bend * square(now.speed) + slope * now.acceleration;
-  const Real missing = aimed + law.lag * rise - now.speed - law.lag * now.acceleration;
+  // Felt as far as the car rolls: one that stands is held by its rolling drag, whatever pulls it.
+  const Real felt = now.acceleration * square(rolling_share(now.speed));
+  const Real rise_rate = bend * square(now.speed) + slope * felt;
+  const Real missing = aimed + law.lag * rise - now.speed - law.lag * felt;
   const Real step =
       rise + law.lag * rise_rate +
-      law.correction_rate * select(missing > Real(0.0), Real(missing * now.left), missing) -
-      now.acceleration;
+      law.correction_rate * select(missing > Real(0.0), Real(missing * now.left), missing) - felt;
   return now.held + law.per_acceleration * step;
 }
 
@@ -161,8 +164,9 @@ struct Foot : Part {
   template <class X>
   static std::array<X, 1> guard(const auto& law, const auto& active, const std::array<X, 8>& in) {
     const auto& [distance, car, force, rolling, throttle, pedal, slip, left] = in;
+    const X drag = select(car < X(0.0), X(-rolling), rolling);
     const X wish = foot_wish(law, *active.curve,
-                             Motion<X>{distance, car, X((force - rolling) / law.mass),
+                             Motion<X>{distance, car, X((force - drag) / law.mass),
                                        holding_wish(law, throttle, pedal, slip), left});
     return {active.aims ? X(kFullWish - wish) : X(wish - kFullWish)};
   }

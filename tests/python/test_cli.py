@@ -380,3 +380,10 @@ def test_a_home_that_cannot_be_written_to_is_nobody_s_business(tmp_path: Path) -
     assert done.returncode == 0
     assert done.stderr == ""
     assert "Picture: layshaft-launch.png" in done.stdout.splitlines()
+
+
+@pytest.mark.parametrize("words", [["{}"], ["--{}"], ["sweep", "--{}"], ["log", "{}"]])
+def test_what_was_pasted_in_is_not_printed_back(words: list[str]) -> None:
+    told = failing(*(word.format("x" * 5000) for word in words))
+    assert "x" * 50 in told
+    assert len(told) < 500

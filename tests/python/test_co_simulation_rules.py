@@ -4,6 +4,7 @@ import contextlib
 import ctypes
 import itertools
 import math
+import re
 import random
 import resource
 import zlib
@@ -176,7 +177,7 @@ def test_an_experiment_that_is_none_is_an_error(
     with pytest.raises(FMICallException) as refused:
         unit.prepare(start, stop, tolerance)
     assert refused.value.status == ERROR
-    assert unit.logged
+    assert not re.match(r"[A-Z]\w*\.", unit.logged[-1])  # no struct of C++
     unit.start()
     unit.slave.doStep(0.0, 0.1)
 

@@ -42,22 +42,13 @@ layshaft_status fail(layshaft_status status, const char* what) {
   return status;
 }
 
-// What `Simulation.time = -1 must be ...` says: who calls from C knows no structs of C++.
-const char* without_struct(const char* message) {
-  const std::string_view text = message;
-  const std::size_t dot = text.find_first_of(". ");
-  const bool is_struct = dot != std::string_view::npos && text[dot] == '.' && text.front() >= 'A' &&
-                         text.front() <= 'Z';
-  return is_struct ? message + dot + 1 : message;
-}
-
 // Nothing thrown passes the border. The library throws a runtime error where a run cannot go on.
 template <class Work>
 layshaft_status guarded(Work work) noexcept {
   try {
     return work();
   } catch (const std::invalid_argument& refused) {
-    return fail(LAYSHAFT_BAD_INPUT, without_struct(refused.what()));
+    return fail(LAYSHAFT_BAD_INPUT, layshaft::without_owner(refused.what()));
   } catch (const std::runtime_error& stopped) {
     return fail(LAYSHAFT_STOPPED, stopped.what());
   } catch (const std::bad_alloc&) {

@@ -48,7 +48,7 @@ fmi2Status guarded(fmi2Component component, Work work) noexcept {
   try {
     return work(*instance);
   } catch (const std::exception& failed) {
-    tell(instance->callbacks, instance->name, fmi2Error, failed.what());
+    tell(instance->callbacks, instance->name, fmi2Error, layshaft::without_owner(failed.what()));
   } catch (...) {
   }
   return fmi2Error;
@@ -103,7 +103,7 @@ LAYSHAFT_FMI2 fmi2Component fmi2Instantiate(fmi2String name, fmi2Type type, fmi2
     return std::unique_ptr<Instance>(new Instance{std::move(unit), known_name, callbacks})
         .release();
   } catch (const std::exception& failed) {
-    tell(callbacks, known_name, fmi2Error, failed.what());
+    tell(callbacks, known_name, fmi2Error, layshaft::without_owner(failed.what()));
     return nullptr;
   }
 }

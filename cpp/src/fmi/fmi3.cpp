@@ -42,7 +42,7 @@ fmi3Status guarded(fmi3Instance handle, Work work) noexcept {
   try {
     return work(*instance);
   } catch (const std::exception& failed) {
-    instance->logger.tell(fmi3Error, failed.what());
+    instance->logger.tell(fmi3Error, layshaft::without_owner(failed.what()));
   } catch (...) {
   }
   return fmi3Error;
@@ -91,7 +91,7 @@ fmi3InstantiateCoSimulation(fmi3String, fmi3String token, fmi3String resources, 
                new Instance{std::move(unit), logger, event_mode, early_return})
         .release();
   } catch (const std::exception& failed) {
-    logger.tell(fmi3Error, failed.what());
+    logger.tell(fmi3Error, layshaft::without_owner(failed.what()));
     return nullptr;
   }
 }

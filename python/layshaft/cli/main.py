@@ -45,7 +45,7 @@ from layshaft.cli.options import (
     save_picture,
     way_of,
 )
-from layshaft.cli.say import say
+from layshaft.cli.say import Verbs, say
 from layshaft.mounting.gaps import usual_gaps
 
 if TYPE_CHECKING:
@@ -59,6 +59,7 @@ if TYPE_CHECKING:
 _USUAL_LOSS = "0.01 s"
 
 app = typer.Typer(
+    cls=Verbs,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,

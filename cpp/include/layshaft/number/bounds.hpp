@@ -25,4 +25,13 @@ inline void require(bool good, std::string_view owner, std::string_view field, d
   if (!good) refuse(owner, field, value, bound);
 }
 
+/// The part of a message that needs no C++: `drum_radius = -0.02 must be > 0`.
+[[nodiscard]] inline const char* without_owner(const char* message) {
+  const std::string_view text = message;
+  const std::size_t end = text.find_first_of(". ");
+  const bool is_owner = end != std::string_view::npos && text[end] == '.' && text.front() >= 'A' &&
+                        text.front() <= 'Z';
+  return is_owner ? message + end + 1 : message;
+}
+
 }  // namespace layshaft

@@ -4,8 +4,8 @@ import contextlib
 import ctypes
 import itertools
 import math
-import re
 import random
+import re
 import resource
 import zlib
 from collections.abc import Iterator

@@ -74,6 +74,7 @@ class Json {
     return *this;
   }
   Json& value(const char* words) { return value(std::string_view(words)); }
+  Json& value(const std::string& words) { return value(std::string_view(words)); }
 
   template <class Value>
   Json& pair(std::string_view name, const Value& content) {

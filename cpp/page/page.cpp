@@ -1,15 +1,12 @@
 // What the page for the pit asks of the core: a set-up as text in, JSON out.
 //
 // A set-up is one setting a line, as `car/setup_text.hpp` reads it; of a path given twice the later
-// line counts, so a page appends what it changes. What is refused comes as {"error": "..."}. The
-// text returned stays until the next call. All numbers are in SI units.
+// line counts, so a page appends what it changes. All numbers are in SI units.
 
-#include <exception>
-#include <string>
 #include <string_view>
 #include <vector>
 
-#include "json.hpp"
+#include "answer.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/car/setup_text.hpp"
 #include "layshaft/car/warnings.hpp"
@@ -22,23 +19,8 @@
 namespace {
 
 using layshaft::Car;
+using layshaft::page::answer;
 using layshaft::page::Json;
-
-// Calls `fill` with the object to be answered.
-template <class Fill>
-const char* answer(Fill fill) noexcept {
-  static std::string text;
-  try {
-    Json json;
-    json.open('{');
-    fill(json);
-    text = json.close('}').take();
-  } catch (const std::exception& refused) {
-    Json json;
-    text = json.open('{').pair("error", refused.what()).close('}').take();
-  }
-  return text.c_str();
-}
 
 template <class Rows, class Result>
 void put_scalars(const Rows& rows, const Result& result, Json& json) {
@@ -56,10 +38,6 @@ void put_range(const layshaft::Field& field, Json& json) {
 }
 
 }  // namespace
-
-#define LAYSHAFT_PAGE(name) __attribute__((export_name(#name))) const char* name
-
-extern "C" {
 
 // The field table, without values.
 LAYSHAFT_PAGE(page_fields)() {
@@ -81,8 +59,11 @@ LAYSHAFT_PAGE(page_read)(const char* setup) {
     json.key("values").open('{');
     for (const layshaft::Field& field : layshaft::fields()) json.pair(field.path, field.get(car));
     json.close('}');
-    json.list("warnings", layshaft::car_warnings(car),
-              [](const auto& warning) { return std::string_view(warning.text); });
+    json.key("warnings").open('[');
+    for (const layshaft::CarWarning& warning : layshaft::car_warnings(car)) {
+      json.open('{').pair("code", warning.code).pair("text", warning.text).close('}');
+    }
+    json.close(']');
   });
 }
 
@@ -133,5 +114,3 @@ LAYSHAFT_PAGE(page_turns)(const char* setup, double was, double becomes) {
               layshaft::turns_between(was, becomes, shift.screw_pitch, shift.reading_direction));
   });
 }
-
-}  // extern "C"

@@ -10,6 +10,7 @@ import pit_page
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from layshaft.page import page_file
+from layshaft.reports.advice_report import advice_sentences
 from pit_page import number, opened
 from playwright.sync_api import Browser, Page, expect
 
@@ -19,6 +20,10 @@ HOSTILE = (
 )
 #: Half of the last digit shown.
 SHOWN = {"km/h": 0.05, "s": 0.0005, "rpm": 50.0}
+#: Height of the smallest thing to be touched.
+SMALLEST = """() => Math.min(...[...document.querySelectorAll("button, select, input, summary")]
+  .filter((target) => target.checkVisibility())
+  .map((target) => target.getBoundingClientRect().height))"""
 SIZES = [(360, 740), (390, 844), (820, 1180)]
 
 
@@ -48,7 +53,12 @@ def note(page: Page, gap: str, speed: str) -> None:
 
 
 def heard(page: Page) -> list[str]:
-    return page.locator("#heard-list span").all_inner_texts()
+    return texts(page, "#heard-list span")
+
+
+def texts(page: Page, of: str) -> list[str]:
+    """Read what a reader would, whose numbers are tied to their units."""
+    return [text.replace("\xa0", " ") for text in page.locator(of).all_inner_texts()]
 
 
 def tried(page: Page) -> tuple[float, float, float]:
@@ -105,6 +115,36 @@ def test_a_slider_moves_by_touch(browser: Browser, file: Path) -> None:
         gap = page.locator("output[for=slider-gap]").inner_text().split()[0]
         assert 4.75 < float(gap) < 5.1
         assert_shown(page, f"{gap} mm")
+
+
+def test_three_heard_speeds_lead_to_the_setting_that_the_command_line_gives(page: Page) -> None:
+    heard = [("4.2 mm", "67 km/h"), ("4.5 mm", "63 km/h"), ("4.8 mm", "57 km/h")]
+    for gap, speed in heard:
+        note(page, gap.split()[0], speed.split()[0])
+    page.fill("#goal-speed", "68")
+    page.locator("#goal-speed").blur()
+    learned = layshaft.learn(
+        CAR,
+        [layshaft.observe("shift_speed", s, changes={"two_speed.gap": g}) for g, s in heard],
+    )
+    for goal, name in ((layshaft.goals.shift_at("68 km/h"), "shift"), (None, "quickest")):
+        page.select_option("#goal", name)
+        expect(page.locator("#doing")).to_have_attribute("aria-busy", "false", timeout=60_000)
+        advice = layshaft.recommend(learned.car, goal=goal, learned=learned)
+        told = advice_sentences(advice)
+        assert ": ".join(texts(page, "#what, #reached")) == told[0]
+        sure, plateau, caliper, _ = texts(page, "#how-sure li")
+        assert [sure, plateau] == [without_best_gap(told[1]), told[2]]
+        assert caliper.rstrip(".") in told[3]
+    expect(page.locator("#learned")).to_be_visible()
+    run = layshaft.launch(learned.car, distance="60 m")
+    shift = float(run.scalars.shift_speed) * 3.6
+    assert number(page, "shift-0") == pytest.approx(shift, abs=SHOWN["km/h"] * 1.001)
+
+
+def without_best_gap(told: str) -> str:
+    """Leave out what the page does not say: the best gap of each of the cars drawn."""
+    return re.sub(r"best gap .*? from there(?: and maybe beyond[^;]*)?; ", "", told)
 
 
 def test_gears_and_a_lap_can_be_tried(page: Page) -> None:
@@ -248,7 +288,6 @@ def test_it_fits_the_screen_and_all_can_use_it(
         note(page, "4.2", "67")
         page.locator("summary").click()
         assert page.evaluate("document.documentElement.scrollWidth") == width
-        for target in page.locator("button, select, input, summary").all():
-            assert target.bounding_box()["height"] >= 47.5  # a fingertip
+        assert page.evaluate(SMALLEST) >= 47.5  # a fingertip
         faults = Axe().run(page)
         assert faults.violations_count == 0, faults.generate_report()

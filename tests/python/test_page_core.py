@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import layshaft
+import numpy as np
 import pit_page
 import pytest
 from layshaft import _core
@@ -17,6 +18,9 @@ from playwright.sync_api import Page
 AGREES = 1e-9
 #: The same over some laps until one repeats, to its tolerance of 1e-6 of a speed.
 LAP_AGREES = 1e-6
+#: Of standard errors: where the fit ends, and of a covariance, whose slopes are differences.
+FIT_AGREES = 1e-6
+COVARIANCE_AGREES = 1e-6
 CARS = 200
 WIDTH = 0.04
 
@@ -103,6 +107,48 @@ def test_laps_agree_with_the_librarys_own(page: Page) -> None:
     assert found["complete"]
     assert found["scalars"]["lap_time"] == pytest.approx(own.time, rel=LAP_AGREES)
     assert found["scalars"]["upshifts"] == float(own.scalars.upshifts)
+
+
+def test_the_fit_finds_what_the_librarys_finds(page: Page) -> None:
+    gaps, speeds = (4.2e-3, 4.5e-3, 4.8e-3), (67 / 3.6, 63 / 3.6, 57 / 3.6)
+    car = layshaft.demo_car()
+    seen = [
+        layshaft.observe("shift_speed", speed, changes={"two_speed.gap": gap})
+        for gap, speed in zip(gaps, speeds, strict=True)
+    ]
+    own = layshaft.learn(car, seen)
+    question = [f"unknown {each.path} {each.doubt!r}" for each in own.unknowns]
+    question += [
+        f"seen shift_speed {each.value!r} {each.error!r} {gap!r}"
+        for each, gap in zip(seen, gaps, strict=True)
+    ]
+    ask = "([setup, question]) => window.core.learn(setup, question)"
+    found = page.evaluate(ask, [_core.setup_text(car._core), "\n".join(question)])
+    assert found["settled"]
+    errors = np.sqrt(np.diag(own.covariance))
+    values = np.array([each["value"] for each in found["unknowns"]])
+    assert np.all(np.abs(values - own.values) <= FIT_AGREES * errors)
+    covariance = np.array(found["covariance"]).reshape(own.covariance.shape)
+    assert np.all(
+        np.abs(covariance - own.covariance) <= COVARIANCE_AGREES * np.outer(errors, errors)
+    )
+
+
+@pytest.mark.parametrize(
+    ("question", "said"),
+    [
+        ("", "unknowns must name at least one number"),
+        ("unknown two_speed.gp 1", "unknown field two_speed.gp"),
+        ("unknown two_speed.friction 0.02\nseen x", "a line must be"),
+        ("unknown two_speed.friction 0.02\nseen hand_ovr 1 1 0.0044", "Observation.measure"),
+        ("unknown two_speed.friction 0.02\nseen shift_speed 18 0 0.0044", "Observation.error"),
+    ],
+)
+def test_a_question_that_cannot_be_is_refused(page: Page, question: str, said: str) -> None:
+    ask = """(question) => {
+      try { window.core.learn('', question) } catch (fault) { return fault.message }
+    }"""
+    assert said in page.evaluate(ask, question)
 
 
 def test_the_field_table_is_the_librarys(page: Page) -> None:

@@ -13,7 +13,11 @@ from pathlib import Path
 from string import Template
 from typing import Any
 
+import numpy as np
+
 from layshaft import _core
+from layshaft.fitting.unknowns import USUAL_UNKNOWNS, unknown
+from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_sets import meshing_sets
 from layshaft.quantities.refused import shown
 from layshaft.reports.launch_report import CAUTION
@@ -25,10 +29,15 @@ from layshaft.tracks.track import Track
 from layshaft.tracks.track_file import DEMO_TRACKS, demo_track
 
 #: Modules of the script, each behind those that it imports from.
-_MODULES = ("units", "dom", "core", "car", "store", "slider", "chart", "try", "heard", "settings")
+_MODULES = (
+    *("units", "dom", "core", "car", "store", "slider", "chart", "learning", "advice", "doing"),
+    *("try", "heard", "settings"),
+)
 _MAIN = "main"
 _CORE = Path(_core.__file__).parent / "page" / "core.wasm"
 _MOST_GEARS = 60
+#: Cars drawn to say how sure an advice is: so many, each of the usual unknowns moved.
+_DRAWS, _SEED = (128, len(USUAL_UNKNOWNS)), 20
 _MOST_LETTERS = 80
 #: As the README says it.
 CARE = (
@@ -105,6 +114,9 @@ def page_text(
     data = {
         "key": title,
         "setup": _core.setup_text(car._core),
+        "gaps": _ends(usual_gaps(car)),
+        "doubts": {path: unknown(car, path).doubt for path in USUAL_UNKNOWNS},
+        "normals": np.random.default_rng(_SEED).standard_normal(_DRAWS).tolist(),
         "gears": _gears(car, parts),
         "tracks": [_track(each) for each in checked_list("tracks", known, "tracks")],
     }
@@ -127,8 +139,12 @@ def _of_demo_car(car: Car) -> tuple[str, ...]:
     return ("This is the demo car; its numbers are invented.",) if is_demo else ()
 
 
+def _ends(values: list[float]) -> tuple[float, float]:
+    return values[0], values[-1]
+
+
 def _packed_core() -> str:
-    """Return the core as text: gzip in base64, the same for the same core."""
+    """Return the core as text: gzip in base85, with nothing in it that could end an element."""
     try:
         content = _CORE.read_bytes()
     except FileNotFoundError:
@@ -136,7 +152,7 @@ def _packed_core() -> str:
             "this installation has no core for the page: install Layshaft again with"
             " LAYSHAFT_BUILD_PAGE=true in the environment (it compiles for a minute more)"
         ) from None
-    return base64.b64encode(gzip.compress(content, 9, mtime=0)).decode()
+    return base64.b85encode(gzip.compress(content, 9, mtime=0)).decode().replace("<", ".")
 
 
 def _gears(car: Car, parts: Parts | None) -> list[dict[str, float]]:

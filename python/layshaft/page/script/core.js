@@ -88,6 +88,32 @@ export class Core {
   }
 
   /**
+   * Fits the car to what was seen; the question has a line for each number and each observation.
+   * @param {string} setup
+   * @param {string} question
+   * @returns {import("./learning.js").Learned}
+   */
+  learn(setup, question) {
+    const place = this.#put(new TextEncoder().encode(`${question}\0`));
+    try {
+      return this.#ask("page_learn", setup, place);
+    } finally {
+      this.exports.free(place);
+    }
+  }
+
+  /**
+   * The best gap [m] for a shift at a speed [m/s], or with 0 for the least time over 60 m.
+   * @param {string} setup
+   * @param {{target: number, within: number}} goal
+   * @param {[number, number]} range [m]
+   * @returns {{found: boolean, gap: number, cost: number, step: number}}
+   */
+  bestGap(setup, goal, range) {
+    return this.#ask("page_best_gap", setup, goal.target, goal.within, ...range);
+  }
+
+  /**
    * Turns of a set screw from one caliper reading [m] to another; positive is in.
    * @param {string} setup
    * @param {number} was
@@ -122,13 +148,34 @@ export class Core {
   }
 }
 
+/** Digits of base85 as Python has them, with a dot for what begins a mark. */
+const DIGITS =
+  "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz!#$%&()*+-;.=>?@^_`{|}~";
+
 /**
- * Unpacks the core as the page holds it: gzip in base64.
+ * Four bytes of each five digits; what is short of five is filled up with the last digit.
+ * @param {string} text
+ */
+function bytesOf(text) {
+  const values = new Uint8Array(128);
+  for (let i = 0; i < DIGITS.length; ++i) values[DIGITS.charCodeAt(i)] = i;
+  const lacking = (5 - (text.length % 5)) % 5;
+  const whole = text + DIGITS.at(-1).repeat(lacking);
+  const bytes = new DataView(new ArrayBuffer((whole.length / 5) * 4));
+  for (let group = 0; group < whole.length / 5; ++group) {
+    let number = 0;
+    for (let i = 0; i < 5; ++i) number = number * 85 + values[whole.charCodeAt(5 * group + i)];
+    bytes.setUint32(4 * group, number);
+  }
+  return new Uint8Array(bytes.buffer, 0, bytes.byteLength - lacking);
+}
+
+/**
+ * Unpacks the core as the page holds it: gzip in base85.
  * @param {string} packed
  * @returns {Promise<Core>}
  */
 export async function unpackCore(packed) {
-  const bytes = Uint8Array.from(atob(packed), (letter) => letter.charCodeAt(0));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  const stream = new Blob([bytesOf(packed)]).stream().pipeThrough(new DecompressionStream("gzip"));
   return new Core(await WebAssembly.compile(await new Response(stream).arrayBuffer()));
 }

@@ -2,7 +2,7 @@
 
 import { element, part } from "./dom.js";
 import { MOMENTS, asTable } from "./store.js";
-import { KMH, number } from "./units.js";
+import { KMH, number, tied } from "./units.js";
 
 const WORDS = {
   contact_speed: "shoes touch",
@@ -99,7 +99,7 @@ export class HeardList {
     remove.addEventListener("click", () =>
       this.#become(this.heard.filter((_, i) => i !== place)),
     );
-    return element("li", {}, element("span", {}, words), remove);
+    return element("li", {}, element("span", {}, tied(words)), remove);
   }
 
   #export() {

@@ -2,6 +2,7 @@
 
 import { Car } from "./car.js";
 import { unpackCore } from "./core.js";
+import { Doing } from "./doing.js";
 import { part } from "./dom.js";
 import { HeardList } from "./heard.js";
 import { Settings } from "./settings.js";
@@ -20,17 +21,27 @@ async function begin() {
     part("not-kept").hidden = store.works;
   };
   const trial = new Try(core, data, car);
-  const heard = new HeardList(kept.heard, trial.values["two_speed.shoe_1.gap"], keep);
+  const heard = new HeardList(kept.heard, trial.values["two_speed.shoe_1.gap"], () => {
+    keep();
+    doing.begin(car, heard.heard);
+  });
+  const doing = new Doing(core, data, trial.present.scalars.shift_speed, (known) => {
+    part("learned").hidden = known.learned === null;
+    if (known.car.text !== trial.now.text) trial.begin(known.car);
+  });
+  doing.begin(car, heard.heard);
   const settings = new Settings(core, car, (changes) => {
     car = car.with(changes);
     trial.begin(car);
     settings.showTable(trial.values);
+    doing.begin(car, heard.heard);
     keep();
   });
   part("forget").addEventListener("click", () => {
     car = new Car(data.setup);
     trial.begin(car);
     settings.show(car);
+    doing.begin(car, heard.heard);
     keep();
   });
   part("not-kept").hidden = store.works;

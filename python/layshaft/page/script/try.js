@@ -52,18 +52,12 @@ export class Try {
     this.show();
   }
 
-  /** Moves to a gap [m]. @param {number} gap */
-  setGap(gap) {
-    this.gapSlider.show(gap * 1e3);
-    this.#set(GAP.map((path) => [path, gap]));
-  }
-
   #sliders() {
     const { values } = this;
     const one = values[GAP[0]];
     part("unequal").hidden = one === values[GAP[1]];
     const middle = ((one + values[GAP[1]]) / 2) * 1e3;
-    this.gapSlider = new Slider({
+    const gapSlider = new Slider({
       name: "Gap",
       ...{ low: Math.max(middle - 0.8, 0.1), high: middle + 0.8, step: 0.01, value: middle },
       shown: (gap) => `${number(gap, 2)} mm${this.#screws(gap * 1e-3)}`,
@@ -71,7 +65,7 @@ export class Try {
     });
     const slug = values[SLUG[0]] * 1e3;
     const sliders = [
-      this.gapSlider,
+      gapSlider,
       new Slider({
         name: "Slugs",
         ...{ low: Math.max(slug - 0.6, 0), high: slug + 0.6, step: 0.05, value: slug },

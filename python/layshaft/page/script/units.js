@@ -44,6 +44,14 @@ export function turnsText(turns) {
   return `${(Math.abs(hundredths) / 100).toFixed(2)} ${hundredths > 0 ? "in" : "out"}`;
 }
 
+/**
+ * A sentence whose numbers do not part from their units at the end of a line.
+ * @param {string} text
+ */
+export function tied(text) {
+  return text.replaceAll(/(\d) (?=(?:km\/h|mm|s|g|m)\b)/g, "$1\u00a0");
+}
+
 /** How fields are shown: SI unit to the unit of the pit, what it is multiplied with, and digits. */
 const SHOWN = new Map([
   ["m", ["mm", 1e3]],

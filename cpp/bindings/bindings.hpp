@@ -8,6 +8,7 @@ namespace layshaft {
 
 void bind_car(pybind11::module_& module);
 void bind_figures(pybind11::module_& module);
+void bind_fit(pybind11::module_& module);
 void bind_gears(pybind11::module_& module);
 void bind_lap(pybind11::module_& module);
 void bind_network(pybind11::module_& module);

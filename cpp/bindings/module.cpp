@@ -35,6 +35,7 @@ PYBIND11_MODULE(_core_of_main_interpreter, module) {
   layshaft::bind_network(module);
   layshaft::bind_run(module);
   layshaft::bind_lap(module);
+  layshaft::bind_fit(module);
   layshaft::bind_variables(module);
   take_apart_as_in_protocol_2(module);
 }

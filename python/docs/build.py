@@ -15,6 +15,7 @@ from pathlib import Path
 import cpp_pages
 import demo_page
 import law_pages
+import layshaft
 import links
 import measuring_pages
 import notebook_pages
@@ -59,6 +60,7 @@ def main() -> int:
     if run_notebooks:  # beside its page, so that a notebook opens with its output too
         for notebook in (source / "notebooks").glob("*.ipynb"):
             shutil.copy(notebook, html / "notebooks")
+    layshaft.write_page(layshaft.demo_car(), html / "pit.html", title="Demo car")
     found = list(links.faults(html.resolve()))
     print(*found, sep="\n", file=sys.stderr, end="\n" if found else "")
     print(

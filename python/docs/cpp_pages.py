@@ -18,6 +18,7 @@ _LAYERS = {
     "network": "bodies and couplings, modes, integration with switching; knows no car",
     "car": "the parameters, the field table, the car as a plant, warnings",
     "run": "launches, sweeps, the list of scalar results",
+    "fit": "what was seen of a car, the fit to it, the best of one setting",
 }
 
 

@@ -118,6 +118,7 @@ _HOMES = {
     "unknown": "fitting.unknowns",
     "write_car": "setup.setup_writing",
     "write_fmu": "co_simulation.export",
+    "write_page": "page.page_file",
     "write_schemas": "setup.schema",
 }
 #: Public modules, imported in the same way.

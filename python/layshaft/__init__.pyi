@@ -109,6 +109,7 @@ from layshaft.mounting.axle_lead import tyre_pairs as tyre_pairs
 from layshaft.fitting.unknowns import unknown as unknown
 from layshaft.setup.setup_writing import write_car as write_car
 from layshaft.co_simulation.export import write_fmu as write_fmu
+from layshaft.page.page_file import write_page as write_page
 from layshaft.setup.schema import write_schemas as write_schemas
 
 __version__: str

@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'rear_axle', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
+__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'Learned', 'Observation', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Unknown', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'followers', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'learn', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'point_at', 'predict', 'rear_axle', 'refine', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'slopes_at', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
 class Field:
     """
     One parameter of the car: a row of the field table.
@@ -471,6 +471,55 @@ class LapResult:
     @property
     def stands(self) -> bool:
         ...
+class Unknown:
+    """
+    A number to learn; checked at once.
+    """
+    def __init__(self, *, path: str, guess: typing.SupportsFloat | typing.SupportsIndex, doubt: typing.SupportsFloat | typing.SupportsIndex, low: typing.SupportsFloat | typing.SupportsIndex, high: typing.SupportsFloat | typing.SupportsIndex, followers: dict) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+class Observation:
+    """
+    A number seen in a launch; checked at once.
+    """
+    def __init__(self, *, measure: str, value: typing.SupportsFloat | typing.SupportsIndex, error: typing.SupportsFloat | typing.SupportsIndex, changes: dict, options: LaunchOptions) -> None:
+        ...
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+class Learned:
+    """
+    What a fit found, in SI units.
+    """
+    def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
+        ...
+    @property
+    def cars(self) -> int:
+        ...
+    @property
+    def covariance(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def end(self) -> str:
+        ...
+    @property
+    def information(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def looks(self) -> int:
+        ...
+    @property
+    def point(self) -> dict:
+        ...
+    @property
+    def shown(self) -> list[float]:
+        ...
+    @property
+    def shown_before(self) -> list[float]:
+        ...
+    @property
+    def values(self) -> list[float]:
+        ...
 class Variable:
     """
     What another program may set or read, by name.
@@ -546,6 +595,10 @@ def fields() -> tuple:
     """
     Return all fields in the order of the set-up file.
     """
+def followers(car: Car, path: str) -> dict:
+    """
+    Return the ratio of each field that follows the path's.
+    """
 def friction_left(car: Car, section: str, temperature: typing.SupportsFloat | typing.SupportsIndex) -> float:
     """
     Hot over cold friction [-] of `clutch.heat` or `two_speed_heat` at a temperature [K].
@@ -578,6 +631,8 @@ def lap_warnings(peak_pitch: typing.SupportsFloat | typing.SupportsIndex, grip_l
     """
 def launch(car: Car, options: LaunchOptions) -> LaunchResult:
     ...
+def learn(unknowns: collections.abc.Sequence[Unknown], values: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], errors: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], predict: collections.abc.Callable) -> Learned:
+    ...
 def nearest_path(path: str) -> str:
     """
     Return the known path nearest to a mistyped one.
@@ -590,9 +645,19 @@ def pitch_warnings(peak_pitch: typing.SupportsFloat | typing.SupportsIndex) -> l
     """
     Triples of what a run is warned of whose body pitched so far [rad].
     """
+def point_at(unknowns: collections.abc.Sequence[Unknown], shares: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> dict:
+    ...
+def predict(car: Car, observations: collections.abc.Sequence[Observation], points: collections.abc.Sequence[dict]) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Return what each car would have shown, points x observations.
+    """
 def rear_axle(car: Car) -> AxleAtRest:
     """
     The rear axle of a car at rest.
+    """
+def refine(judge: collections.abc.Callable[[float], tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]], *, is_target: bool, within: typing.SupportsFloat | typing.SupportsIndex, start: tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex], low: typing.SupportsFloat | typing.SupportsIndex, high: typing.SupportsFloat | typing.SupportsIndex) -> tuple[float, float]:
+    """
+    Return (setting, cost), as `start`.
     """
 def run_described(network: DescribedNetwork, times: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], tolerance: typing.SupportsFloat | typing.SupportsIndex) -> DescribedRun:
     """
@@ -605,6 +670,10 @@ def setup_text(car: Car) -> str:
 def shared_centres(first: GearPair, second: GearPair, least: typing.SupportsFloat | typing.SupportsIndex, most: typing.SupportsFloat | typing.SupportsIndex) -> CentreRange:
     """
     Centre distances at which both pairs have a backlash [m] from least to most.
+    """
+def slopes_at(unknowns: collections.abc.Sequence[Unknown], values: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], errors: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], predict: collections.abc.Callable, shares: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Return errors by doubts, values x unknowns.
     """
 @typing.overload
 def sweep(car: Car, paths: collections.abc.Sequence[str], values: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], options: LaunchOptions, threads: typing.SupportsInt | typing.SupportsIndex, progress: typing.Any) -> tuple:

@@ -25,6 +25,7 @@ ROOMS = (
     "reports",
     "plots",
     "co_simulation",
+    "page",
     "cli",
 )
 #: What stands in no room: the compiled core lies under all, the public names over all but `cli`.

@@ -3,9 +3,10 @@
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 #include <string>
+
+#include "layshaft/number/real.hpp"
 
 namespace layshaft {
 namespace {
@@ -20,7 +21,6 @@ struct Unit {
   double offset = 0.0;
 };
 
-constexpr double kPi = std::numbers::pi;
 constexpr double kPoundMass = 0.45359237;  // [kg], exact by definition.
 
 // A table: one line each reads better than a wrapped one.

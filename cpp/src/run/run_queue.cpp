@@ -41,6 +41,10 @@ std::size_t RunQueue::workers(unsigned threads) const {
 void RunQueue::work_off(unsigned threads, const std::function<void()>& work,
                         const Progress& progress) {
   const std::size_t runs = result_.runs;
+  if (workers(threads) == 1 && !progress) {
+    work();
+    return;
+  }
   {
     std::vector<std::jthread> crew;
     const std::size_t count = workers(threads);

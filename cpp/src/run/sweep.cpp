@@ -25,7 +25,11 @@ void put_run(const LaunchResult& launched, std::size_t run, SweepResult& result)
 SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& options,
                   const Progress& progress) {
   const PlannedCars cars(car, plan);
-  const std::size_t runs = cars.count();
+  return sweep(cars.count(), [&](std::size_t run) { return cars.at(run); }, options, progress);
+}
+
+SweepResult sweep(std::size_t runs, const std::function<Car(std::size_t)>& car_of,
+                  const SweepOptions& options, const Progress& progress) {
   validate(options.launch);
   LaunchOptions launch_options = options.launch;
   launch_options.sample_interval = 0.0;
@@ -37,7 +41,7 @@ SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& opt
       [&](std::size_t& number, Car& changed) {
         while (const auto run = queue.next()) {
           try {
-            changed = cars.at(*run);
+            changed = car_of(*run);
             number = *run;
             return true;
           } catch (const std::invalid_argument& refused) {

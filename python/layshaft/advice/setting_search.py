@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from layshaft import _core
 from layshaft.advice.choices import Choices
 from layshaft.advice.goals import Goal, goal_reasons, is_allowed
 from layshaft.advice.setting_advice import present_setting
@@ -195,7 +196,12 @@ def _told(scalar: str, value: float) -> str:
 def _refined(
     car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float], start: Found, step: float
 ) -> Found:
-    """Search the ranges around a start by COBYQA, a derivative-free trust-region method."""
+    """Search around a start: one range between the neighbours of the grid, more by COBYQA.
+
+    COBYQA is a derivative-free trust-region method.
+    """
+    if len(choices.ranges) == 1:
+        return _refined_along(car, choices, goal, limits, start, step)
     from scipy.optimize import Bounds, NonlinearConstraint, minimize
 
     walk = _Walk(car, choices, goal, limits, start)
@@ -208,6 +214,34 @@ def _refined(
         options={"initial_tr_radius": step, "final_tr_radius": _STEP, "maxfev": _MOST_RUNS},
     )
     return walk.best
+
+
+def _refined_along(
+    car: Car, choices: Choices, goal: Goal, limits: Mapping[str, float], start: Found, step: float
+) -> Found:
+    ((path, (low, high)),) = choices.ranges.items()
+    at, width = start.settings[path], step * (high - low)
+
+    def judge(setting: float) -> tuple[float, float]:
+        runs = goal.runs(car, [merged(start.settings, {path: setting})], threads=1)
+        return float(goal.cost(runs)[0]), float(np.max(_excess(runs, limits), initial=-1.0))
+
+    setting, cost = _core.refine(
+        judge,
+        is_target=goal.target is not None,
+        within=goal.within,
+        start=(at, start.cost),
+        low=max(low, at - width),
+        high=min(high, at + width),
+    )
+    return Found(merged(start.settings, {path: setting}), cost)
+
+
+def _excess(runs: PointRuns, limits: Mapping[str, float]) -> np.ndarray:
+    """Return by what share the first run passes each limit; all of it where there is no telling."""
+    found, most = np.array([runs[name][0] for name in limits]), np.array([*limits.values()])
+    excess = found / most - 1.0
+    return np.where(found <= most, np.minimum(excess, 0.0), np.where(excess > 0.0, excess, 1.0))
 
 
 class _Walk:
@@ -243,11 +277,9 @@ class _Walk:
             settings = self._settings(shares)
             runs = self._goal.runs(self._car, [settings], threads=1)
             cost = float(self._goal.cost(runs)[0])
-            limits = self._limits.items()
-            excess = np.array([runs[name][0] / limit - 1.0 for name, limit in limits])
             if cost < self.best.cost and is_allowed(runs, self._limits)[0]:
                 self.best = Found(settings, cost)
-            self._seen[key] = cost, np.where(np.isfinite(excess), excess, 1.0)
+            self._seen[key] = cost, _excess(runs, self._limits)
         return self._seen[key]
 
     def _settings(self, shares: np.ndarray) -> dict[str, float]:

@@ -16,6 +16,7 @@ from layshaft.cli import (
     card_verb,
     log_verbs,
     measuring_verbs,
+    page_verb,
     track_verbs,
 )
 from layshaft.cli.asked import Asked
@@ -242,6 +243,7 @@ def prefix() -> None:
 _VERBS: tuple[Callable[..., None], ...] = (
     *(advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter),
     *(track_verbs.lap, track_verbs.gearing, track_verbs.stint, card_verb.card),
+    page_verb.page,
     *(measuring_verbs.sheet, measuring_verbs.facts, measuring_verbs.doubts),
 )
 for verb in _VERBS:

@@ -103,7 +103,10 @@ class Learned:
     def draws(self, count: int, *, seed: int) -> list[dict[str, float]]:
         """Draw cars from what is known, as changes of the learned car; kept within the bounds."""
         generator = np.random.default_rng(seed)
-        values = generator.multivariate_normal(self.values, self.covariance, count)
+        # By the root that has no sign to choose, so that the page draws the same cars.
+        values = generator.multivariate_normal(
+            self.values, self.covariance, count, method="cholesky"
+        )
         return [self._changes(row) for row in values]
 
     def _changes(self, values: np.ndarray) -> dict[str, float]:

@@ -1,22 +1,18 @@
 """Learn numbers of a car from what it did: least squares with a guess, a doubt and bounds."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 import numpy as np
 
+from layshaft import _core
 from layshaft.fitting.learned import Learned
 from layshaft.fitting.logs import Log
 from layshaft.fitting.observations import Observation, predict
 from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, unknowns
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
-from layshaft.setup.settings import Point, as_written, merged
-
-#: Of a difference quotient, in doubts: far above the noise of a run, far below a doubt.
-_STEP = 0.02
-#: Residual that stands for a run without the thing seen, such as no shift at all.
-_MISSED = 30.0
+from layshaft.setup.settings import Point, as_written
 
 
 def learn(
@@ -62,30 +58,22 @@ def learn(
     >>> found.values[0] > car["two_speed.zero_preload_reading"]  # it shifts later than believed
     True
     """
-    from scipy.optimize import least_squares
-
     evidence = Evidence(car, seen)
     wanted = unknowns(car, unknown)
-    start = np.zeros(len(wanted))
-    bounds = tuple(
-        np.array([(edge(each) - each.guess) / each.doubt for each in wanted])
-        for edge in (lambda each: each.low, lambda each: each.high)
+    found = _core.learn([each.core() for each in wanted], *evidence.for_core())
+    return Learned(
+        car=car.replace(as_written(found.point)),
+        believed=car,
+        unknowns=tuple(wanted),
+        values=tuple(found.values),
+        covariance=found.covariance,
+        information=found.information,
+        numbers=tuple(evidence.numbers),
+        seen=evidence.values,
+        errors=evidence.errors,
+        shown_before=np.array(found.shown_before),
+        shown=np.array(found.shown),
     )
-    first = evidence.predict([point_at(wanted, start)])[0]
-    if not np.isfinite(first).any():
-        raise ValueError("the starting car reproduces none of what was seen")
-    solution = least_squares(
-        lambda shares: evidence.residuals(wanted, shares),
-        start,
-        jac=lambda shares: evidence.slopes(wanted, shares),
-        bounds=bounds,
-        method="trf",
-        xtol=1e-6,
-        ftol=1e-8,
-        max_nfev=30,
-    )
-    slopes = evidence.slopes(wanted, solution.x)[: len(evidence.values)]
-    return _result(car, evidence, wanted, solution.x, slopes)
 
 
 class Evidence:
@@ -115,49 +103,10 @@ class Evidence:
         parts = [predict(self.car, self.numbers, points)] if self.numbers else []
         return np.hstack([*parts, *(log.predicted(self.car, points) for log in self.logs)])
 
-    def residuals(self, wanted: Sequence[Unknown], shares: np.ndarray) -> np.ndarray:
-        """Return differences over their errors, then those to the guesses over their doubts."""
-        shown = self.predict([point_at(wanted, shares)])[0]
-        misfit = (shown - self.values) / self.errors
-        return np.concatenate([np.where(np.isfinite(misfit), misfit, _MISSED), shares])
-
     def slopes(self, wanted: Sequence[Unknown], shares: np.ndarray) -> np.ndarray:
-        """Return the derivatives of `residuals`, all difference quotients in one batch."""
-        steps = _STEP * np.eye(len(shares))
-        points = [point_at(wanted, shares + sign * step) for step in steps for sign in (1, -1)]
-        shown = self.predict(points)
-        changes = (shown[::2] - shown[1::2]) / (2.0 * _STEP * self.errors)
-        changes = np.where(np.isfinite(changes), changes, 0.0)
-        return np.vstack([changes.T, np.eye(len(shares))])
+        """Return errors by doubts, all that was seen x unknowns, at shares of doubts."""
+        return _core.slopes_at([each.core() for each in wanted], *self.for_core(), list(shares))
 
-
-def point_at(wanted: Sequence[Unknown], shares: np.ndarray) -> dict[str, float]:
-    """Return the changes of the car at shares of doubts away from the guesses."""
-    values = [
-        float(np.clip(each.guess + share * each.doubt, each.low, each.high))
-        for each, share in zip(wanted, shares, strict=True)
-    ]
-    return merged(*(each.changes(value) for each, value in zip(wanted, values, strict=True)))
-
-
-def _result(
-    car: Car, evidence: Evidence, wanted: list[Unknown], shares: np.ndarray, slopes: np.ndarray
-) -> Learned:
-    information = slopes.T @ slopes
-    doubts = np.array([each.doubt for each in wanted])
-    covariance = np.linalg.inv(information + np.eye(len(wanted))) * np.outer(doubts, doubts)
-    best = point_at(wanted, shares)
-    shown = evidence.predict([{}, best])
-    return Learned(
-        car=car.replace(as_written(best)),
-        believed=car,
-        unknowns=tuple(wanted),
-        values=tuple(best[each.path] for each in wanted),
-        covariance=covariance,
-        information=information,
-        numbers=tuple(evidence.numbers),
-        seen=evidence.values,
-        errors=evidence.errors,
-        shown_before=shown[0],
-        shown=shown[1],
-    )
+    def for_core(self) -> tuple[list[float], list[float], Callable[[list[Point]], np.ndarray]]:
+        """Return values, errors and the prediction, as the core's fit takes them."""
+        return self.values.tolist(), self.errors.tolist(), self.predict

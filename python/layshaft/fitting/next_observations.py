@@ -18,7 +18,6 @@ _SLUG_STEPS = (-3e-4, 3e-4)
 _ANY_SPEED = 15.0
 #: Distances [m] over which a time would be taken, and any time that is possible there [s].
 _USUAL_TIMES = {20.0: 2.0, 60.0: 4.0}
-_STEP = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,18 +101,8 @@ def _usual(learned: Learned) -> list[Observation]:
 
 def _slopes(learned: Learned, candidates: Sequence[Observation]) -> np.ndarray:
     """Return what each doubt does to each observation, in its errors."""
-    from layshaft.fitting.learning import point_at
-
-    evidence = Evidence(learned.car, candidates)
-    wanted = learned.unknowns
-    at = np.array(
-        [
-            (value - each.guess) / each.doubt
-            for each, value in zip(wanted, learned.values, strict=True)
-        ]
-    )
-    steps = _STEP * np.eye(len(wanted))
-    points = [point_at(wanted, at + sign * step) for step in steps for sign in (1, -1)]
-    shown = evidence.predict(points)
-    slopes = ((shown[::2] - shown[1::2]) / (2.0 * _STEP * evidence.errors)).T
-    return np.where(np.isfinite(slopes), slopes, 0.0)
+    at = [
+        (value - each.guess) / each.doubt
+        for each, value in zip(learned.unknowns, learned.values, strict=True)
+    ]
+    return Evidence(learned.car, candidates).slopes(learned.unknowns, np.array(at))

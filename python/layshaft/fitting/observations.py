@@ -6,6 +6,7 @@ from typing import Unpack
 
 import numpy as np
 
+from layshaft import _core
 from layshaft.fitting.shown import check_shown
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH
@@ -14,6 +15,7 @@ from layshaft.quantities.refused import cut, shown
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
+from layshaft.runs.launch_options import LaunchOptions
 from layshaft.runs.launch_run import LaunchRun
 from layshaft.runs.measures import read_measure
 from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
@@ -174,14 +176,39 @@ def predict(car: Car, observations: Sequence[Observation], points: Sequence[Poin
     result = np.full((len(points), len(observations)), np.nan)
     for options in {seen.options for seen in observations}:
         members = [i for i, seen in enumerate(observations) if seen.options == options]
-        settings = list(dict.fromkeys(observations[i].changes for i in members))
-        batch = [merged(point, dict(setting)) for setting in settings for point in points]
-        runs = run_points(car, batch, options)
-        for i in members:
-            row = settings.index(observations[i].changes)
-            part = slice(row * len(points), (row + 1) * len(points))
-            result[:, i] = observations[i].predicted(runs)[part]
+        alike = [observations[i] for i in members]
+        if isinstance(options, LaunchOptions) and not options.measures:
+            result[:, members] = _launched(car, alike, options, points)
+        else:
+            result[:, members] = _driven(car, alike, points)
     return result
+
+
+def _launched(
+    car: Car, alike: Sequence[Observation], options: LaunchOptions, points: Sequence[Point]
+) -> np.ndarray:
+    asked = options.core()
+    seen = [
+        _core.Observation(
+            measure=each.measure,
+            value=each.value,
+            error=each.error,
+            changes=dict(each.changes),
+            options=asked,
+        )
+        for each in alike
+    ]
+    return _core.predict(car._core, seen, [dict(point) for point in points])
+
+
+def _driven(car: Car, alike: Sequence[Observation], points: Sequence[Point]) -> np.ndarray:
+    """Return the same of laps, and of measures of one's own."""
+    settings = list(dict.fromkeys(seen.changes for seen in alike))
+    batch = [merged(point, dict(setting)) for setting in settings for point in points]
+    runs = run_points(car, batch, alike[0].options)
+    shape = (len(settings), len(points))
+    rows = [(seen.predicted(runs).reshape(shape), seen.changes) for seen in alike]
+    return np.column_stack([shown[settings.index(changes)] for shown, changes in rows])
 
 
 def describe(observation: Observation) -> str:

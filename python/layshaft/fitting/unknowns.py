@@ -1,9 +1,12 @@
 """What is to be learned of a car: numbers in groups, each with a guess and how sure that is."""
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass
 
+import numpy as np
+
+from layshaft import _core
 from layshaft.fitting.measuring_sheet import measuring_sheet, spread_of
 from layshaft.quantities import units
 from layshaft.quantities.refused import shown
@@ -12,14 +15,6 @@ from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked_list
 
-#: Fields that go up and down with another in proportion: only the group can be learned.
-_FOLLOWERS = {
-    "two_speed.friction": ("two_speed.static_friction",),
-    "clutch.axial.friction": ("clutch.axial.static_friction",),
-    "clutch.thrown_shoes.friction": ("clutch.thrown_shoes.static_friction",),
-    "rear_tyre.friction_peak": ("front_tyre.friction_peak",),
-    "rear_tyre.rolling_resistance": ("front_tyre.rolling_resistance",),
-}
 #: Asked for when nothing else is.
 USUAL_UNKNOWNS = (
     "two_speed.spring_rate",
@@ -45,6 +40,24 @@ class Unknown:
     def changes(self, value: float) -> dict[str, float]:
         """Return what changes in the car when the number has a value."""
         return {self.path: value} | {path: ratio * value for path, ratio in self.followers}
+
+    def core(self) -> _core.Unknown:
+        """Return it as the core takes it."""
+        return _core.Unknown(**asdict(self) | {"followers": dict(self.followers)})
+
+
+def point_at(wanted: Sequence[Unknown], shares: Sequence[float] | np.ndarray) -> dict[str, float]:
+    """Return the changes of the car at shares of doubts away from the guesses, within bounds.
+
+    Examples
+    --------
+    >>> import layshaft
+    >>> reading = unknown(layshaft.demo_car(), "two_speed.zero_preload_reading", doubt="0.1 mm")
+    >>> moved = point_at([reading], [2.0])["two_speed.zero_preload_reading"] - reading.guess
+    >>> round(moved * 1e3, 9)
+    0.2
+    """
+    return _core.point_at([each.core() for each in wanted], [float(share) for share in shares])
 
 
 def unknown(
@@ -119,8 +132,7 @@ def followers(car: Car, path: str) -> tuple[tuple[str, float], ...]:
     >>> [path for path, _ in followers(layshaft.demo_car(), "two_speed.friction")]
     ['two_speed.static_friction']
     """
-    value = car._core.get(path)
-    return tuple((name, car._core.get(name) / value) for name in _FOLLOWERS.get(path, ()))
+    return tuple(_core.followers(car._core, path).items())
 
 
 def unknowns(car: Car, wanted: Iterable[str | Unknown]) -> list[Unknown]:

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from layshaft.fitting.learned import WIDTH_95, Interval, Learned
-from layshaft.fitting.learning import Evidence, learn, point_at
+from layshaft.fitting.learning import Evidence, learn
 from layshaft.fitting.observations import Observation
-from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, unknowns
+from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, point_at, unknowns
 from layshaft.logbook.book import Logbook
 from layshaft.logbook.carry import Belief, Told, a_day_later, at_first, of_a_day, taught
 from layshaft.logbook.entries import Day

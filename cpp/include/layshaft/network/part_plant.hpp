@@ -178,9 +178,9 @@ class PartPlant {
     Parts::for_each_part([&]<class Part, PartPlaces places>() {
       constexpr Range kOwn = places.switches;
       const auto at = static_cast<std::size_t>(k);
-      if constexpr (requires { Part::next(0, own_of<kOwn>(switches)); }) {
+      if constexpr (requires { Part::next(0, own_of<places.switches>(switches)); }) {
         if (at >= kOwn.begin && at < kOwn.begin + kOwn.size) {
-          next = Part::next(static_cast<int>(at - kOwn.begin), own_of<kOwn>(switches));
+          next = Part::next(static_cast<int>(at - kOwn.begin), own_of<places.switches>(switches));
         }
       }
     });

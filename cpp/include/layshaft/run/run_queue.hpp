@@ -25,7 +25,8 @@ class RunQueue {
   void refuse(std::size_t run, const std::string& why);
 
   /// Calls `work` on each of `threads` threads (0 for as many as the machine has cores) and tells
-  /// of the progress on this one until all runs are over or that says to stop.
+  /// of the progress on this one until all runs are over or that says to stop. One thread that
+  /// nobody is told of is this one.
   void work_off(unsigned threads, const std::function<void()>& work, const Progress& progress);
   /// On how many threads: no more than there are runs.
   [[nodiscard]] std::size_t workers(unsigned threads) const;

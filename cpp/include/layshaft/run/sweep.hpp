@@ -48,6 +48,11 @@ using Progress = std::function<bool(std::size_t done, std::size_t total)>;
 [[nodiscard]] SweepResult sweep(const Car& car, const SweepPlan& plan, const SweepOptions& options,
                                 const Progress& progress = {});
 
+/// The same of cars that are worked out as their turn comes, each by its number; called on any of
+/// the threads. std::invalid_argument from it refuses that run alone.
+[[nodiscard]] SweepResult sweep(std::size_t runs, const std::function<Car(std::size_t run)>& car_of,
+                                const SweepOptions& options, const Progress& progress = {});
+
 [[nodiscard]] constexpr std::string_view to_string(RunStatus status) {
   switch (status) {
     case RunStatus::finished: return "finished";

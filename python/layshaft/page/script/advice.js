@@ -1,0 +1,224 @@
+// Advice on the gap: the best one, its plateau, and how sure it is; in the library's words.
+
+import { changesOf, drawn, question } from "./learning.js";
+import { KMH, number, turnsText } from "./units.js";
+
+const GAP = ["two_speed.shoe_1.gap", "two_speed.shoe_2.gap"];
+const DISTANCE = 60;
+/** What a caliper may be out [m]. */
+const CALIPER = 0.05e-3;
+const LINE = 21;
+/** Less is no turn of a screw. */
+const LEAST_TURN = 0.005;
+const SHARES = [0.025, 0.975];
+
+/**
+ * @typedef {import("./car.js").Car} Car
+ * @typedef {import("./core.js").Core} Core
+ * @typedef {{target: number, within: number}} Goal a speed of the shift [m/s], or 0: least time
+ * @typedef {{what: string, reached: string, lines: string[]}} Advice
+ */
+
+/** The two goals: a shift at a speed [m/s], within 1 km/h; least time, within 0.01 s. */
+export const GOALS = {
+  shift: (speed) => ({ target: speed, within: 1 / KMH }),
+  quickest: () => ({ target: 0, within: 0.01 }),
+};
+
+/**
+ * The car with what was heard, and what is known of it; the car itself where nothing was.
+ * @param {Core} core
+ * @param {Car} car
+ * @param {Record<string, number>} doubts
+ * @param {import("./store.js").Heard[]} heard
+ */
+export function learnedFrom(core, car, doubts, heard) {
+  if (heard.length === 0) return { car, learned: null };
+  const learned = core.learn(car.text, question(doubts, heard));
+  const values = learned.unknowns.map((each) => each.value);
+  return { car: car.with(changesOf(learned, values)), learned };
+}
+
+/**
+ * Finds the best gap and says what to do. Waits for `pause` now and then, which may give up.
+ * @param {Core} core
+ * @param {{car: Car, learned: import("./learning.js").Learned | null}} known
+ * @param {Goal} goal
+ * @param {{gaps: [number, number], normals: number[][]}} data
+ * @param {() => Promise<void>} pause
+ * @returns {Promise<Advice>}
+ */
+export async function advise(core, known, goal, data, pause) {
+  const { car } = known;
+  const [low, high] = data.gaps;
+  const at = (gap, changes = []) => judged(core, goal, atGap(car.with(changes), gap));
+  const found = core.bestGap(car.text, goal, data.gaps);
+  if (!found.found) {
+    return { what: "No gap that was tried gets there.", reached: "", lines: [tried(low, high, found.step)] };
+  }
+  const best = Math.round(found.gap * 1e5) / 1e5;
+  const moves = movesTo(core, car, best);
+  const now = judged(core, goal, car);
+  const then = at(best);
+  const line = [];
+  for (const gap of lineOf(low, high, best)) {
+    line.push({ gap, cost: at(gap).cost });
+    await pause();
+  }
+  const sure = known.learned === null ? null : await sureness(core, known, goal, best, data, pause);
+  const gain = now.cost - then.cost;
+  return {
+    ...whatToDo(goal, { moves, gain, then, doubt: sure?.gainError ?? 0 }),
+    lines: [
+      ...(goal.target > 0 && then.cost > goal.within ? [outOfReach(goal, best, then)] : []),
+      ...(sure === null ? [] : [sure.sentence]),
+      plateau(line, then.cost, goal),
+      caliper(at, best, then),
+      tried(low, high, found.step),
+    ],
+  };
+}
+
+/** Runs a car; its cost is in the unit of the goal, infinite where there is none. */
+function judged(core, goal, car) {
+  const run = core.launch(car.text, DISTANCE, 0);
+  const shift = run.scalars.shift_speed;
+  const value = goal.target > 0 ? shift : run.time;
+  const cost = value === null ? Infinity : goal.target > 0 ? Math.abs(value - goal.target) : value;
+  return { cost, shift, time: run.time };
+}
+
+function atGap(car, gap) {
+  return car.with(GAP.map((path) => [path, gap]));
+}
+
+function lineOf(low, high, best) {
+  const even = Array.from({ length: LINE }, (_, i) => low + ((high - low) * i) / (LINE - 1));
+  return [...new Set([...even, best])].sort((a, b) => a - b);
+}
+
+/** What to do with the screws; those that stay are left out. */
+function movesTo(core, car, best) {
+  const { values } = core.read(car.text);
+  const [one, two] = GAP.map((path) => values[path]);
+  const screws = one === two ? [["both screws", one]] : [["screw 1", one], ["screw 2", two]];
+  return screws
+    .map(([name, own]) => ({ name, own, turns: core.turns(car.text, own, best) }))
+    .filter(({ turns }) => Math.abs(turns) >= LEAST_TURN)
+    .map(({ name, own, turns }) => `turn ${name} ${turnsText(turns)}, from ${mm(own)} to ${mm(best)} mm`)
+    .join("; ");
+}
+
+function whatToDo(goal, { moves: move, gain, then, doubt }) {
+  const reached = reachedText(goal, then);
+  if (move === "") return { what: "Leave everything as it is", reached: `${reached}.` };
+  const better = loss(goal, gain);
+  if (!Number.isFinite(gain)) {
+    return { what: capital(move), reached: `${reached}; the car as it is does not get there.` };
+  }
+  if (gain < 0) {
+    const worse = `the best that was tried (${move}) is ${loss(goal, -gain)} worse.`;
+    return { what: "Leave everything as it is", reached: worse };
+  }
+  if (gain > Math.max(goal.within, doubt)) {
+    return { what: capital(move), reached: `${reached}, ${better} better than now.` };
+  }
+  if (gain <= goal.within) {
+    return { what: "Leave it", reached: `the best (${move}) gains ${better}, too little to notice.` };
+  }
+  const apart = `give or take ${loss(goal, doubt)}: no more than the doubt about it.`;
+  return { what: "Leave it", reached: `the best (${move}) gains ${better}, ${apart}` };
+}
+
+function reachedText(goal, then) {
+  if (goal.target > 0) return `shift at ${number(then.shift * KMH, 1)} km/h`;
+  const shift = then.shift === null ? "" : `, shift at ${number(then.shift * KMH, 0)} km/h`;
+  return `time over 60 m ${number(then.time, 3)} s${shift}`;
+}
+
+function outOfReach(goal, best, then) {
+  const aim = `shift at ${Number((goal.target * KMH).toPrecision(4))} km/h`;
+  return `Out of reach of what was tried: ${aim}. The nearest is ${number(then.shift * KMH, 1)} km/h, with gap ${mm(best)} mm.`;
+}
+
+/** Judges now and then on cars drawn from what is known. */
+async function sureness(core, known, goal, best, data, pause) {
+  const gains = [];
+  const shifts = [];
+  let better = 0;
+  for (const changes of drawn(known.learned, data.normals)) {
+    const car = known.car.with(changes);
+    const now = judged(core, goal, car);
+    const then = judged(core, goal, atGap(car, best));
+    if (then.cost <= now.cost) better += 1;
+    if (Number.isFinite(now.cost - then.cost)) gains.push(now.cost - then.cost);
+    if (then.shift !== null) shifts.push(then.shift);
+    await pause();
+  }
+  const [low, high] = SHARES.map((share) => number(quantile(shifts, share) * KMH, 0));
+  const shift = shifts.length === 0 ? "" : `shift then ${low} to ${high} km/h; `;
+  const share = Math.round((100 * better) / data.normals.length);
+  const sentence = `95 % sure: ${shift}at least as good as now for ${share}% of plausible cars.`;
+  return { sentence, gainError: deviation(gains) };
+}
+
+function quantile(values, share) {
+  const sorted = values.toSorted((a, b) => a - b);
+  const place = share * (sorted.length - 1);
+  const below = Math.floor(place);
+  const above = Math.min(below + 1, sorted.length - 1);
+  return sorted[below] + (place - below) * (sorted[above] - sorted[below]);
+}
+
+function deviation(values) {
+  if (values.length === 0) return 0;
+  const mean = values.reduce((sum, each) => sum + each, 0) / values.length;
+  return Math.sqrt(values.reduce((sum, each) => sum + (each - mean) ** 2, 0) / values.length);
+}
+
+/** The ends of the plateau, on straight lines between the points. */
+function plateau(line, bestCost, goal) {
+  const most = bestCost + goal.within;
+  const best = line.reduce((least, each, i) => (each.cost < line[least].cost ? i : least), 0);
+  const [low, high] = [-1, 1].map((step) => {
+    let at = best;
+    while (line[at + step] !== undefined && line[at + step].cost <= most) at += step;
+    const beyond = line[at + step];
+    if (beyond === undefined || !Number.isFinite(beyond.cost) || line[at].cost >= most) return line[at].gap;
+    const share = (most - line[at].cost) / (beyond.cost - line[at].cost);
+    return line[at].gap + share * (beyond.gap - line[at].gap);
+  });
+  const within = loss(goal, goal.within);
+  if (mm(low) === mm(high)) return `Gap: any other than ${mm(low)} mm loses more than ${within}.`;
+  const ends = [low, high].filter((gap, i) => gap === line.at(i - (i === 1 ? 2 : 0))?.gap);
+  const further = ends.length > 0 ? `; it may go on beyond ${ends.map((gap) => `${mm(gap)} mm`).join(" and ")}` : "";
+  return `Gap: ${mm(low)} mm to ${mm(high)} mm is within ${within} of the best${further}.`;
+}
+
+function caliper(at, best, then) {
+  const moved = [-1, 1].map((sign) => {
+    const { shift } = at(best + sign * CALIPER);
+    return shift === null || then.shift === null ? 0 : Math.abs(shift - then.shift);
+  });
+  return `A caliper 0.05 mm out moves the shift by up to ${number(Math.max(...moved) * KMH, 1)} km/h.`;
+}
+
+function tried(low, high, step) {
+  const fine = step === undefined ? "" : ` every ${mm(step)} mm`;
+  return `Tried: gap${fine} from ${mm(low)} to ${mm(high)} mm; what is narrower may have been stepped over.`;
+}
+
+function loss(goal, value) {
+  if (goal.target > 0) {
+    return value < 0.1 / KMH ? "under 0.1 km/h" : `${number(value * KMH, 1)} km/h`;
+  }
+  return value < 1e-3 ? "under 0.001 s" : `${number(value, 3)} s`;
+}
+
+function mm(length) {
+  return number(length * 1e3, 2);
+}
+
+function capital(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

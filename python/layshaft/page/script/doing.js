@@ -1,0 +1,99 @@
+// Do this: the advice in the biggest type, worked out anew when something was heard or changed.
+
+import { GOALS, advise, learnedFrom } from "./advice.js";
+import { Refused } from "./core.js";
+import { element, part } from "./dom.js";
+import { KMH, tied } from "./units.js";
+
+/** A hand may be moving on; then a slice of work, so that the page keeps answering [ms]. */
+const REST = 200;
+const SLICE = 12;
+const LEAST = 5;
+const MOST = 200;
+
+class GivenUp extends Error {}
+
+export class Doing {
+  /**
+   * @param {import("./core.js").Core} core
+   * @param {{doubts: Record<string, number>, gaps: [number, number], normals: number[][]}} data
+   * @param {number | null} shift speed of the shift as it is [m/s]
+   * @param {(known: {car: import("./car.js").Car, learned: any}) => void} told of what was learned
+   */
+  constructor(core, data, shift, told) {
+    this.core = core;
+    this.data = data;
+    this.told = told;
+    this.turn = 0;
+    this.goal = part("goal");
+    this.speed = part("goal-speed");
+    this.speed.value = String(Math.round((shift ?? 60 / KMH) * KMH));
+    const move = (step) => {
+      this.speed.value = String(Number(this.speed.value.replace(",", ".")) + step);
+      this.#again();
+    };
+    part("goal-less").addEventListener("click", () => move(-1));
+    part("goal-more").addEventListener("click", () => move(1));
+    this.speed.addEventListener("change", () => this.#again());
+    this.goal.addEventListener("change", () => this.#again());
+  }
+
+  /**
+   * Works out the advice for a car and what was heard of it.
+   * @param {import("./car.js").Car} car
+   * @param {import("./store.js").Heard[]} heard
+   */
+  begin(car, heard) {
+    this.question = { car, heard };
+    this.known = null;
+    this.#again();
+  }
+
+  async #again() {
+    const turn = ++this.turn;
+    part("goal-speed-row").hidden = this.goal.value !== "shift";
+    part("doing").setAttribute("aria-busy", "true");
+    try {
+      await this.#wait(REST, turn);
+      await this.#answer(turn);
+    } catch (fault) {
+      if (fault instanceof GivenUp) return;
+      if (!(fault instanceof Refused)) throw fault;
+      this.#say({ what: "No advice", reached: fault.message, lines: [] });
+    }
+  }
+
+  async #answer(turn) {
+    const { car, heard } = this.question;
+    if (this.known === null) {
+      this.known = learnedFrom(this.core, car, this.data.doubts, heard);
+      this.told(this.known);
+      await this.#wait(0, turn);
+    }
+    const speed = Number(this.speed.value.replace(",", "."));
+    const isShift = this.goal.value === "shift";
+    if (isShift && !(speed >= LEAST && speed <= MOST)) {
+      throw new Refused(`Speed ${this.speed.value} must be from ${LEAST} to ${MOST} km/h.`);
+    }
+    const goal = isShift ? GOALS.shift(speed / KMH) : GOALS.quickest();
+    let begun = performance.now();
+    const pause = async () => {
+      if (performance.now() - begun < SLICE) return;
+      await this.#wait(0, turn);
+      begun = performance.now();
+    };
+    this.#say(await advise(this.core, this.known, goal, this.data, pause));
+  }
+
+  async #wait(time, turn) {
+    await new Promise((go) => setTimeout(go, time));
+    if (turn !== this.turn) throw new GivenUp();
+  }
+
+  #say({ what, reached, lines }) {
+    part("what").textContent = tied(what);
+    part("reached").textContent = tied(reached);
+    part("how-sure").replaceChildren(...lines.map((text) => element("li", {}, tied(text))));
+    part("doing").setAttribute("aria-busy", "false");
+  }
+}

@@ -1,0 +1,117 @@
+// Heard: shifts as they were heard, kept on the phone.
+
+import { element, part } from "./dom.js";
+import { MOMENTS, asTable } from "./store.js";
+import { KMH, number, tied } from "./units.js";
+
+const WORDS = {
+  contact_speed: "shoes touch",
+  shift_speed: "shift",
+  lock_speed: "shoes lock",
+};
+const LEAST_SPEED = 5;
+const MOST_SPEED = 200;
+
+/** @typedef {import("./store.js").Heard} Heard */
+
+export class HeardList {
+  /**
+   * @param {Heard[]} heard
+   * @param {number} gap the car's own [m]
+   * @param {(heard: Heard[]) => void} changed
+   */
+  constructor(heard, gap, changed) {
+    this.heard = heard;
+    this.changed = changed;
+    /** @type {Heard[][]} */
+    this.before = [];
+    this.gap = part("heard-gap");
+    this.speed = part("heard-speed");
+    this.moment = part("heard-moment");
+    this.moment.append(
+      ...MOMENTS.map((moment) => element("option", { value: moment }, WORDS[moment])),
+    );
+    this.moment.value = "shift_speed";
+    this.gap.value = (gap * 1e3).toFixed(2);
+    this.speed.value = "60";
+    this.#step("gap-less", this.gap, -0.05, 2);
+    this.#step("gap-more", this.gap, 0.05, 2);
+    this.#step("speed-less", this.speed, -1, 0);
+    this.#step("speed-more", this.speed, 1, 0);
+    part("heard-form").addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.#add();
+    });
+    part("undo").addEventListener("click", () => this.#undo());
+    part("export").addEventListener("click", () => this.#export());
+    this.#show();
+  }
+
+  #step(button, input, step, digits) {
+    part(button).addEventListener("click", () => {
+      const value = Number(input.value.replace(",", ".")) + step;
+      input.value = Math.max(value, 0).toFixed(digits);
+    });
+  }
+
+  #add() {
+    const gap = Number(this.gap.value.replace(",", "."));
+    const speed = Number(this.speed.value.replace(",", "."));
+    const fault = part("heard-fault");
+    fault.textContent = "";
+    if (!(gap >= 0.1 && gap <= 20)) {
+      fault.textContent = `Gap ${this.gap.value} must be from 0.1 to 20 mm.`;
+    } else if (!(speed >= LEAST_SPEED && speed <= MOST_SPEED)) {
+      fault.textContent = `Speed ${this.speed.value} must be from ${LEAST_SPEED} to ${MOST_SPEED} km/h.`;
+    } else {
+      const heard = { gap: gap * 1e-3, moment: this.moment.value, speed: speed / KMH };
+      this.#become([...this.heard, heard]);
+      part("heard-said").textContent = `Noted: ${sentence(heard)}.`;
+    }
+  }
+
+  #become(heard) {
+    this.before.push(this.heard);
+    this.heard = heard;
+    this.#show();
+    this.changed(heard);
+  }
+
+  #undo() {
+    const before = this.before.pop();
+    if (before === undefined) return;
+    this.heard = before;
+    this.#show();
+    this.changed(before);
+    part("heard-said").textContent = "Taken back.";
+  }
+
+  #show() {
+    part("heard-list").replaceChildren(...this.heard.map((each, i) => this.#row(each, i)));
+    part("heard-none").hidden = this.heard.length > 0;
+    part("export").disabled = this.heard.length === 0;
+    part("undo").disabled = this.before.length === 0;
+  }
+
+  #row(each, place) {
+    const words = sentence(each);
+    const remove = element("button", { type: "button", "aria-label": `Remove: ${words}` }, "Remove");
+    remove.addEventListener("click", () =>
+      this.#become(this.heard.filter((_, i) => i !== place)),
+    );
+    return element("li", {}, element("span", {}, tied(words)), remove);
+  }
+
+  #export() {
+    const file = new Blob([asTable(this.heard)], { type: "text/csv" });
+    const address = URL.createObjectURL(file);
+    element("a", { href: address, download: "heard.csv" }).click();
+    setTimeout(() => URL.revokeObjectURL(address), 1000);
+  }
+}
+
+/** @param {Heard} heard */
+function sentence(heard) {
+  const gap = number(heard.gap * 1e3, 2);
+  return `gap ${gap} mm, ${WORDS[heard.moment]} at ${number(heard.speed * KMH, 0)} km/h`;
+}

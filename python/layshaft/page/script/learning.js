@@ -1,0 +1,69 @@
+// What was heard, taken into the car: the fit runs in the core; draws of what it leaves in doubt here.
+
+import { KMH } from "./units.js";
+
+/**
+ * @typedef {{path: string, value: number, low: number, high: number,
+ *   followers: Record<string, number>}} Unknown
+ * @typedef {{unknowns: Unknown[], covariance: number[], shown: (number | null)[],
+ *   settled: boolean}} Learned
+ * @typedef {import("./store.js").Heard} Heard
+ */
+
+/** Standard error of a speed that was heard [m/s]. */
+const HEARD_ERROR = 2 / KMH;
+
+/**
+ * The question to the core, a line each.
+ * @param {Record<string, number>} doubts standard deviation of each number to learn
+ * @param {Heard[]} heard
+ */
+export function question(doubts, heard) {
+  const unknowns = Object.entries(doubts).map(([path, doubt]) => `unknown ${path} ${doubt}`);
+  const seen = heard.map((each) => `seen ${each.moment} ${each.speed} ${HEARD_ERROR} ${each.gap}`);
+  return [...unknowns, ...seen].join("\n");
+}
+
+/**
+ * Changes of the car: numbers, and what follows them in proportion.
+ * @param {Learned} learned
+ * @param {number[]} values
+ * @returns {[string, number][]}
+ */
+export function changesOf(learned, values) {
+  return learned.unknowns.flatMap((unknown, i) => {
+    const value = Math.min(Math.max(values[i], unknown.low), unknown.high);
+    const followers = Object.entries(unknown.followers);
+    return [[unknown.path, value], ...followers.map(([path, ratio]) => [path, ratio * value])];
+  });
+}
+
+/**
+ * Cars drawn from what is known: the values, moved by rows of normal numbers.
+ * @param {Learned} learned
+ * @param {number[][]} normals
+ * @returns {[string, number][][]}
+ */
+export function drawn(learned, normals) {
+  const root = choleskyOf(learned.covariance, learned.unknowns.length);
+  return normals.map((row) => {
+    const values = learned.unknowns.map(
+      (unknown, i) => unknown.value + root[i].reduce((sum, each, j) => sum + each * row[j], 0),
+    );
+    return changesOf(learned, values);
+  });
+}
+
+/** The lower triangle whose product with its mirror is a symmetric matrix, given row after row. */
+function choleskyOf(matrix, count) {
+  const root = Array.from({ length: count }, () => new Array(count).fill(0));
+  for (let i = 0; i < count; ++i) {
+    for (let j = 0; j <= i; ++j) {
+      let rest = matrix[i * count + j];
+      for (let k = 0; k < j; ++k) rest -= root[i][k] * root[j][k];
+      if (i === j) root[i][i] = Math.sqrt(Math.max(rest, 0));
+      else root[i][j] = root[j][j] > 0 ? rest / root[j][j] : 0;
+    }
+  }
+  return root;
+}

@@ -1,0 +1,94 @@
+// What the phone keeps: what was heard and what was changed, for this car alone.
+
+const VERSION = 1;
+const MOST_HEARD = 500;
+
+/**
+ * @typedef {{gap: number, moment: string, speed: number}} Heard one shift [m, m/s]
+ * @typedef {{heard: Heard[], changes: [string, number][]}} Kept
+ */
+
+/** The moments of a shift that can be told apart: columns of the library's tables. */
+export const MOMENTS = ["contact_speed", "shift_speed", "lock_speed"];
+
+export class Store {
+  /**
+   * @param {string} car what tells cars apart
+   * @param {() => Storage} open gives the browser's storage, which may be shut
+   */
+  constructor(car, open = () => localStorage) {
+    this.name = `layshaft-page-${car}`;
+    this.open = open;
+    this.works = true;
+  }
+
+  /** @returns {Kept} */
+  read() {
+    try {
+      return checked(JSON.parse(this.open().getItem(this.name) ?? "null"));
+    } catch {
+      this.works = this.#isThere();
+      return { heard: [], changes: [] };
+    }
+  }
+
+  /** @param {Kept} kept */
+  write(kept) {
+    try {
+      this.open().setItem(this.name, JSON.stringify({ version: VERSION, ...kept }));
+      this.works = true;
+    } catch {
+      this.works = false;
+    }
+  }
+
+  #isThere() {
+    try {
+      return Boolean(this.open());
+    } catch {
+      return false;
+    }
+  }
+}
+
+/**
+ * Takes from what was kept only what can have been: anybody may have written there.
+ * @param {any} kept
+ * @returns {Kept}
+ */
+function checked(kept) {
+  if (kept?.version !== VERSION) return { heard: [], changes: [] };
+  const heard = kept.heard.filter(isHeard).slice(0, MOST_HEARD);
+  const changes = kept.changes.filter(isChange);
+  return { heard, changes };
+}
+
+function isHeard(each) {
+  return (
+    MOMENTS.includes(each?.moment) &&
+    [each.gap, each.speed].every((value) => Number.isFinite(value) && value > 0)
+  );
+}
+
+function isChange(each) {
+  return (
+    Array.isArray(each) &&
+    /^[a-z0-9_]+(\.[a-z0-9_]+)*$/.test(String(each[0])) &&
+    Number.isFinite(each[1])
+  );
+}
+
+/**
+ * A list of what was heard, as the library reads it.
+ * @param {Heard[]} heard
+ */
+export function asTable(heard) {
+  const heads = ["gap_mm", ...MOMENTS.map((moment) => `${moment}_km_per_h`)];
+  const rows = heard.map((each) => [
+    Number((each.gap * 1e3).toFixed(6)),
+    ...MOMENTS.map((moment) =>
+      moment === each.moment ? Number((each.speed * 3.6).toFixed(6)) : "",
+    ),
+  ]);
+  return [heads, ...rows].map((row) => `${row.join(",")}\n`).join("");
+}

@@ -1,0 +1,173 @@
+// Try: what a setting would do, at every move of a slider.
+
+import { described, draw } from "./chart.js";
+import { Refused } from "./core.js";
+import { element, part } from "./dom.js";
+import { Slider } from "./slider.js";
+import { KMH, number, revs, scaled, turnsText } from "./units.js";
+
+/** How far launches run [m], the distance of the first time, and between samples [s]. */
+const DISTANCE = 60;
+const FIRST_DISTANCE = 30;
+const INTERVAL = 0.02;
+/** A lap takes longer than a move may: it waits until the hand rests [ms]. */
+const REST = 250;
+const GAP = ["two_speed.shoe_1.gap", "two_speed.shoe_2.gap"];
+const SLUG = ["two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass"];
+const NUT = "clutch.axial.nut_turns";
+
+/**
+ * @typedef {import("./car.js").Car} Car
+ * @typedef {{name: string, pieces: number[][]}} Track
+ * @typedef {Record<string, number>} GearSet
+ */
+
+export class Try {
+  /**
+   * @param {import("./core.js").Core} core
+   * @param {{tracks: Track[], gears: GearSet[]}} data
+   * @param {Car} car
+   */
+  constructor(core, data, car) {
+    this.core = core;
+    this.data = data;
+    this.resting = 0;
+    this.track = part("track");
+    this.track.append(...data.tracks.map((each, i) => element("option", { value: i }, each.name)));
+    this.track.addEventListener("change", () => this.#lap());
+    this.gears = part("gears");
+    this.gears.addEventListener("change", () => this.#set(this.#gearSet()));
+    part("as-it-is").addEventListener("click", () => this.begin(this.now));
+    this.begin(car);
+  }
+
+  /** Begins anew at a car. @param {Car} car */
+  begin(car) {
+    this.now = car;
+    this.tried = car;
+    this.values = this.core.read(car.text).values;
+    part("sliders").replaceChildren(...this.#sliders().map((slider) => slider.row));
+    this.#offerGears();
+    this.present = this.#run(car);
+    this.show();
+  }
+
+  #sliders() {
+    const { values } = this;
+    const one = values[GAP[0]];
+    part("unequal").hidden = one === values[GAP[1]];
+    const middle = ((one + values[GAP[1]]) / 2) * 1e3;
+    const gapSlider = new Slider({
+      name: "Gap",
+      ...{ low: Math.max(middle - 0.8, 0.1), high: middle + 0.8, step: 0.01, value: middle },
+      shown: (gap) => `${number(gap, 2)} mm${this.#screws(gap * 1e-3)}`,
+      moved: (gap) => this.#set(GAP.map((path) => [path, gap * 1e-3])),
+    });
+    const slug = values[SLUG[0]] * 1e3;
+    const sliders = [
+      gapSlider,
+      new Slider({
+        name: "Slugs",
+        ...{ low: Math.max(slug - 0.6, 0), high: slug + 0.6, step: 0.05, value: slug },
+        shown: (mass) => `${number(mass, 2)} g`,
+        moved: (mass) => this.#set(SLUG.map((path) => [path, mass * 1e-3])),
+      }),
+    ];
+    if (this.core.fields().fields.find((each) => each.path === "clutch.design")
+        ?.choices[values["clutch.design"]] !== "axial") return sliders;
+    const nut = values[NUT];
+    const nutSlider = new Slider({
+      name: "Clutch nut",
+      ...{ low: Math.max(nut - 1, 0), high: nut + 1, step: 0.05, value: nut },
+      shown: (turns) => `${number(turns, 2)} turns`,
+      moved: (turns) => this.#set([[NUT, turns]]),
+    });
+    return [...sliders, nutSlider];
+  }
+
+  #screws(gap) {
+    if (this.values[GAP[0]] !== this.values[GAP[1]]) return "";
+    const turns = this.core.turns(this.now.text, this.values[GAP[0]], gap);
+    return Math.round(turns * 100) === 0 ? "" : `, screws ${turnsText(turns)}`;
+  }
+
+  #offerGears() {
+    const isNow = (set) => Object.entries(set).every(([path, teeth]) => this.values[path] === teeth);
+    const options = this.data.gears.map((set, i) =>
+      element("option", { value: i }, gearText(set) + (isNow(set) ? ", now" : "")),
+    );
+    const present = this.data.gears.findIndex(isNow);
+    this.gears.replaceChildren(...options);
+    this.gears.value = String(present);
+    part("gears-row").hidden = options.length < 2;
+  }
+
+  #gearSet() {
+    return Object.entries(this.data.gears[Number(this.gears.value)] ?? {});
+  }
+
+  #set(changes) {
+    this.tried = this.tried.with(changes);
+    this.show();
+  }
+
+  #run(car) {
+    const first = this.core.launch(car.text, FIRST_DISTANCE, 0);
+    return { first: first.time, ...this.core.launch(car.text, DISTANCE, INTERVAL) };
+  }
+
+  /** Runs the car as tried and shows what it does. */
+  show() {
+    try {
+      const run = this.#run(this.tried);
+      part("try-fault").textContent = run.stopped;
+      this.#fill(run);
+      draw(part("chart"), this.present, run, DISTANCE);
+      part("chart-title").textContent = described(run);
+    } catch (refused) {
+      if (!(refused instanceof Refused)) throw refused;
+      part("try-fault").textContent = refused.message;
+    }
+    this.#lap();
+  }
+
+  #fill(run) {
+    const rows = [this.present, run];
+    const put = (name, text) =>
+      rows.forEach((each, i) => (part(`${name}-${i}`).textContent = text(each)));
+    put("shift", (each) => number(scaled(each.scalars.shift_speed, KMH), 1));
+    put("drop", (each) => revs(each.scalars.engine_speed_drop));
+    put("peak", (each) => revs(each.scalars.peak_engine_speed));
+    put("first", (each) => number(each.first, 3));
+    put("second", (each) => number(each.time, 3));
+  }
+
+  #lap() {
+    clearTimeout(this.resting);
+    const track = this.data.tracks[Number(this.track.value)];
+    part("lap-row").hidden = this.track.value === "";
+    if (this.track.value === "") return;
+    [0, 1].forEach((i) => (part(`lap-${i}`).textContent = "…"));
+    this.resting = setTimeout(() => {
+      [this.now, this.tried].forEach((car, i) => {
+        part(`lap-${i}`).textContent = this.#lapTime(car, track);
+      });
+    }, REST);
+  }
+
+  #lapTime(car, track) {
+    try {
+      const lap = this.core.lap(car.text, track.pieces);
+      return lap.complete ? number(lap.scalars.lap_time, 3) : "no lap";
+    } catch (refused) {
+      if (!(refused instanceof Refused)) throw refused;
+      return "no lap";
+    }
+  }
+}
+
+/** @param {GearSet} set */
+function gearText(set) {
+  const pair = (gear) => `${set[`${gear}.pinion`]}/${set[`${gear}.spur`]}`;
+  return `${pair("first")} and ${pair("second")}`;
+}

@@ -1,0 +1,79 @@
+// Numbers in the units of the pit. What is not there is a dash.
+
+export const KMH = 3.6;
+export const RPM = 30 / Math.PI;
+const NONE = "–";
+
+/** @typedef {number | null | undefined} Maybe */
+
+/**
+ * @param {Maybe} value
+ * @param {number} digits
+ */
+export function number(value, digits) {
+  if (value === null || value === undefined || !Number.isFinite(value)) return NONE;
+  const text = value.toFixed(digits);
+  return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−");
+}
+
+/**
+ * @param {Maybe} value
+ * @param {number} times
+ */
+export function scaled(value, times) {
+  return value === null || value === undefined ? null : value * times;
+}
+
+/**
+ * Engine speed [rad/s] to the next hundred revolutions a minute.
+ * @param {Maybe} speed
+ */
+export function revs(speed) {
+  const rpm = scaled(speed, RPM);
+  if (rpm === null || !Number.isFinite(rpm)) return NONE;
+  return String(Math.round(rpm / 100) * 100).replace(/\B(?=(\d{3})+$)/, ",");
+}
+
+/**
+ * Turns of a screw with their direction.
+ * @param {number} turns
+ */
+export function turnsText(turns) {
+  const hundredths = Math.round(turns * 100);
+  if (hundredths === 0) return "0";
+  return `${(Math.abs(hundredths) / 100).toFixed(2)} ${hundredths > 0 ? "in" : "out"}`;
+}
+
+/**
+ * A sentence whose numbers do not part from their units at the end of a line.
+ * @param {string} text
+ */
+export function tied(text) {
+  return text.replaceAll(/(\d) (?=(?:km\/h|mm|s|g|m)\b)/g, "$1\u00a0");
+}
+
+/** How fields are shown: SI unit to the unit of the pit, what it is multiplied with, and digits. */
+const SHOWN = new Map([
+  ["m", ["mm", 1e3]],
+  ["m^2", ["cm²", 1e4]],
+  ["m^3", ["cm³", 1e6]],
+  ["kg", ["g", 1e3]],
+  ["m/s", ["km/h", KMH]],
+  ["rad/s", ["rpm", RPM]],
+  ["rad", ["°", 180 / Math.PI]],
+  ["N/m", ["N/mm", 1e-3]],
+  ["Pa", ["hPa", 1e-2]],
+  ["kg*m^2", ["g cm²", 1e7]],
+  ["1", ["", 1]],
+]);
+
+/**
+ * @param {{unit: string, choices: string[]}} field
+ * @param {number} value
+ */
+export function fieldText(field, value) {
+  if (field.choices.length > 0) return field.choices[value].replaceAll("_", " ");
+  if (field.unit === "K") return `${Number((value - 273.15).toPrecision(6))} °C`;
+  const [unit, times] = SHOWN.get(field.unit) ?? [field.unit, 1];
+  return `${Number((value * Number(times)).toPrecision(6))} ${unit}`.trim();
+}

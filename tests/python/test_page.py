@@ -1,0 +1,293 @@
+"""The page for the pit in a browser, from its file and without a network."""
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import layshaft
+import pit_page
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from layshaft.page import page_file
+from layshaft.reports.advice_report import advice_sentences
+from pit_page import number, opened
+from playwright.sync_api import Browser, Page, expect
+
+CAR = layshaft.demo_car()
+HOSTILE = (
+    "</script><script>document.title='bad'</script><img src=x onerror=\"document.title='bad'\">"
+)
+#: Half of the last digit shown.
+SHOWN = {"km/h": 0.05, "s": 0.0005, "rpm": 50.0}
+#: Height of the smallest thing to be touched.
+SMALLEST = """() => Math.min(...[...document.querySelectorAll("button, select, input, summary")]
+  .filter((target) => target.checkVisibility())
+  .map((target) => target.getBoundingClientRect().height))"""
+SIZES = [(360, 740), (390, 844), (820, 1180)]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with pit_page.browser() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("page") / "pit.html"
+    layshaft.write_page(CAR, path)
+    return path
+
+
+@pytest.fixture
+def page(browser: Browser, file: Path) -> Iterator[Page]:
+    with opened(browser, file) as shown:
+        yield shown
+
+
+def note(page: Page, gap: str, speed: str) -> None:
+    page.fill("#heard-gap", gap)
+    page.fill("#heard-speed", speed)
+    page.get_by_role("button", name="Note it").click()
+
+
+def heard(page: Page) -> list[str]:
+    return texts(page, "#heard-list span")
+
+
+def texts(page: Page, of: str) -> list[str]:
+    """Read what a reader would, whose numbers are tied to their units."""
+    return [text.replace("\xa0", " ") for text in page.locator(of).all_inner_texts()]
+
+
+def tried(page: Page) -> tuple[float, float, float]:
+    return tuple(number(page, f"{name}-1") for name in ("shift", "second", "peak"))
+
+
+def expected(gap: str) -> tuple[float, float, float]:
+    run = layshaft.launch(CAR.replace({"two_speed.gap": gap}), distance="60 m")
+    speed, revs = float(run.scalars.shift_speed), float(run.scalars.peak_engine_speed)
+    return speed * 3.6, float(run.times[-1]), revs * 60.0 / 6.283185307179586
+
+
+def assert_shown(page: Page, gap: str) -> None:
+    bounds = SHOWN["km/h"], SHOWN["s"], SHOWN["rpm"]
+    for shown, own, bound in zip(tried(page), expected(gap), bounds, strict=True):
+        assert shown == pytest.approx(own, abs=bound * 1.001)
+
+
+def test_a_file_is_small_and_asks_for_nothing(browser: Browser, file: Path) -> None:
+    assert file.stat().st_size <= 500_000
+    asked: list[str] = []
+    context = browser.new_context(viewport=pit_page.SIZE)
+    context.on("request", lambda request: asked.append(request.url))
+    page = context.new_page()
+    page.goto(file.as_uri())
+    page.wait_for_selector("body[data-ready]")
+    context.close()
+    assert [each for each in asked if not each.startswith("data:")] == [file.as_uri()]
+
+
+def test_it_begins_with_the_car_as_it_is(page: Page) -> None:
+    assert_shown(page, "4.4 mm")
+    expect(page.locator("#shift-0")).to_have_text(page.locator("#shift-1").inner_text())
+
+
+def test_a_slider_moves_by_keys_in_fine_steps(page: Page) -> None:
+    for _ in range(20):
+        page.press("#slider-gap", "ArrowLeft")
+    expect(page.locator("output[for=slider-gap]")).to_have_text("4.20 mm, screws 0.29 in")
+    assert_shown(page, "4.2 mm")
+    page.get_by_role("button", name="Back to now").click()
+    assert_shown(page, "4.4 mm")
+
+
+def test_a_slider_moves_by_touch(browser: Browser, file: Path) -> None:
+    with opened(browser, file, has_touch=True, is_mobile=True) as page:
+        page.get_by_role("button", name="Gap: more").tap()
+        expect(page.locator("output[for=slider-gap]")).to_contain_text("4.41 mm")
+        assert_shown(page, "4.41 mm")
+        slider = page.locator("#slider-gap")
+        slider.scroll_into_view_if_needed()
+        box = slider.bounding_box()
+        page.touchscreen.tap(box["x"] + 0.8 * box["width"], box["y"] + 0.5 * box["height"])
+        gap = page.locator("output[for=slider-gap]").inner_text().split()[0]
+        assert 4.75 < float(gap) < 5.1
+        assert_shown(page, f"{gap} mm")
+
+
+def test_three_heard_speeds_lead_to_the_setting_that_the_command_line_gives(page: Page) -> None:
+    heard = [("4.2 mm", "67 km/h"), ("4.5 mm", "63 km/h"), ("4.8 mm", "57 km/h")]
+    for gap, speed in heard:
+        note(page, gap.split()[0], speed.split()[0])
+    page.fill("#goal-speed", "68")
+    page.locator("#goal-speed").blur()
+    learned = layshaft.learn(
+        CAR,
+        [layshaft.observe("shift_speed", s, changes={"two_speed.gap": g}) for g, s in heard],
+    )
+    for goal, name in ((layshaft.goals.shift_at("68 km/h"), "shift"), (None, "quickest")):
+        page.select_option("#goal", name)
+        expect(page.locator("#doing")).to_have_attribute("aria-busy", "false", timeout=60_000)
+        advice = layshaft.recommend(learned.car, goal=goal, learned=learned)
+        told = advice_sentences(advice)
+        assert ": ".join(texts(page, "#what, #reached")) == told[0]
+        sure, plateau, caliper, _ = texts(page, "#how-sure li")
+        assert [sure, plateau] == [without_best_gap(told[1]), told[2]]
+        assert caliper.rstrip(".") in told[3]
+    expect(page.locator("#learned")).to_be_visible()
+    run = layshaft.launch(learned.car, distance="60 m")
+    shift = float(run.scalars.shift_speed) * 3.6
+    assert number(page, "shift-0") == pytest.approx(shift, abs=SHOWN["km/h"] * 1.001)
+
+
+def without_best_gap(told: str) -> str:
+    """Leave out what the page does not say: the best gap of each of the cars drawn."""
+    return re.sub(r"best gap .*? from there(?: and maybe beyond[^;]*)?; ", "", told)
+
+
+def test_gears_and_a_lap_can_be_tried(page: Page) -> None:
+    page.select_option("#gears", label="18/49 and 23/44")
+    page.select_option("#track", label="fast (invented)")
+    expect(page.locator("#lap-1")).to_have_text(re.compile(r"^\d"), timeout=30_000)
+    other = CAR.replace(
+        {"first.pinion": 18, "first.spur": 49, "second.pinion": 23, "second.spur": 44}
+    )
+    for place, car in enumerate((CAR, other)):
+        lap = layshaft.lap(car, "fast")
+        assert number(page, f"lap-{place}") == pytest.approx(lap.time, abs=SHOWN["s"] * 1.01)
+
+
+def test_what_is_heard_is_kept_and_taken_back(page: Page) -> None:
+    note(page, "4.2", "67")
+    note(page, "4,5", "62.5")
+    page.select_option("#heard-moment", "lock_speed")
+    page.get_by_role("button", name="Speed heard: 1 km/h more").click()
+    page.get_by_role("button", name="Note it").click()
+    lines = heard(page)
+    assert lines[0] == "gap 4.20 mm, shift at 67 km/h"
+    assert lines[2] == "gap 4.50 mm, shoes lock at 64 km/h"
+    page.get_by_role("button", name=f"Remove: {lines[0]}").click()
+    assert heard(page) == lines[1:]
+    page.get_by_role("button", name="Undo").click()
+    assert heard(page) == lines
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    assert heard(page) == lines
+
+
+def test_the_list_is_exported_as_the_library_reads_it(page: Page, tmp_path: Path) -> None:
+    note(page, "4.2", "67")
+    page.select_option("#heard-moment", "contact_speed")
+    note(page, "4.55", "51.5")
+    with page.expect_download() as loaded:
+        page.get_by_role("button", name="Export CSV").click()
+    loaded.value.save_as(tmp_path / "heard.csv")
+    first, second = layshaft.read_observations(tmp_path / "heard.csv")
+    assert (first.measure, first.value) == ("shift_speed", pytest.approx(67 / 3.6, rel=1e-9))
+    assert (second.measure, second.value) == ("contact_speed", pytest.approx(51.5 / 3.6, rel=1e-9))
+    assert dict(second.changes) == {"two_speed.gap": pytest.approx(4.55e-3, rel=1e-9)}
+
+
+@pytest.mark.parametrize(
+    ("gap", "speed", "said"),
+    [
+        ("4.2", "", "Speed  must be from 5 to 200 km/h."),
+        ("4.2", "670", "Speed 670 must be from 5 to 200 km/h."),
+        ("four", "67", "Gap four must be from 0.1 to 20 mm."),
+        ("0.0042", "67", "Gap 0.0042 must be from 0.1 to 20 mm."),
+    ],
+)
+def test_what_cannot_have_been_is_refused(page: Page, gap: str, speed: str, said: str) -> None:
+    note(page, gap, speed)
+    expect(page.locator("#heard-fault")).to_have_text(said)
+    assert heard(page) == []
+
+
+def test_a_change_of_the_car_counts_in_all_and_is_kept(page: Page) -> None:
+    page.get_by_role("button", name="Air: more").click(click_count=5)
+    warm = CAR.replace({"air.temperature": "25 degC"})
+    time = float(layshaft.launch(warm, distance="60 m").times[-1])
+    assert number(page, "second-0") == pytest.approx(time, abs=SHOWN["s"] * 1.001)
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    expect(page.locator("output[for=slider-air]")).to_have_text("25 °C")
+    page.get_by_role("button", name="As in the file").click()
+    assert_shown(page, "4.4 mm")
+
+
+@pytest.mark.parametrize("kept", ["{", "null", '{"version":1}', '{"version":99,"heard":[]}'])
+def test_it_begins_where_what_was_kept_is_damaged(page: Page, kept: str) -> None:
+    page.evaluate("([name, text]) => localStorage.setItem(name, text)", ["layshaft-page-pit", kept])
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    assert heard(page) == []
+    assert_shown(page, "4.4 mm")
+
+
+def test_of_what_was_kept_only_what_can_have_been_is_taken(page: Page) -> None:
+    good = {"gap": 0.0042, "moment": "shift_speed", "speed": 18.0}
+    kept = {
+        "version": 1,
+        "heard": [good, good | {"speed": -1}, good | {"moment": HOSTILE}, None, {"gap": 1}],
+        "changes": [["x = 1\ny", 1], ["two_speed.gap", "1"], ["no.such_field", 1]],
+    }
+    text = json.dumps(kept)
+    page.evaluate("([name, text]) => localStorage.setItem(name, text)", ["layshaft-page-pit", text])
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    assert heard(page) == ["gap 4.20 mm, shift at 65 km/h"]
+    assert_shown(page, "4.4 mm")
+
+
+def test_names_from_files_are_text_and_cannot_run(browser: Browser, tmp_path: Path) -> None:
+    track = layshaft.Track(HOSTILE, layshaft.demo_track("club").pieces)
+    path = tmp_path / "pit.html"
+    path.write_text(page_file.page_text(CAR, HOSTILE[:80], tracks=[track]), encoding="utf-8")
+    with opened(browser, path) as page:
+        assert page.title() == HOSTILE[:80]
+        expect(page.locator("h1")).to_have_text(HOSTILE[:80])
+        assert page.locator("#track option").nth(1).inner_text() == HOSTILE
+        assert page.locator("img").count() == 0
+
+
+def test_the_policy_lets_no_other_script_run_and_nothing_be_loaded(
+    browser: Browser, file: Path
+) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(file.as_uri())
+    page.wait_for_selector("body[data-ready]")
+    page.evaluate(
+        """() => {
+          const script = document.createElement("script");
+          script.textContent = "document.title = 'bad'";
+          document.body.append(script);
+          const mark = "<b id=b onclick=\\"document.title='bad'\\">";
+          document.body.insertAdjacentHTML("beforeend", mark);
+          document.getElementById("b").click();
+        }"""
+    )
+    assert page.title() == "pit"
+    load = "() => fetch('http://127.0.0.1:9/').then(() => 'loaded', (fault) => fault.name)"
+    refused: list[str] = []
+    page.on("console", lambda said: refused.append(said.text))
+    assert page.evaluate(load) == "TypeError"
+    assert any("Content Security Policy" in each for each in refused)
+    context.close()
+
+
+@pytest.mark.parametrize("colours", ["light", "dark"])
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_it_fits_the_screen_and_all_can_use_it(
+    browser: Browser, file: Path, width: int, height: int, colours: str
+) -> None:
+    size = {"width": width, "height": height}
+    with opened(browser, file, viewport=size, color_scheme=colours) as page:
+        note(page, "4.2", "67")
+        page.locator("summary").click()
+        assert page.evaluate("document.documentElement.scrollWidth") == width
+        assert page.evaluate(SMALLEST) >= 47.5  # a fingertip
+        faults = Axe().run(page)
+        assert faults.violations_count == 0, faults.generate_report()

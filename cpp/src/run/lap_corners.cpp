@@ -3,11 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "layshaft/number/absent.hpp"
+
 namespace layshaft {
 namespace {
-
-constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
-constexpr double kNever = std::numeric_limits<double>::infinity();
 
 std::vector<CornerPass> unpassed(const std::vector<Corner>& corners) {
   std::vector<CornerPass> passes;

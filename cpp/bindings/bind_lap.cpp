@@ -33,11 +33,11 @@ Track make_track(const py::array_t<double, py::array::c_style | py::array::force
   return Track(std::move(pieces));
 }
 
-TrackLap make_options(const Track& track, bool standing, bool settled, double sample_spacing,
-                      std::vector<double> sectors, double corner_share, double brake_share,
-                      double release_time, double correction_time, double before_corner,
-                      double least_power, double longest_time, int most_laps, double tolerance,
-                      long most_steps) {
+TrackLap make_lap_options(const Track& track, bool standing, bool settled, double sample_spacing,
+                          std::vector<double> sectors, double corner_share, double brake_share,
+                          double release_time, double correction_time, double before_corner,
+                          double least_power, double longest_time, int most_laps, double tolerance,
+                          long most_steps) {
   LapOptions options;
   options.driver = {corner_share, brake_share, release_time, correction_time};
   options.standing = standing;
@@ -90,7 +90,7 @@ py::list corner_list(const LapResult& run) {
   return list;
 }
 
-py::tuple sweep_from_python(
+py::tuple lap_sweep_from_python(
     const Car& car, std::vector<std::string> paths,
     const py::array_t<double, py::array::c_style | py::array::forcecast>& values,
     const TrackLap& lap, unsigned threads, const py::object& progress) {
@@ -119,7 +119,7 @@ void bind_track(py::module_& module) {
         return corners;
       });
   py::class_<TrackLap>(module, "LapOptions", "What a lap is asked for; checked at once.")
-      .def(py::init(&make_options), py::kw_only(), py::arg("track"), py::arg("standing"),
+      .def(py::init(&make_lap_options), py::kw_only(), py::arg("track"), py::arg("standing"),
            py::arg("settled"), py::arg("sample_spacing"), py::arg("sectors"),
            py::arg("corner_share"), py::arg("brake_share"), py::arg("release_time"),
            py::arg("correction_time"), py::arg("before_corner"), py::arg("least_power"),
@@ -177,7 +177,7 @@ void bind_lap(py::module_& module) {
         return layshaft::lap(car, lap.track, lap.options);
       },
       py::arg("car"), py::arg("options"), py::call_guard<py::gil_scoped_release>());
-  module.def("sweep", &sweep_from_python, py::arg("car"), py::arg("paths"), py::arg("values"),
+  module.def("sweep", &lap_sweep_from_python, py::arg("car"), py::arg("paths"), py::arg("values"),
              py::arg("options"), py::arg("threads"), py::arg("progress"),
              "Return (SweepResult, whether it was interrupted).");
   module.def(

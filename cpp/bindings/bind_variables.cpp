@@ -15,7 +15,7 @@ namespace {
 constexpr std::array<const char*, 3> kRoles{"parameter", "input", "output"};
 constexpr std::array<const char*, 4> kKinds{"number", "count", "choice", "yes_no"};
 
-py::tuple choices_of(const Variable& variable) {
+py::tuple variable_choices(const Variable& variable) {
   py::list names;
   for (const std::string_view choice : variable.choices) names.append(choice);
   return py::tuple(names);
@@ -43,7 +43,7 @@ void bind_variables(py::module_& module) {
       .def_readonly("minimum", &Variable::minimum)
       .def_readonly("maximum", &Variable::maximum)
       .def_readonly("meaning", &Variable::meaning)
-      .def_property_readonly("choices", &choices_of, "Names of a choice, else empty.");
+      .def_property_readonly("choices", &variable_choices, "Names of a choice, else empty.");
   module.def("variables", &all_variables,
              "Return all variables; the position in the tuple is the variable's number.");
   module.def("setup_text", &to_text, py::arg("car"),

@@ -30,6 +30,19 @@ function(layshaft_lanes target folder)
   endif()
 endfunction()
 
+# With CMAKE_UNITY_BUILD, the sources of each layer in `folder` are one unit. The lanes stay apart,
+# being compiled each for a processor.
+function(layshaft_layers target folder)
+  get_target_property(sources ${target} SOURCES)
+  set_target_properties(${target} PROPERTIES UNITY_BUILD_MODE GROUP)
+  foreach(layer laws network car run)
+    set(of_layer "${sources}")
+    list(FILTER of_layer INCLUDE REGEX "^${folder}/${layer}/")
+    list(FILTER of_layer EXCLUDE REGEX "lane_step")
+    set_source_files_properties(${of_layer} PROPERTIES UNITY_GROUP ${layer})
+  endforeach()
+endfunction()
+
 # Warnings for the project's own code. -Wno-psabi: lanes wider than the registers are passed within
 # one object only, so it does not matter how. -Wno-restrict: g++ 12 warns wrongly about std::string at
 # C++20 (GCC bug 105651).

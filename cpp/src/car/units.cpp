@@ -55,10 +55,10 @@ constexpr std::array kUnits{
 // clang-format on
 
 std::string_view trimmed(std::string_view text) {
-  constexpr std::string_view kBlank = " \t\r";
-  const auto begin = text.find_first_not_of(kBlank);
+  constexpr std::string_view kSpace = " \t\r";
+  const auto begin = text.find_first_not_of(kSpace);
   if (begin == std::string_view::npos) return {};
-  return text.substr(begin, text.find_last_not_of(kBlank) + 1 - begin);
+  return text.substr(begin, text.find_last_not_of(kSpace) + 1 - begin);
 }
 
 [[noreturn]] void refuse_text(std::string_view text, std::string_view si_unit) {

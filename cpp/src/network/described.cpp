@@ -2,13 +2,12 @@
 
 #include "layshaft/network/dormand_prince.hpp"
 #include "layshaft/network/integrate.hpp"
+#include "layshaft/number/absent.hpp"
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"
 
 namespace layshaft {
 namespace {
-
-constexpr double kNever = std::numeric_limits<double>::infinity();
 
 double value_at(const TimeLaw& law, double time) {
   return law.constant + law.slope * time +

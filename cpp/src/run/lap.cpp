@@ -21,7 +21,7 @@ constexpr double kWarmPeriod = 1e-2;
 constexpr int kMarginLaps = 4;          // All laps, over the most with one set of margins.
 constexpr double kRollingStart = 12.0;  // Of the first of the flying laps, at most [m/s].
 
-void check(bool good, std::string_view field, double value, std::string_view bound) {
+void check_lap(bool good, std::string_view field, double value, std::string_view bound) {
   require(good, "LapOptions", field, value, bound);
 }
 
@@ -177,28 +177,28 @@ class LapDrive {
 
 void validate(const LapOptions& options, const Track& track) {
   validate(options.driver);
-  check(options.sample_spacing == 0.0 || options.sample_spacing >= 1e-3, "sample_spacing",
-        options.sample_spacing, "0 or >= 0.001");
+  check_lap(options.sample_spacing == 0.0 || options.sample_spacing >= 1e-3, "sample_spacing",
+            options.sample_spacing, "0 or >= 0.001");
   std::ostringstream within;
   within << "ascending and within the lap of " << track.length() << " m";
   double previous = 0.0;
   for (const double end : options.sectors) {
-    check(end > previous && end < track.length(), "sectors", end, within.str());
+    check_lap(end > previous && end < track.length(), "sectors", end, within.str());
     previous = end;
   }
-  check(options.before_corner >= 0.0 && options.before_corner <= 100.0, "before_corner",
-        options.before_corner, "from 0 to 100");
-  check(options.least_power >= 0.0 && options.least_power <= 1.0, "least_power",
-        options.least_power, "from 0 to 1");
-  check(options.longest_time > 0.0 && options.longest_time < 1e4, "longest_time",
-        options.longest_time, "> 0 and < 1e4");
-  check(options.most_laps > 1 && options.most_laps <= 1000, "most_laps", options.most_laps,
-        "from 2 to 1000");
+  check_lap(options.before_corner >= 0.0 && options.before_corner <= 100.0, "before_corner",
+            options.before_corner, "from 0 to 100");
+  check_lap(options.least_power >= 0.0 && options.least_power <= 1.0, "least_power",
+            options.least_power, "from 0 to 1");
+  check_lap(options.longest_time > 0.0 && options.longest_time < 1e4, "longest_time",
+            options.longest_time, "> 0 and < 1e4");
+  check_lap(options.most_laps > 1 && options.most_laps <= 1000, "most_laps", options.most_laps,
+            "from 2 to 1000");
   const IntegrationOptions& integration = options.integration;
-  check(integration.tolerance >= 1e-13 && integration.tolerance <= 0.1, "tolerance",
-        integration.tolerance, "from 1e-13 to 0.1");
-  check(integration.most_steps > 0, "most_steps", static_cast<double>(integration.most_steps),
-        "> 0");
+  check_lap(integration.tolerance >= 1e-13 && integration.tolerance <= 0.1, "tolerance",
+            integration.tolerance, "from 1e-13 to 0.1");
+  check_lap(integration.most_steps > 0, "most_steps", static_cast<double>(integration.most_steps),
+            "> 0");
 }
 
 double most_grip(const LapResult& result) {

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "layshaft/run/recording.hpp"
+#include "layshaft/number/absent.hpp"
 
 namespace layshaft {
 namespace {

@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <sstream>
 
 #include "layshaft/laws/two_speed_setup.hpp"
+#include "layshaft/number/absent.hpp"
+#include "layshaft/number/real.hpp"
 #include "layshaft/run/launch.hpp"
 
 namespace layshaft {
@@ -15,7 +16,6 @@ namespace {
 constexpr double kRpm = kPi / 30.0;       // [rad/s] in one revolution a minute; for texts only
 constexpr double kFarthest = 9e4;         // Never reached in that time [m].
 constexpr double kBetweenSamples = 1e-3;  // [s]
-constexpr double kNever = std::numeric_limits<double>::infinity();
 
 // A number as a mechanic reads it.
 std::string rounded(double value, int digits = 0) {

@@ -2,14 +2,14 @@
 
 #include <algorithm>
 #include <chrono>
-#include <limits>
 #include <thread>
 #include <vector>
+
+#include "layshaft/number/absent.hpp"
 
 namespace layshaft {
 namespace {
 
-constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
 constexpr auto kPollInterval = std::chrono::milliseconds(50);
 
 }  // namespace

@@ -1,10 +1,10 @@
 #include "layshaft/run/simulation.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <optional>
 #include <stdexcept>
 
+#include "layshaft/number/absent.hpp"
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/run/launch_start.hpp"
 #include "layshaft/run/reading.hpp"
@@ -14,8 +14,6 @@
 
 namespace layshaft {
 namespace {
-
-constexpr double kNever = std::numeric_limits<double>::infinity();
 
 // Instants of 1e-9 s are still told apart here: a double has steps of 1e-10.
 constexpr double kLongestTime = 1e6;  // [s]

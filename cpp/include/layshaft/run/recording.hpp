@@ -6,14 +6,11 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstdint>
-#include <limits>
 
 #include "layshaft/car/pitch.hpp"
+#include "layshaft/number/absent.hpp"
 
 namespace layshaft {
-
-inline constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
-inline constexpr double kNever = std::numeric_limits<double>::infinity();
 
 /// Time in [begin, end] at which a rising quantity passes `level`.
 template <class Quantity>

@@ -67,6 +67,21 @@ TEST(LeastSquares, AStepTooLongIsShortened) {
   EXPECT_NEAR(fit.at[0], 0.0, FitOptions{}.settled);
 }
 
+TEST(LeastSquares, StepsThatOvershootAgainAndAgainAreShortenedOnce) {
+  // r = (1 + 0.45 x^2, x): near 0 the sum bends 1.9 times as much as the slopes tell, so that full
+  // steps go from x to -0.9 x.
+  const auto look = [](std::span<const double> at) {
+    return Look{{1.0 + 0.45 * at[0] * at[0], at[0]}, {0.9 * at[0], 1.0}};
+  };
+  const Fit fit = least_squares(look, {1.0}, unbounded(1));
+  EXPECT_EQ(fit.end, FitEnd::settled);
+  EXPECT_LE(fit.looks, 15);
+  EXPECT_NEAR(fit.at[0], 0.0, 10.0 * FitOptions{}.settled);
+  const Fit near = least_squares(look, {5e-4}, unbounded(1));  // Where round-off hides the sum.
+  EXPECT_EQ(near.end, FitEnd::settled);
+  EXPECT_LE(near.looks, 10);
+}
+
 TEST(LeastSquares, AKinkIsNotToldAsSettled) {
   const auto look = [](std::span<const double> at) {
     return Look{{1.0 + std::abs(at[0])}, {at[0] < 0.0 ? -1.0 : 1.0}};

@@ -10,6 +10,8 @@ from pathlib import Path
 import layshaft
 import pytest
 from layshaft import _core
+from layshaft.advice.choices import read_choices
+from layshaft.advice.setting_search import search
 
 TOP = Path(__file__).resolve().parents[2]
 CONSUMERS = TOP / "tests" / "consumers"
@@ -158,6 +160,9 @@ def test_components_that_there_are_not_are_refused(components: str, tmp_path: Pa
     run(*words, f"-DCMAKE_PREFIX_PATH={PACKAGE.parent}")
 
 
+#: What the program says that learns.
+KINDS = ("believed", "learned", "best")
+
 #: A project that finds nothing outside of the paths that it names.
 SECLUDED = """
 cmake_minimum_required(VERSION 3.25)
@@ -178,6 +183,42 @@ def test_a_launch_needs_no_other_librarys_headers(tmp_path: Path, native_time: f
     )
     folder = build(tmp_path, tmp_path / "build", f"-DCMAKE_PREFIX_PATH={PACKAGE.parent}")
     assert float(run(folder / "launch")) == native_time
+
+
+@compiled
+def test_a_program_with_the_core_alone_learns_and_advises_as_python_does(tmp_path: Path) -> None:
+    (tmp_path / "CMakeLists.txt").write_text(
+        f"{SECLUDED}find_package(layshaft CONFIG REQUIRED)\n"
+        f"add_executable(learn {CONSUMERS / 'cpp/learn.cpp'})\n"
+        "target_link_libraries(learn PRIVATE layshaft::layshaft)\n"
+    )
+    folder = build(tmp_path, tmp_path / "build", f"-DCMAKE_PREFIX_PATH={PACKAGE.parent}")
+    car = layshaft.demo_car()
+    heard = {"4.2 mm": "67 km/h", "4.5 mm": "63 km/h", "4.8 mm": "57 km/h"}
+    seen = [
+        layshaft.observe("shift_speed", speed, changes={"two_speed.gap": gap}, error="2 km/h")
+        for gap, speed in heard.items()
+    ]
+    found = layshaft.learn(car, seen)
+    words = [f"{each.path}={each.doubt!r}" for each in found.unknowns]
+    lines = [line.split() for line in run(folder / "learn", *words).splitlines()]
+    numbers = {
+        kind: [[*map(float, rest)] for name, *rest in lines if name == kind] for kind in KINDS
+    }
+    launched = [speed for (speed,) in numbers["believed"]]
+    assert launched == pytest.approx(found.shown_before, rel=1e-9)
+    assert len(numbers["learned"]) == len(found.values) == 3
+    spreads = found.covariance.diagonal() ** 0.5
+    for (value, spread), own, own_spread in zip(
+        numbers["learned"], found.values, spreads, strict=True
+    ):
+        assert value == pytest.approx(own, rel=0.0, abs=1e-6 * own_spread)
+        assert spread == pytest.approx(own_spread, rel=1e-6)
+    ((gap, speed),) = numbers["best"]
+    over = read_choices({"two_speed.gap": layshaft.Between("3.6 mm", "5.2 mm")})
+    best = search(found.car, over, layshaft.goals.shift_at("68 km/h"), {}).found[0]
+    assert gap == pytest.approx(best.settings["two_speed.gap"], rel=1e-6)
+    assert abs(speed - 68.0 / 3.6) == pytest.approx(best.cost, abs=1e-6)
 
 
 @compiled

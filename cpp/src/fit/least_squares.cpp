@@ -14,8 +14,16 @@ namespace {
 constexpr double kShortest = 0.1;
 constexpr double kLongest = 0.5;
 
+// A step is taken that lowers the sum by so much of what straight residuals would, and the next may
+// be longer where it was nearly all.
+constexpr double kEnough = 0.5;
+constexpr double kAsHoped = 0.9;
+
 // A change of the residuals so small that only round-off of the sum could speak against it.
 constexpr double kSure = 1e-3;
+
+// There a step that points back by so much of the last one tells that both were too long.
+constexpr double kBack = 0.5;
 
 // So many steps of that size that do not halve the least of them get no nearer.
 constexpr int kPatience = 4;
@@ -129,10 +137,24 @@ std::vector<double> moved(const std::vector<double>& at, const Eigen::VectorXd& 
   return there;
 }
 
-// By what share a step is shortened that changed the sum by `rise`, where it began with `slope`.
-double shortening(double rise, double slope) {
-  const double least = -0.5 * slope / (rise - slope);
-  return std::isfinite(least) ? std::clamp(least, kShortest, kLongest) : kShortest;
+// What a step of some share did to the sum, and what straight residuals would have made of it.
+struct Trial {
+  double rise;
+  double slope;  // Of the sum along the step.
+  double hoped;  // The rise that straight residuals would have had, below 0.
+
+  [[nodiscard]] bool is_good() const { return rise <= kEnough * hoped; }
+  [[nodiscard]] bool is_as_hoped() const { return rise <= kAsHoped * hoped; }
+  // By what share it is to be shortened: where a parabola has its least.
+  [[nodiscard]] double shortening() const {
+    const double least = -0.5 * slope / (rise - slope);
+    return std::isfinite(least) ? std::clamp(least, kShortest, kLongest) : kShortest;
+  }
+};
+
+Trial trial_of(const Look& before, const Look& after, const Eigen::VectorXd& change) {
+  const double slope = 2.0 * change.dot(numbers_of(before.residuals));
+  return {sum_of(after) - sum_of(before), slope, slope + change.squaredNorm()};
 }
 
 }  // namespace
@@ -143,11 +165,13 @@ Fit least_squares(const Looking& looking, std::vector<double> start, const FitBo
   const std::size_t count = start.size();
   Look first = checked(looking(start), count);
   Fit fit{std::move(start), std::move(first), 1, FitEnd::most_looks};
+  double share = 1.0;    // Of a step; what served one serves the next.
+  Eigen::VectorXd last;  // Change of the residuals by the last step, were it whole.
   double least = kSure;
   int no_nearer = 0;
   while (true) {
-    Eigen::VectorXd step = bounded_step(fit.look, fit.at, bounds);
-    Eigen::VectorXd change = slopes_of(fit.look) * step;
+    const Eigen::VectorXd step = bounded_step(fit.look, fit.at, bounds);
+    const Eigen::VectorXd change = slopes_of(fit.look) * step;
     if (change.norm() < options.settled) {
       fit.end = FitEnd::settled;
       return fit;
@@ -159,20 +183,25 @@ Fit least_squares(const Looking& looking, std::vector<double> start, const FitBo
       fit.end = FitEnd::rough;
       return fit;
     }
-    for (bool lower = false; !lower;) {
+    if (last.size() > 0 && share * last.norm() < kSure) {
+      const double again = change.dot(last) / last.squaredNorm();
+      if (again < -kBack) share /= 1.0 - again;
+    }
+    last = change;
+    for (bool is_taken = false; !is_taken;) {
       if (fit.looks >= options.most_looks) return fit;
-      std::vector<double> there = moved(fit.at, step, bounds);
+      std::vector<double> there = moved(fit.at, share * step, bounds);
       Look look = checked(looking(there), count);
       ++fit.looks;
-      const double rise = sum_of(look) - sum_of(fit.look);
-      lower = rise < 0.0 || change.norm() < kSure;
-      if (lower) {
+      const bool is_sure = share * change.norm() < kSure;
+      const Trial trial = trial_of(fit.look, look, share * change);
+      is_taken = is_sure || trial.is_good();
+      if (is_taken) {
         fit.at = std::move(there);
         fit.look = std::move(look);
+        if (!is_sure && trial.is_as_hoped()) share = std::min(2.0 * share, 1.0);
       } else {
-        const double share = shortening(rise, 2.0 * change.dot(numbers_of(fit.look.residuals)));
-        step *= share;
-        change *= share;
+        share *= trial.shortening();
       }
     }
   }

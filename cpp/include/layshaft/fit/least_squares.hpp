@@ -6,8 +6,9 @@
 ///     step: minimise |r + J s|^2 over low <= x + s <= high
 ///
 /// Numbers that a step takes beyond a bound are pinned there and the others found again. Where a
-/// step does not lower the sum, it is shortened to where a parabola through what is known has its
-/// least. Far from linear residuals this ends in the nearest valley, as all such methods do.
+/// step lowers the sum by less than half of what straight residuals would, it is shortened to where
+/// a parabola through what is known has its least; so is the next. Far from linear residuals this
+/// ends in the nearest valley, as all such methods do.
 ///
 /// Source of the shortening: Dennis & Schnabel, Numerical Methods for Unconstrained Optimization
 /// and Nonlinear Equations (1983), section 6.3, from memory. Held against certified values of

@@ -84,6 +84,8 @@ void bind_values(py::module_& module) {
   py::class_<Learned>(module, "Learned", "What a fit found, in SI units.")
       .def_property_readonly("point", [](const Learned& found) { return dict_of(found.point); })
       .def_readonly("values", &Learned::values)
+      .def_readonly("low", &Learned::low)
+      .def_readonly("high", &Learned::high)
       .def_property_readonly(
           "covariance",
           [](const Learned& found) { return reshaped(found.covariance, found.values.size()); })

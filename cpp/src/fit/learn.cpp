@@ -3,10 +3,12 @@
 #include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <ranges>
 #include <stdexcept>
 #include <utility>
 
+#include "layshaft/fit/interval_ends.hpp"
 #include "layshaft/number/bounds.hpp"
 
 namespace layshaft {
@@ -51,24 +53,43 @@ struct Shown {
   Matrix slopes;
 };
 
-Shown shown_around(std::span<const Unknown> unknowns, const Evidence& evidence,
-                   std::span<const double> shares) {
-  const Surrounding around = surrounding(unknowns, shares);
-  const std::vector<double> all = evidence.predict(around.points);
+// From what the cars around a point show, the one in the middle first.
+Matrix slopes_of(std::span<const double> shown, const std::vector<double>& widths,
+                 const std::vector<double>& errors) {
+  const std::size_t count = errors.size();
+  Matrix slopes =
+      Matrix::Zero(static_cast<Eigen::Index>(count), static_cast<Eigen::Index>(widths.size()));
+  for (std::size_t j = 0; j < widths.size(); ++j) {
+    for (std::size_t i = 0; i < count; ++i) {
+      const double rise = shown[(2 * j + 1) * count + i] - shown[(2 * j + 2) * count + i];
+      const double slope = rise / (widths[j] * errors[i]);
+      if (!std::isfinite(slope)) continue;
+      slopes(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = slope;
+    }
+  }
+  return slopes;
+}
+
+std::vector<Shown> shown_around(std::span<const Unknown> unknowns, const Evidence& evidence,
+                                std::span<const std::vector<double>> points) {
+  std::vector<Surrounding> arounds;
+  std::vector<Point> all_points;
+  for (const std::vector<double>& shares : points) {
+    arounds.push_back(surrounding(unknowns, shares));
+    std::ranges::copy(arounds.back().points, std::back_inserter(all_points));
+  }
+  const std::vector<double> all = evidence.predict(all_points);
   const std::size_t count = evidence.values.size();
-  if (all.size() != around.points.size() * count) {
+  if (all.size() != all_points.size() * count) {
     throw std::invalid_argument("Evidence.predict must give one value for each point and value");
   }
-  Shown shown{
-      {all.begin(), all.begin() + static_cast<std::ptrdiff_t>(count)},
-      Matrix::Zero(static_cast<Eigen::Index>(count), static_cast<Eigen::Index>(unknowns.size()))};
-  for (std::size_t j = 0; j < unknowns.size(); ++j) {
-    for (std::size_t i = 0; i < count; ++i) {
-      const double rise = all[(2 * j + 1) * count + i] - all[(2 * j + 2) * count + i];
-      const double slope = rise / (around.widths[j] * evidence.errors[i]);
-      if (!std::isfinite(slope)) continue;
-      shown.slopes(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = slope;
-    }
+  std::vector<Shown> shown;
+  const double* values = all.data();
+  for (const Surrounding& around : arounds) {
+    const std::span one(values, around.points.size() * count);
+    shown.push_back({{one.begin(), one.begin() + static_cast<std::ptrdiff_t>(count)},
+                     slopes_of(one, around.widths, evidence.errors)});
+    values += one.size();
   }
   return shown;
 }
@@ -134,17 +155,30 @@ std::vector<double> plain(const Matrix& matrix) {
   return {matrix.data(), matrix.data() + matrix.size()};
 }
 
-// Inverse of what data and guesses know, in the units of the unknowns.
-Matrix covariance_of(const Matrix& information, std::span<const Unknown> unknowns) {
+// Inverse of what data and guesses know, as wide as the intervals are.
+Matrix covariance_of(const Matrix& information, const FitBounds& ends,
+                     std::span<const Unknown> unknowns) {
   Matrix known = information;
   known.diagonal().array() += 1.0;
   const Eigen::LLT<Eigen::MatrixXd> factors(known);
   Eigen::MatrixXd half = Eigen::MatrixXd::Identity(known.rows(), known.cols());
   factors.matrixL().solveInPlace(half);
   for (std::size_t i = 0; i < unknowns.size(); ++i) {
-    half.col(static_cast<Eigen::Index>(i)) *= unknowns[i].doubt;
+    auto column = half.col(static_cast<Eigen::Index>(i));
+    const double spread = (ends.high[i] - ends.low[i]) / (2.0 * kWidth95);
+    column *= unknowns[i].doubt * spread / column.norm();
   }
   return half.transpose() * half;
+}
+
+// Shares of doubts as values, within the bounds.
+std::vector<double> values_at(std::span<const Unknown> unknowns, std::span<const double> shares) {
+  std::vector<double> values;
+  for (std::size_t i = 0; i < unknowns.size(); ++i) {
+    const Unknown& each = unknowns[i];
+    values.push_back(std::clamp(each.guess + shares[i] * each.doubt, each.low, each.high));
+  }
+  return values;
 }
 
 }  // namespace
@@ -152,18 +186,26 @@ Matrix covariance_of(const Matrix& information, std::span<const Unknown> unknown
 Learned learn(std::span<const Unknown> unknowns, const Evidence& evidence) {
   check(unknowns, evidence);
   std::vector<Seen> seen;  // The start's first.
-  const auto look = [&](std::span<const double> shares) {
-    Shown shown = shown_around(unknowns, evidence, shares);
+  const auto look_around = [&](std::span<const std::vector<double>> points) {
+    std::vector<Shown> shown = shown_around(unknowns, evidence, points);
     const auto known = [](double value) { return std::isfinite(value); };
-    if (seen.empty() && std::ranges::none_of(shown.values, known)) {
+    if (seen.empty() && std::ranges::none_of(shown.front().values, known)) {
       throw std::invalid_argument("the starting car reproduces none of what was seen");
     }
-    Look found = look_of(shown, evidence, shares);
-    seen.push_back({{shares.begin(), shares.end()}, std::move(shown.values)});
-    return found;
+    std::vector<Look> looks;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      looks.push_back(look_of(shown[i], evidence, points[i]));
+      seen.push_back({points[i], std::move(shown[i].values)});
+    }
+    return looks;
   };
-  const Fit fit =
-      least_squares(look, std::vector<double>(unknowns.size(), 0.0), bounds_of(unknowns));
+  const auto look = [&](std::span<const double> shares) {
+    const std::vector<double> point(shares.begin(), shares.end());
+    return std::move(look_around({&point, 1}).front());
+  };
+  const FitBounds bounds = bounds_of(unknowns);
+  const Fit fit = least_squares(look, std::vector<double>(unknowns.size(), 0.0), bounds);
+  const FitBounds ends = interval_ends(look_around, fit, bounds);
   Learned learned{};
   learned.point = point_at(unknowns, fit.at);
   for (const Unknown& each : unknowns) {
@@ -174,11 +216,13 @@ Learned learn(std::span<const Unknown> unknowns, const Evidence& evidence) {
                                                  static_cast<Eigen::Index>(unknowns.size()));
   const Matrix information = slopes.transpose() * slopes;
   learned.information = plain(information);
-  learned.covariance = plain(covariance_of(information, unknowns));
+  learned.covariance = plain(covariance_of(information, ends, unknowns));
+  learned.low = values_at(unknowns, ends.low);
+  learned.high = values_at(unknowns, ends.high);
   learned.shown = std::ranges::find(seen, fit.at, &Seen::shares)->shown;
   learned.shown_before = std::move(seen.front().shown);
   learned.looks = fit.looks;
-  learned.cars = static_cast<std::size_t>(fit.looks) * (1 + 2 * unknowns.size());
+  learned.cars = seen.size() * (1 + 2 * unknowns.size());
   learned.end = fit.end;
   return learned;
 }
@@ -199,7 +243,8 @@ Learned learn(const Car& car, std::span<const Unknown> unknowns,
 std::vector<double> slopes_at(std::span<const Unknown> unknowns, const Evidence& evidence,
                               std::span<const double> shares) {
   check(unknowns, evidence);
-  return plain(shown_around(unknowns, evidence, shares).slopes);
+  const std::vector<double> point(shares.begin(), shares.end());
+  return plain(shown_around(unknowns, evidence, {&point, 1}).front().slopes);
 }
 
 }  // namespace layshaft

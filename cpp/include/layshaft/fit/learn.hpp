@@ -7,8 +7,8 @@
 /// Each guess counts as one more observation, with its doubt for an error; so doubts are the prior
 /// of a normal distribution. Slopes are difference quotients over a share of each doubt. Where a
 /// car does not do what was seen at all, such as shift, a fixed large residual stands for it.
-/// Covariances are those of the problem linearised at the solution: good where the data bend little
-/// within them.
+/// Intervals end where the car no longer shows what was seen (`interval_ends`); covariances are
+/// those of the problem linearised at the solution, made as wide as the intervals.
 ///
 /// What cars would have shown comes from a `Predictor`: launches of the core (`predict`), or
 /// whatever else drives a car.
@@ -35,13 +35,15 @@ struct Evidence {
 };
 
 struct Learned {
-  Point point;                       ///< Settings of the learned car, followers with them.
-  std::vector<double> values;        ///< Of the unknowns.
+  Point point;                 ///< Settings of the learned car, followers with them.
+  std::vector<double> values;  ///< Of the unknowns.
+  std::vector<double> low;     ///< Of their 95 % intervals.
+  std::vector<double> high;
   std::vector<double> covariance;    ///< Of the values, unknowns x unknowns.
   std::vector<double> information;   ///< Of the data alone, in doubts, unknowns x unknowns.
   std::vector<double> shown_before;  ///< What the guessed car shows of what was seen.
   std::vector<double> shown;         ///< What the learned car shows.
-  int looks;                         ///< Steps of the fit and its start.
+  int looks;                         ///< Steps of the fit and its start, without the intervals.
   std::size_t cars;                  ///< How many were predicted, each at all that was seen.
   FitEnd end;
 };

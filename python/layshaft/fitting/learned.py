@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from layshaft.fitting.interval_ends import WIDTH_95
 from layshaft.fitting.observation_json import observation_of, plain_observation
 from layshaft.fitting.observations import Observation
 from layshaft.fitting.unknowns import Unknown
@@ -19,8 +20,6 @@ from layshaft.setup.handed_over import checked, checked_path
 from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 
-#: Standard deviations to either side that hold 95 % of a normal distribution.
-WIDTH_95 = 1.959964
 #: Two causes are alike if the cosine between what they do to the data exceeds this.
 _ALIKE = 0.98
 #: A direction is loose if the data leave more than this share of the doubt in it.
@@ -53,7 +52,8 @@ class Learned:
     believed: Car
     unknowns: tuple[Unknown, ...]
     values: tuple[float, ...]
-    covariance: np.ndarray  #: of the values, unknowns x unknowns
+    ends: np.ndarray  #: of the 95 % intervals, unknowns x 2: least and greatest
+    covariance: np.ndarray  #: of the values, unknowns x unknowns: as wide as the intervals
     information: np.ndarray  #: of the data alone, in doubts
     numbers: tuple[Observation, ...]  #: the single numbers among what was seen, which come first
     seen: np.ndarray
@@ -69,12 +69,14 @@ class Learned:
             Interval(
                 each.path,
                 value,
-                float(max(value - WIDTH_95 * spread, each.low)),
-                float(min(value + WIDTH_95 * spread, each.high)),
+                float(low),
+                float(high),
                 float(spread / each.doubt),
                 value in (each.low, each.high),
             )
-            for each, value, spread in zip(self.unknowns, self.values, spreads, strict=True)
+            for each, value, (low, high), spread in zip(
+                self.unknowns, self.values, self.ends, spreads, strict=True
+            )
         ]
 
     @property
@@ -101,10 +103,17 @@ class Learned:
         return list(_ambiguities(self))
 
     def draws(self, count: int, *, seed: int) -> list[dict[str, float]]:
-        """Draw cars from what is known, as changes of the learned car; kept within the bounds."""
+        """Draw cars from what is known, as changes of the learned car; kept within the bounds.
+
+        Each number is as far out to either side as its interval reaches there.
+        """
         generator = np.random.default_rng(seed)
-        values = generator.multivariate_normal(self.values, self.covariance, count)
-        return [self._changes(row) for row in values]
+        normal = generator.multivariate_normal(
+            np.zeros(len(self.values)), self.correlation, count, method="eigh"
+        )
+        values = np.array(self.values)
+        below, above = np.abs(self.ends.T - values) / WIDTH_95
+        return [self._changes(row) for row in values + normal * np.where(normal < 0, below, above)]
 
     def _changes(self, values: np.ndarray) -> dict[str, float]:
         changes: dict[str, float] = {}
@@ -114,7 +123,7 @@ class Learned:
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write everything to a JSON file; `layshaft.read_learned` reads it back."""
-        arrays = ("covariance", "information", "seen", "errors", "shown_before", "shown")
+        arrays = ("ends", "covariance", "information", "seen", "errors", "shown_before", "shown")
         content = {
             "kind": "layshaft learned car",
             "car": self.car.to_toml(),
@@ -182,8 +191,9 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
 def _check(learned: Learned) -> None:
     """Check what is read from a file: shapes, bounds, and matrices that errors can have."""
     count, seen = len(learned.unknowns), len(learned.seen)
-    shapes = {"covariance": (count, count), "information": (count, count), "seen": (seen,)}
-    shapes |= dict.fromkeys(("errors", "shown_before", "shown"), (seen,))
+    shapes: dict[str, tuple[int, ...]]
+    shapes = {"ends": (count, 2), "covariance": (count, count), "information": (count, count)}
+    shapes |= dict.fromkeys(("seen", "errors", "shown_before", "shown"), (seen,))
     for name, shape in shapes.items():
         if getattr(learned, name).shape != shape:
             raise ValueError(f"{name} has the shape {getattr(learned, name).shape}, not {shape}")
@@ -201,7 +211,11 @@ def _check(learned: Learned) -> None:
         raise ValueError("an observation is no number, or its error is not above 0")
     if np.linalg.eigvalsh(learned.covariance)[0] < -1e-9 * np.trace(learned.covariance):
         raise ValueError("covariance is none: it has negative variances")
-    for each, value in zip(learned.unknowns, learned.values, strict=True):
+    for each, value, (low, high) in zip(
+        learned.unknowns, learned.values, learned.ends, strict=True
+    ):
+        if not each.low <= low <= value <= high <= each.high:
+            raise ValueError(f"{each.path} = {value:g} is outside its interval, or that too wide")
         for name, number in (("car", value), ("believed", each.guess)):
             own = getattr(learned, name)[each.path]
             if not math.isclose(own, number, rel_tol=1e-9):

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.fitting.interval_ends import WIDTH_95, interval_ends
 from layshaft.fitting.learned import Learned
 from layshaft.fitting.logs import Log
 from layshaft.fitting.observations import Observation, predict
@@ -27,8 +28,9 @@ def learn(
     """Find the car that would have done what was seen.
 
     Each unknown starts at the car's own number, its guess, which counts as one more observation
-    with its doubt. Intervals are those of the linearised problem at the solution: good where the
-    data bend little within them.
+    with its doubt. An interval ends where the car, all other unknowns fitted anew, no longer shows
+    what was seen: the sum of squares has risen by 1.96^2 (`fitting/interval_ends`). So it is wider
+    to the side on which the data say less.
 
     Parameters
     ----------
@@ -67,25 +69,32 @@ def learn(
     evidence = Evidence(car, seen)
     wanted = unknowns(car, unknown)
     start = np.zeros(len(wanted))
-    bounds = tuple(
-        np.array([(edge(each) - each.guess) / each.doubt for each in wanted])
-        for edge in (lambda each: each.low, lambda each: each.high)
+    bounds = (
+        np.array([(each.low - each.guess) / each.doubt for each in wanted]),
+        np.array([(each.high - each.guess) / each.doubt for each in wanted]),
     )
     first = evidence.predict([point_at(wanted, start)])[0]
     if not np.isfinite(first).any():
         raise ValueError("the starting car reproduces none of what was seen")
     solution = least_squares(
-        lambda shares: evidence.residuals(wanted, shares),
+        lambda shares: evidence.residuals(wanted, shares[None])[0],
         start,
-        jac=lambda shares: evidence.slopes(wanted, shares),
+        jac=lambda shares: evidence.slopes(wanted, shares[None])[0],
         bounds=bounds,
         method="trf",
         xtol=1e-6,
         ftol=1e-8,
         max_nfev=30,
     )
-    slopes = evidence.slopes(wanted, solution.x)[: len(evidence.values)]
-    return _result(car, evidence, wanted, solution.x, slopes)
+    slopes = evidence.slopes(wanted, solution.x[None])[0]
+    ends = interval_ends(
+        lambda points: (evidence.residuals(wanted, points), evidence.slopes(wanted, points)),
+        solution.x,
+        slopes,
+        2.0 * float(solution.cost) + WIDTH_95**2,
+        bounds,
+    )
+    return _result(car, evidence, wanted, solution.x, slopes[: len(evidence.values)], ends)
 
 
 class Evidence:
@@ -115,20 +124,23 @@ class Evidence:
         parts = [predict(self.car, self.numbers, points)] if self.numbers else []
         return np.hstack([*parts, *(log.predicted(self.car, points) for log in self.logs)])
 
-    def residuals(self, wanted: Sequence[Unknown], shares: np.ndarray) -> np.ndarray:
-        """Return differences over their errors, then those to the guesses over their doubts."""
-        shown = self.predict([point_at(wanted, shares)])[0]
-        misfit = (shown - self.values) / self.errors
-        return np.concatenate([np.where(np.isfinite(misfit), misfit, _MISSED), shares])
+    def residuals(self, wanted: Sequence[Unknown], points: np.ndarray) -> np.ndarray:
+        """Return, points x residuals, differences over errors, then over doubts to the guesses."""
+        shown = self.predict([point_at(wanted, shares) for shares in points])
+        misfits = (shown - self.values) / self.errors
+        return np.hstack([np.where(np.isfinite(misfits), misfits, _MISSED), points])
 
-    def slopes(self, wanted: Sequence[Unknown], shares: np.ndarray) -> np.ndarray:
-        """Return the derivatives of `residuals`, all difference quotients in one batch."""
-        steps = _STEP * np.eye(len(shares))
-        points = [point_at(wanted, shares + sign * step) for step in steps for sign in (1, -1)]
-        shown = self.predict(points)
-        changes = (shown[::2] - shown[1::2]) / (2.0 * _STEP * self.errors)
-        changes = np.where(np.isfinite(changes), changes, 0.0)
-        return np.vstack([changes.T, np.eye(len(shares))])
+    def slopes(self, wanted: Sequence[Unknown], points: np.ndarray) -> np.ndarray:
+        """Return the slopes of `residuals`, points x residuals x unknowns, all in one batch."""
+        count = points.shape[1]
+        steps = _STEP * np.vstack([np.eye(count), -np.eye(count)])
+        near = (points[:, None] + steps).reshape(-1, count)
+        shown = self.predict([point_at(wanted, shares) for shares in near])
+        above, below = np.moveaxis(shown.reshape(len(points), 2, count, -1), 1, 0)
+        changes = (above - below) / (2.0 * _STEP * self.errors)
+        changes = np.where(np.isfinite(changes), changes, 0.0).swapaxes(1, 2)
+        guesses = np.broadcast_to(np.eye(count), (len(points), count, count))
+        return np.concatenate([changes, guesses], axis=1)
 
 
 def point_at(wanted: Sequence[Unknown], shares: np.ndarray) -> dict[str, float]:
@@ -141,11 +153,23 @@ def point_at(wanted: Sequence[Unknown], shares: np.ndarray) -> dict[str, float]:
 
 
 def _result(
-    car: Car, evidence: Evidence, wanted: list[Unknown], shares: np.ndarray, slopes: np.ndarray
+    car: Car,
+    evidence: Evidence,
+    wanted: list[Unknown],
+    shares: np.ndarray,
+    slopes: np.ndarray,
+    ends: np.ndarray,
 ) -> Learned:
     information = slopes.T @ slopes
     doubts = np.array([each.doubt for each in wanted])
-    covariance = np.linalg.inv(information + np.eye(len(wanted))) * np.outer(doubts, doubts)
+    guesses = np.array([each.guess for each in wanted])
+    correlated = np.linalg.inv(information + np.eye(len(wanted)))
+    # As wide as the intervals are.
+    spreads = (ends[:, 1] - ends[:, 0]) / (2.0 * WIDTH_95)
+    scales = doubts * spreads / np.sqrt(np.diag(correlated))
+    lowest, highest = (
+        np.array([getattr(each, name) for each in wanted]) for name in ("low", "high")
+    )
     best = point_at(wanted, shares)
     shown = evidence.predict([{}, best])
     return Learned(
@@ -153,7 +177,8 @@ def _result(
         believed=car,
         unknowns=tuple(wanted),
         values=tuple(best[each.path] for each in wanted),
-        covariance=covariance,
+        ends=np.clip((guesses + ends.T * doubts), lowest, highest).T,
+        covariance=correlated * np.outer(scales, scales),
         information=information,
         numbers=tuple(evidence.numbers),
         seen=evidence.values,

@@ -20,6 +20,7 @@ _FOLLOWERS = {
     "rear_tyre.friction_peak": ("front_tyre.friction_peak",),
     "rear_tyre.rolling_resistance": ("front_tyre.rolling_resistance",),
 }
+_ROUND_OFF = 1e-12
 #: Asked for when nothing else is.
 USUAL_UNKNOWNS = (
     "two_speed.spring_rate",
@@ -67,7 +68,7 @@ def unknown(
         How far the guess may be out, one standard deviation: a share of it (`"20 %"`), a length and
         so on. By default that of a guess in `layshaft.measuring_sheet`.
     low, high
-        Bounds; by default those of the field.
+        Bounds; by default those of the field and of what follows it.
 
     Returns
     -------
@@ -98,6 +99,12 @@ def unknown(
     highest = (
         field.maximum if high is None else min(units.read(path, high, field.unit), field.maximum)
     )
+    following = followers(car, path)
+    for name, ratio in following:
+        own = field_table.field_of(name)
+        if ratio > 0.0:  # each stays within its own range, round-off of the ratio aside
+            lowest = max(lowest, own.minimum / ratio * (1.0 + _ROUND_OFF))
+            highest = min(highest, own.maximum / ratio * (1.0 - _ROUND_OFF))
     if not lowest < guess < highest:
         raise ValueError(f"{path}: the guess, {guess:g}, must lie between its bounds")
     return Unknown(
@@ -106,7 +113,7 @@ def unknown(
         doubt=spread,
         low=lowest,
         high=highest,
-        followers=followers(car, path),
+        followers=following,
     )
 
 

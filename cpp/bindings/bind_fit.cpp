@@ -120,6 +120,13 @@ void bind_learning(py::module_& module) {
       },
       py::arg("car"), py::arg("path"), "Return the ratio of each field that follows the path's.");
   module.def(
+      "learnable_range",
+      [](const Car& car, const std::string& path) {
+        const auto [low, high] = learnable_range(car, path);
+        return std::make_pair(low, high);
+      },
+      py::arg("car"), py::arg("path"), "Return (low, high), for what follows the path's as well.");
+  module.def(
       "learn",
       [](const std::vector<Unknown>& unknowns, std::vector<double> values,
          std::vector<double> errors, const py::function& predict) {

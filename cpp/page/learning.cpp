@@ -59,8 +59,10 @@ Question read_question(const layshaft::Car& car, std::string_view text) {
   return question;
 }
 
-void put_unknown(const layshaft::Unknown& unknown, double value, Json& json) {
-  json.open('{').pair("path", unknown.path).pair("value", value);
+void put_unknown(const layshaft::Unknown& unknown, const layshaft::Learned& learned, std::size_t i,
+                 Json& json) {
+  json.open('{').pair("path", unknown.path).pair("value", learned.values[i]);
+  json.key("ends").open('[').value(learned.low[i]).value(learned.high[i]).close(']');
   json.pair("low", unknown.low).pair("high", unknown.high).key("followers").open('{');
   for (const layshaft::Follower& each : unknown.followers) json.pair(each.path, each.ratio);
   json.close('}').close('}');
@@ -68,7 +70,8 @@ void put_unknown(const layshaft::Unknown& unknown, double value, Json& json) {
 
 }  // namespace
 
-// Fits the car to what was seen: values, and their covariance row after row.
+// Fits the car to what was seen: values, ends of their 95 % intervals, and their covariance row
+// after row.
 LAYSHAFT_PAGE(page_learn)(const char* setup, const char* text) {
   return answer([&](Json& json) {
     const layshaft::Car car = layshaft::car_from_text(setup);
@@ -77,7 +80,7 @@ LAYSHAFT_PAGE(page_learn)(const char* setup, const char* text) {
     const auto itself = [](double value) { return value; };
     json.key("unknowns").open('[');
     for (std::size_t i = 0; i < question.unknowns.size(); ++i) {
-      put_unknown(question.unknowns[i], learned.values[i], json);
+      put_unknown(question.unknowns[i], learned, i, json);
     }
     json.close(']').list("covariance", learned.covariance, itself);
     json.list("shown", learned.shown, itself);

@@ -50,7 +50,7 @@ SETTINGS = (
     Setting("clutch.axial.spring_rate", 35e3, 60e3, 0, "as the nut"),
     Setting("two_speed.gap", 0.0040, 0.0056, 0, "earlier or later"),
     Setting("two_speed.slug_mass", 0.0005, 0.0016, 0, "as the gap"),
-    Setting("two_speed.friction", 0.14, 0.19, 0, "a quicker hand-over, at another speed"),
+    Setting("two_speed.friction", 0.22, 0.34, 0, "a quicker hand-over, at another speed"),
     Setting("two_speed.spring_rate", 1.0e5, 1.4e5, 0, "as the gap"),
     Setting("two_speed.zero_preload_reading", 0.0058, 0.0065, 0, "as the gap"),
     Setting("two_speed.clearance", 1e-4, 6e-4, 0, "as the gap"),

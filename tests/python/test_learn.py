@@ -148,6 +148,36 @@ def test_intervals_hold_the_truth_as_often_as_they_say(
     assert min(held) >= 11
 
 
+def test_an_interval_ends_where_the_best_of_all_other_numbers_no_longer_shows_what_was_seen(
+    car: layshaft.Car,
+) -> None:
+    # Grippy shoes at the widest shift: the car is at the end of its 30 m before the engine has
+    # fallen, so the data are steep to one side and blunt to the other.
+    heard = [shift_at(gap, "1 km/h") for gap in GAPS]
+    low = [shift_at(gap, "300 rpm", measure="engine_speed_drop") for gap in GAPS]
+    seen = seen_of(car.replace({FRICTION: 0.33, "two_speed.static_friction": 0.35}), [*heard, *low])
+    unknowns = [layshaft.unknown(car, path) for path in (SPRING, READING, FRICTION)]
+    found = layshaft.learn(car, seen, unknowns)
+    least = found.misfit + pulls_of(found)
+    friction = unknowns[2]
+    for end in found.ends[2]:
+        held = car.replace(friction.changes(float(end)))
+        others = layshaft.learn(held, seen, unknowns[:2])
+        own_pull = ((end - friction.guess) / friction.doubt) ** 2
+        risen = others.misfit + pulls_of(others) + own_pull - least
+        # 1.96^2; an end is sought to 2 % of its distance, so this to twice that, and some for two
+        # fits that stop.
+        assert risen == pytest.approx(3.8415, rel=0.06)
+
+
+def pulls_of(found: layshaft.Learned) -> float:
+    """Return the sum of squares of the guesses."""
+    return sum(
+        ((value - each.guess) / each.doubt) ** 2
+        for each, value in zip(found.unknowns, found.values, strict=True)
+    )
+
+
 def test_rate_and_arm_of_the_spring_cannot_be_told_apart(
     car: layshaft.Car, true_car: layshaft.Car
 ) -> None:
@@ -184,6 +214,13 @@ def test_static_friction_follows_friction(car: layshaft.Car) -> None:
     assert changes["two_speed.static_friction"] == pytest.approx(0.2 * ratio)
 
 
+def test_at_its_bounds_a_number_keeps_what_follows_it_within_range() -> None:
+    car = layshaft.demo_car()
+    grip = layshaft.unknown(car, "rear_tyre.friction_peak")
+    for bound in (grip.low, grip.high):
+        assert car.replace(grip.changes(bound))["rear_tyre.friction_peak"] == bound
+
+
 def test_a_log_tells_power_from_grip(car: layshaft.Car) -> None:
     true = car.replace({"engine.power_scale": 0.93})
     times = np.arange(0.2, 2.4, 0.1)
@@ -203,6 +240,7 @@ def test_what_was_learned_is_written_and_read(learned: layshaft.Learned, tmp_pat
     assert again.unknowns == learned.unknowns
     assert again.numbers == learned.numbers
     np.testing.assert_array_equal(again.covariance, learned.covariance)
+    assert again.intervals == learned.intervals
     file.write_text("{}")
     with pytest.raises(ValueError, match="no file of a learned car"):
         layshaft.read_learned(file)

@@ -128,6 +128,8 @@ def test_the_fit_finds_what_the_librarys_finds(page: Page) -> None:
     errors = np.sqrt(np.diag(own.covariance))
     values = np.array([each["value"] for each in found["unknowns"]])
     assert np.all(np.abs(values - own.values) <= FIT_AGREES * errors)
+    ends = np.array([each["ends"] for each in found["unknowns"]])
+    assert np.all(np.abs(ends - own.ends) <= COVARIANCE_AGREES * errors[:, None])
     covariance = np.array(found["covariance"]).reshape(own.covariance.shape)
     assert np.all(
         np.abs(covariance - own.covariance) <= COVARIANCE_AGREES * np.outer(errors, errors)

@@ -14,7 +14,7 @@ import layshaft
 import pytest
 import trial
 from layshaft.advice.goals import Goal
-from layshaft.reports import advice_report
+from layshaft.reports import advice_report, front_report
 from layshaft.reports.pit_table import PitTable
 from rich.console import Console
 
@@ -200,5 +200,5 @@ def test_advice_for_the_least_fuel_speaks_of_grams() -> None:
     assert f"fuel {grams:.3g} g" in text
     assert " K" not in text
     found = layshaft.trade_off(trial.CAR, [quick, goal], over)
-    heads = "\n".join(printed(advice_report.front_rows(found), 80))
+    heads = "\n".join(printed(front_report.front_rows(found), 80))
     assert re.search(r"\bg\b", heads)

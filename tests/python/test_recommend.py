@@ -12,6 +12,7 @@ from layshaft.advice.parts_choices import part_sets, read_all_choices
 from layshaft.advice.recommendation import _plateau
 from layshaft.mounting.setting_moves import moves_to
 from layshaft.reports.advice_report import advice_sentences
+from layshaft.reports.front_report import front_sentences
 
 GAP = "two_speed.gap"
 FIELD = layshaft.Between("4.2 mm", "5.4 mm")
@@ -316,6 +317,17 @@ def test_the_trade_holds_the_best_of_each_goal(car: layshaft.Car) -> None:
     assert front[:, 1].min() == found.costs[:, 1].min()
     assert found.middle in found.front
     assert (np.diff(front[:, 1]) < 0.0).all()
+
+
+def test_a_trade_says_first_that_nothing_shifts(car: layshaft.Car) -> None:
+    both = [goals.quickest(distance="30 m"), goals.coolest_shoes(distance="30 m")]
+    never = layshaft.trade_off(car, both, {GAP: ["3.0 mm", "3.1 mm"]})
+    assert not never.shifts
+    (sentence,) = front_sentences(never)
+    assert sentence == "Nothing that was tried shifts: the shoes never go out; turn the screws out."
+    one_does = layshaft.trade_off(car, both, {GAP: ["3.0 mm", "4.8 mm"]})
+    assert one_does.shifts
+    assert front_sentences(one_does) == []
 
 
 def test_pulleys_and_tyres_at_hand_are_tried_in_every_combination(car: layshaft.Car) -> None:

@@ -171,13 +171,10 @@ Matrix covariance_of(const Matrix& information, const FitBounds& ends,
   return half.transpose() * half;
 }
 
-// Shares of doubts as values, within the bounds.
-std::vector<double> values_at(std::span<const Unknown> unknowns, std::span<const double> shares) {
+// The unknowns at a point.
+std::vector<double> values_at(std::span<const Unknown> unknowns, const Point& point) {
   std::vector<double> values;
-  for (std::size_t i = 0; i < unknowns.size(); ++i) {
-    const Unknown& each = unknowns[i];
-    values.push_back(std::clamp(each.guess + shares[i] * each.doubt, each.low, each.high));
-  }
+  for (const Unknown& each : unknowns) values.push_back(value_of(point, each.path));
   return values;
 }
 
@@ -208,17 +205,15 @@ Learned learn(std::span<const Unknown> unknowns, const Evidence& evidence) {
   const FitBounds ends = interval_ends(look_around, fit, bounds);
   Learned learned{};
   learned.point = point_at(unknowns, fit.at);
-  for (const Unknown& each : unknowns) {
-    learned.values.push_back(value_of(learned.point, each.path));
-  }
+  learned.values = values_at(unknowns, learned.point);
+  learned.low = values_at(unknowns, point_at(unknowns, ends.low));
+  learned.high = values_at(unknowns, point_at(unknowns, ends.high));
   const auto count = static_cast<Eigen::Index>(evidence.values.size());
   const Matrix slopes = Eigen::Map<const Matrix>(fit.look.slopes.data(), count,
                                                  static_cast<Eigen::Index>(unknowns.size()));
   const Matrix information = slopes.transpose() * slopes;
   learned.information = plain(information);
   learned.covariance = plain(covariance_of(information, ends, unknowns));
-  learned.low = values_at(unknowns, ends.low);
-  learned.high = values_at(unknowns, ends.high);
   learned.shown = std::ranges::find(seen, fit.at, &Seen::shares)->shown;
   learned.shown_before = std::move(seen.front().shown);
   learned.looks = fit.looks;

@@ -24,6 +24,9 @@ constexpr std::array kFollowed{
     Followed{"rear_tyre.rolling_resistance", "front_tyre.rolling_resistance"},
 };
 
+// A follower keeps this far within its range, for the round-off of its ratio [-].
+constexpr double kRoundOff = 1e-12;
+
 // That of the path, which must be a plain number.
 const Field& number_field(const std::string& path) {
   for (const Field* field : fields_of(path)) {
@@ -70,10 +73,21 @@ std::vector<Follower> followers_of(const Car& car, const std::string& path) {
   return followers;
 }
 
-Unknown unknown_of(const Car& car, const std::string& path, double doubt) {
+LearnableRange learnable_range(const Car& car, const std::string& path) {
   const Field& field = number_field(path);
-  Unknown unknown{path,          get_field(car, path), doubt,
-                  field.minimum, field.maximum,        followers_of(car, path)};
+  LearnableRange range{field.minimum, field.maximum};
+  for (const Follower& follower : followers_of(car, path)) {
+    if (!(follower.ratio > 0.0)) continue;
+    const Field& own = number_field(follower.path);
+    range.low = std::max(range.low, own.minimum / follower.ratio * (1.0 + kRoundOff));
+    range.high = std::min(range.high, own.maximum / follower.ratio * (1.0 - kRoundOff));
+  }
+  return range;
+}
+
+Unknown unknown_of(const Car& car, const std::string& path, double doubt) {
+  const auto [low, high] = learnable_range(car, path);
+  Unknown unknown{path, get_field(car, path), doubt, low, high, followers_of(car, path)};
   validate(unknown);
   return unknown;
 }

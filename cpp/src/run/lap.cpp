@@ -18,6 +18,8 @@ namespace {
 // the rise, which no friction tells.
 constexpr double kPeriod = 1e-4;
 constexpr double kWarmPeriod = 1e-2;
+// A lap after which the driver leaves more margin is driven anew: this near is near enough to tell.
+constexpr double kNearPeriod = 2e-2;
 constexpr int kMarginLaps = 4;          // All laps, over the most with one set of margins.
 constexpr double kRollingStart = 12.0;  // Of the first of the flying laps, at most [m/s].
 
@@ -67,14 +69,16 @@ class LapDrive {
 
   [[nodiscard]] LapResult standing() { return drive_from(plant_.rolling_state(0.0)); }
 
-  /// From where a lap with other margins repeated, or would have at last; from a rolling start
-  /// behind no lap at all. `most_laps` are driven.
-  [[nodiscard]] LapResult flying(const LapResult& before, int most_laps) {
+  /// From where a lap with other margins repeated, or else ended; from a rolling start
+  /// behind no lap at all. `most_laps` are driven; fewer that near repeat where one that does not
+  /// hold is `to_be_mended`.
+  [[nodiscard]] LapResult flying(const LapResult& before, int most_laps, bool to_be_mended) {
     const bool again = before.complete;
     const double aim = std::sqrt(plant_.speed_curve().at(0.0).square);
-    StateOf<TrackCar> begin =
-        again ? before.begin : plant_.rolling_state(std::min(aim, kRollingStart));
-    if (again) modes_ = before.first_modes;
+    StateOf<TrackCar> begin = !again           ? plant_.rolling_state(std::min(aim, kRollingStart))
+                              : before.repeats ? before.begin
+                                               : next_begin(before, 2);
+    if (again) modes_ = before.repeats ? before.first_modes : before.last_modes;
     driven_ = again;
     LapResult result;
     for (int laps = 1; laps <= most_laps; ++laps) {
@@ -84,9 +88,12 @@ class LapDrive {
       const auto error = [&](bool warm) { return difference(result.begin, result.end, warm); };
       result.period_error = error(false);
       // The second lap at least behind a rolling start, which began anyhow.
-      result.repeats = (again || laps > 1) && result.period_error <= kPeriod &&
+      const bool behind_a_lap = again || laps > 1;
+      result.repeats = behind_a_lap && result.period_error <= kPeriod &&
                        (!options_.settled || error(true) <= kWarmPeriod);
       if (result.repeats) return result;
+      const bool near = behind_a_lap && result.period_error <= kNearPeriod;
+      if (to_be_mended && near && !result.holds) return result;
       begin = next_begin(result, laps);
     }
     return result;
@@ -116,6 +123,7 @@ class LapDrive {
     result.laps = 1;
     result.repeats = true;
     result.first_modes = run.first_modes;
+    result.last_modes = run.modes;
     result.changes = run.changes;
     result.begin = begin;
     result.end = run.state;
@@ -226,8 +234,9 @@ LapResult lap(const Car& car, const Track& track, const LapOptions& options) {
   for (int round = 0;; ++round) {
     const int left = kMarginLaps * options.most_laps - laps;
     LapDrive drive(car, track, options, margins.factors());
-    last =
-        options.standing ? drive.standing() : drive.flying(last, std::min(left, options.most_laps));
+    last = options.standing
+               ? drive.standing()
+               : drive.flying(last, std::min(left, options.most_laps), !margins.used_up());
     laps += last.laps;
     last.margin_rounds = round;
     last.margins = margins.factors();
@@ -235,7 +244,9 @@ LapResult lap(const Car& car, const Track& track, const LapOptions& options) {
     const bool better =
         is_good(best) ? is_good(last) && last.time < best.time : last.complete || !best.complete;
     if (better) best = last;
-    if (!last.complete || last.laps == left || !margins.improve(last.most_grips)) break;
+    if (!last.complete || last.laps == left) break;
+    const bool used_up = margins.used_up();
+    if (!margins.improve(last.most_grips) && (last.repeats || used_up)) break;
   }
   best.laps = laps;
   return best;

@@ -36,6 +36,7 @@ class TradeOff:
     front: tuple[int, ...]  #: positions, in rising order of the first goal's cost
     middle: int  #: the front's nearest to the best of all goals at once, each in its own range
     present: np.ndarray  #: costs of the car as it is
+    shifts: bool  #: whether anything that was tried shifts
     warnings: tuple[Warned, ...]  #: of the middle one, and not of the car as it is
 
 
@@ -86,10 +87,11 @@ def trade_off(
     read = read_limits({} if limits is None else limits, *ways)
     costs = np.empty((len(settings) + 1, len(goals)))
     allowed = np.ones(len(settings) + 1, dtype=bool)
-    reasons, near = Reasons(), []
+    reasons, near, shifts = Reasons(), [], False
     for options in ways:
         runs = run_points(car, [{}, *settings], options)
         allowed &= is_allowed(runs, read)
+        shifts |= bool(np.isfinite(runs["shift_speed"][1:]).any())
         if read and not is_allowed(runs, read).any():
             near.append(nearest_to_limits(runs, read))
         for column, goal in enumerate(goals):
@@ -110,6 +112,7 @@ def trade_off(
         front=tuple(front),
         middle=middle,
         present=costs[0],
+        shifts=shifts,
         warnings=new_warnings(car, settings[middle]),
     )
 

@@ -97,7 +97,7 @@ def recommend(
     """Say which setting is best, the turns that lead there, and how sure it is."""
     with plain_errors():
         from layshaft.plots import advice_plots
-        from layshaft.reports import advice_report
+        from layshaft.reports import advice_report, front_report
 
         read = {"--car": car, "--learned": learned, "--parts": parts, "--track": track}
         picture = checked_files(out, "layshaft-recommend.png", read=read)
@@ -122,7 +122,8 @@ def recommend(
             chosen = usual_range(present) if choices is None else choices
             found = layshaft.trade_off(present, wanted, chosen, limits=limits, parts=box)
             asked.echo()
-            print_rows(advice_report.front_rows(found))
+            say(*front_report.front_sentences(found))
+            print_rows(front_report.front_rows(found))
             echo_advised(found.warnings)
             save_picture(advice_plots.trade_front(found, theme=theme), picture)
         else:

@@ -53,7 +53,8 @@ class Learned:
     believed: Car
     unknowns: tuple[Unknown, ...]
     values: tuple[float, ...]
-    covariance: np.ndarray  #: of the values, unknowns x unknowns
+    ends: np.ndarray  #: of the 95 % intervals, unknowns x 2: least and greatest
+    covariance: np.ndarray  #: of the values, unknowns x unknowns: as wide as the intervals
     information: np.ndarray  #: of the data alone, in doubts
     numbers: tuple[Observation, ...]  #: the single numbers among what was seen, which come first
     seen: np.ndarray
@@ -69,12 +70,14 @@ class Learned:
             Interval(
                 each.path,
                 value,
-                float(max(value - WIDTH_95 * spread, each.low)),
-                float(min(value + WIDTH_95 * spread, each.high)),
+                float(low),
+                float(high),
                 float(spread / each.doubt),
                 value in (each.low, each.high),
             )
-            for each, value, spread in zip(self.unknowns, self.values, spreads, strict=True)
+            for each, value, (low, high), spread in zip(
+                self.unknowns, self.values, self.ends, spreads, strict=True
+            )
         ]
 
     @property
@@ -101,13 +104,18 @@ class Learned:
         return list(_ambiguities(self))
 
     def draws(self, count: int, *, seed: int) -> list[dict[str, float]]:
-        """Draw cars from what is known, as changes of the learned car; kept within the bounds."""
+        """Draw cars from what is known, as changes of the learned car; kept within the bounds.
+
+        Each number is as far out to either side as its interval reaches there.
+        """
         generator = np.random.default_rng(seed)
         # By the root that has no sign to choose, so that the page draws the same cars.
-        values = generator.multivariate_normal(
-            self.values, self.covariance, count, method="cholesky"
+        normal = generator.multivariate_normal(
+            np.zeros(len(self.values)), self.correlation, count, method="cholesky"
         )
-        return [self._changes(row) for row in values]
+        values = np.array(self.values)
+        below, above = np.abs(self.ends.T - values) / WIDTH_95
+        return [self._changes(row) for row in values + normal * np.where(normal < 0, below, above)]
 
     def _changes(self, values: np.ndarray) -> dict[str, float]:
         changes: dict[str, float] = {}
@@ -117,7 +125,7 @@ class Learned:
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write everything to a JSON file; `layshaft.read_learned` reads it back."""
-        arrays = ("covariance", "information", "seen", "errors", "shown_before", "shown")
+        arrays = ("ends", "covariance", "information", "seen", "errors", "shown_before", "shown")
         content = {
             "kind": "layshaft learned car",
             "car": self.car.to_toml(),
@@ -185,8 +193,9 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
 def _check(learned: Learned) -> None:
     """Check what is read from a file: shapes, bounds, and matrices that errors can have."""
     count, seen = len(learned.unknowns), len(learned.seen)
-    shapes = {"covariance": (count, count), "information": (count, count), "seen": (seen,)}
-    shapes |= dict.fromkeys(("errors", "shown_before", "shown"), (seen,))
+    shapes: dict[str, tuple[int, ...]]
+    shapes = {"ends": (count, 2), "covariance": (count, count), "information": (count, count)}
+    shapes |= dict.fromkeys(("seen", "errors", "shown_before", "shown"), (seen,))
     for name, shape in shapes.items():
         if getattr(learned, name).shape != shape:
             raise ValueError(f"{name} has the shape {getattr(learned, name).shape}, not {shape}")
@@ -204,7 +213,11 @@ def _check(learned: Learned) -> None:
         raise ValueError("an observation is no number, or its error is not above 0")
     if np.linalg.eigvalsh(learned.covariance)[0] < -1e-9 * np.trace(learned.covariance):
         raise ValueError("covariance is none: it has negative variances")
-    for each, value in zip(learned.unknowns, learned.values, strict=True):
+    for each, value, (low, high) in zip(
+        learned.unknowns, learned.values, learned.ends, strict=True
+    ):
+        if not each.low <= low <= value <= high <= each.high:
+            raise ValueError(f"{each.path} = {value:g} is outside its interval, or that too wide")
         for name, number in (("car", value), ("believed", each.guess)):
             own = getattr(learned, name)[each.path]
             if not math.isclose(own, number, rel_tol=1e-9):

@@ -23,8 +23,9 @@ def learn(
     """Find the car that would have done what was seen.
 
     Each unknown starts at the car's own number, its guess, which counts as one more observation
-    with its doubt. Intervals are those of the linearised problem at the solution: good where the
-    data bend little within them.
+    with its doubt. An interval ends where the car, all other unknowns fitted anew, no longer shows
+    what was seen: the sum of squares has risen by 1.96^2. So it is wider to the side on which the
+    data say less.
 
     Parameters
     ----------
@@ -66,6 +67,7 @@ def learn(
         believed=car,
         unknowns=tuple(wanted),
         values=tuple(found.values),
+        ends=np.column_stack([found.low, found.high]),
         covariance=found.covariance,
         information=found.information,
         numbers=tuple(evidence.numbers),

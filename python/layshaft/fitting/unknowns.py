@@ -80,7 +80,7 @@ def unknown(
         How far the guess may be out, one standard deviation: a share of it (`"20 %"`), a length and
         so on. By default that of a guess in `layshaft.measuring_sheet`.
     low, high
-        Bounds; by default those of the field.
+        Bounds; by default those of the field and of what follows it.
 
     Returns
     -------
@@ -107,10 +107,11 @@ def unknown(
     spread = _doubt(
         path, guess, field.unit, measuring_sheet()[field.path].guess if doubt is None else doubt
     )
-    lowest = field.minimum if low is None else max(units.read(path, low, field.unit), field.minimum)
-    highest = (
-        field.maximum if high is None else min(units.read(path, high, field.unit), field.maximum)
-    )
+    lowest, highest = _core.learnable_range(car._core, path)
+    if low is not None:
+        lowest = max(units.read(path, low, field.unit), lowest)
+    if high is not None:
+        highest = min(units.read(path, high, field.unit), highest)
     if not lowest < guess < highest:
         raise ValueError(f"{path}: the guess, {guess:g}, must lie between its bounds")
     return Unknown(

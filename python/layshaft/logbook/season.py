@@ -61,7 +61,8 @@ def learn_season(
     with observations to the next. On each day the number is that truth and a deviation of the day,
     the `noise`, which all runs of the day share. So what is learned carries from day to day, older
     days count for less, and many runs of one day cannot teach more of the truth than the day's
-    noise leaves. Within a day the fit is that of `layshaft.learn`, linearised at its solution.
+    noise leaves. Within a day the fit is that of `layshaft.learn`, taken as normal around its
+    solution and as wide as its intervals.
 
     Parameters
     ----------
@@ -175,8 +176,10 @@ def _told(
     doubts = np.array([each.doubt for each in wanted])
     steps = (np.array(found.values) - [each.guess for each in moved]) / doubts
     places = (np.array(found.values) - [each.guess for each in wanted]) / doubts
+    # As wide as the intervals are, also where the data bend within them.
+    information = _information(found.covariance / np.outer(doubts, doubts))
     # At the solution the data pull as hard as the fit's own guess, the other way.
-    return Told(found.information, found.information @ places + steps)
+    return Told(information, information @ places + steps)
 
 
 def _intervals(wanted: Sequence[Unknown], known: Belief) -> tuple[Interval, ...]:
@@ -204,6 +207,7 @@ def _learned(
         believed=car,
         unknowns=tuple(wanted),
         values=tuple(best[each.path] for each in wanted),
+        ends=np.array([(each.low, each.high) for each in _intervals(wanted, known)]),
         covariance=known.covariance * np.outer(doubts, doubts),
         information=_information(known.covariance),
         numbers=tuple(each for day, _ in evidence for each in day.numbers),
@@ -215,7 +219,7 @@ def _learned(
 
 
 def _information(covariance: np.ndarray) -> np.ndarray:
-    """Return what all data are worth beside the guess; with a day's noise never less than none."""
+    """Return what the data are worth beside the guess: never less than none."""
     strengths, directions = np.linalg.eigh(np.linalg.inv(covariance))
     return (directions * np.maximum(strengths - 1.0, 0.0)) @ directions.T
 

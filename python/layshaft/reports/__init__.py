@@ -1,10 +1,11 @@
 """Results as tables and sentences: the words of the command line."""
 
-from layshaft.reports.advice_report import advice_sentences, front_rows
+from layshaft.reports.advice_report import advice_sentences
 from layshaft.reports.card_report import card_advice, card_settings
 from layshaft.reports.doubts_report import doubts_rows, doubts_sentences
 from layshaft.reports.energy_report import energy_rows
 from layshaft.reports.facts_report import facts_sentences, gear_rows
+from layshaft.reports.front_report import front_rows, front_sentences
 from layshaft.reports.gear_report import mesh_rows, tyre_sentences
 from layshaft.reports.lap_report import corner_rows, lap_sentences, stint_sentences
 from layshaft.reports.launch_report import (
@@ -42,6 +43,7 @@ __all__ = [
     "energy_rows",
     "facts_sentences",
     "front_rows",
+    "front_sentences",
     "gear_rows",
     "lap_sentences",
     "learned_sentences",

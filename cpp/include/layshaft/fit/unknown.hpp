@@ -35,8 +35,18 @@ void validate(const Unknown& unknown);
 /// front tyres with the rear ones. Throws std::invalid_argument for an unknown path.
 [[nodiscard]] std::vector<Follower> followers_of(const Car& car, const std::string& path);
 
-/// A number to learn: the car's own is the guess, the field's range its bounds, and what follows it
-/// does. Throws as `validate`.
+/// In the SI unit of the field.
+struct LearnableRange {
+  double low;
+  double high;
+};
+
+/// Where a number of the car and all that follows it stay within the ranges of their fields. Throws
+/// std::invalid_argument for an unknown path.
+[[nodiscard]] LearnableRange learnable_range(const Car& car, const std::string& path);
+
+/// A number to learn: the car's own is the guess, its learnable range the bounds, and what follows
+/// it does. Throws as `validate`.
 [[nodiscard]] Unknown unknown_of(const Car& car, const std::string& path, double doubt);
 
 /// The settings at shares of doubts away from the guesses, one each, kept within the bounds.

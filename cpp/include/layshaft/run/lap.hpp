@@ -110,6 +110,7 @@ struct LapResult {
   std::vector<double> sector_times;   ///< From the line to each sector's end [s].
   std::vector<double> sector_speeds;  ///< [m/s]
   ModesOf<TrackCar> first_modes;
+  ModesOf<TrackCar> last_modes;
   std::vector<Change> changes;
   std::vector<LapEvent> events;
   std::vector<CornerPass> corners;

@@ -3,8 +3,8 @@
 import { KMH } from "./units.js";
 
 /**
- * @typedef {{path: string, value: number, low: number, high: number,
- *   followers: Record<string, number>}} Unknown
+ * @typedef {{path: string, value: number, ends: [number, number], low: number,
+ *   high: number, followers: Record<string, number>}} Unknown
  * @typedef {{unknowns: Unknown[], covariance: number[], shown: (number | null)[],
  *   settled: boolean}} Learned
  * @typedef {import("./store.js").Heard} Heard
@@ -38,28 +38,42 @@ export function changesOf(learned, values) {
   });
 }
 
+/** Standard deviations to either side that hold 95 % of a normal distribution. */
+const WIDTH_95 = 1.959964;
+
 /**
- * Cars drawn from what is known: the values, moved by rows of normal numbers.
+ * Cars drawn from what is known: the values, moved by rows of normal numbers, each as far to either
+ * side as its interval reaches there.
  * @param {Learned} learned
  * @param {number[][]} normals
  * @returns {[string, number][][]}
  */
 export function drawn(learned, normals) {
-  const root = choleskyOf(learned.covariance, learned.unknowns.length);
+  const root = choleskyOf(correlationOf(learned.covariance, learned.unknowns.length));
   return normals.map((row) => {
-    const values = learned.unknowns.map(
-      (unknown, i) => unknown.value + root[i].reduce((sum, each, j) => sum + each * row[j], 0),
-    );
+    const values = learned.unknowns.map(({ value, ends }, i) => {
+      const normal = root[i].reduce((sum, each, j) => sum + each * row[j], 0);
+      return value + (normal * Math.abs(ends[normal < 0 ? 0 : 1] - value)) / WIDTH_95;
+    });
     return changesOf(learned, values);
   });
 }
 
-/** The lower triangle whose product with its mirror is a symmetric matrix, given row after row. */
-function choleskyOf(matrix, count) {
+/** Rows of the correlation of a covariance, given row after row. */
+function correlationOf(covariance, count) {
+  const spreads = Array.from({ length: count }, (_, i) => Math.sqrt(covariance[i * count + i]));
+  return spreads.map((one, i) =>
+    spreads.map((other, j) => covariance[i * count + j] / (one * other)),
+  );
+}
+
+/** The lower triangle whose product with its mirror is a symmetric matrix. */
+function choleskyOf(matrix) {
+  const count = matrix.length;
   const root = Array.from({ length: count }, () => new Array(count).fill(0));
   for (let i = 0; i < count; ++i) {
     for (let j = 0; j <= i; ++j) {
-      let rest = matrix[i * count + j];
+      let rest = matrix[i][j];
       for (let k = 0; k < j; ++k) rest -= root[i][k] * root[j][k];
       if (i === j) root[i][i] = Math.sqrt(Math.max(rest, 0));
       else root[i][j] = root[j][j] > 0 ? rest / root[j][j] : 0;

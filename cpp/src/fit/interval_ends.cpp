@@ -20,7 +20,7 @@ constexpr double kFar = 4.0 * kWidth95 * kWidth95;
 // After so many what is left between a point within and one beyond is halved.
 constexpr int kStepRounds = 8;
 // Longest step, in standard deviations of the linearised problem.
-constexpr double kLongest = 2.0;
+constexpr double kLongestStep = 2.0;
 // A shorter one changes an end by its square alone.
 constexpr double kLeastStep = 0.25;
 
@@ -100,7 +100,7 @@ class Side {
     if (further > close_ && settled_) {
       point_ = within;
       settled_ = false;
-      longest_ = kLongest;
+      longest_ = kLongestStep;
     }
     if (further > 0.0) within_ = within;
   }
@@ -118,7 +118,7 @@ class Side {
   Vector point_;
   std::optional<Vector> beyond_;
   double close_ = 0.0;
-  double longest_ = kLongest;
+  double longest_ = kLongestStep;
   double before_ = 0.0;
   int rounds_ = 0;
   bool settled_ = false;

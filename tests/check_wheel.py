@@ -35,6 +35,7 @@ BUILT = (
     "layshaft/lib/cmake/layshaft/*",
     "layshaft/lib/pkgconfig/*.pc",
     "layshaft/fmi/*.so",
+    "layshaft/page/core.wasm",
     "layshaft-*.dist-info/*",
 )
 

@@ -67,16 +67,18 @@ LAYSHAFT_PAGE(page_read)(const char* setup) {
   });
 }
 
-// A launch from rest to `distance` [m], with a sample every `interval` [s], or none at 0.
-LAYSHAFT_PAGE(page_launch)(const char* setup, double distance, double interval) {
+// A launch from rest to `distance` [m], its time to `mark` [m] on the way, and a sample every
+// `interval` [s], or none at 0.
+LAYSHAFT_PAGE(page_launch)(const char* setup, double mark, double distance, double interval) {
   return answer([&](Json& json) {
     layshaft::LaunchOptions options;
     options.distance = distance;
     options.sample_interval = interval;
-    options.distance_marks = {distance};
+    options.distance_marks = {mark, distance};
     const layshaft::LaunchResult run = layshaft::launch(layshaft::car_from_text(setup), options);
     put_scalars(layshaft::scalars(), run, json);
-    json.pair("time", run.distance_times.front()).pair("doubtful", run.doubtful);
+    json.pair("mark_time", run.distance_times.front());
+    json.pair("time", run.distance_times.back()).pair("doubtful", run.doubtful);
     json.pair("changes", static_cast<double>(run.changes.size()));
     json.pair("stopped", layshaft::explain(run.ending));
     using layshaft::Sample;

@@ -4,7 +4,9 @@ import { changesOf, drawn, question } from "./learning.js";
 import { KMH, number, turnsText } from "./units.js";
 
 const GAP = ["two_speed.shoe_1.gap", "two_speed.shoe_2.gap"];
+/** How far launches run, and where they are not looked at [m]. */
 const DISTANCE = 60;
+const MARK = 30;
 /** What a caliper may be out [m]. */
 const CALIPER = 0.05e-3;
 const LINE = 21;
@@ -81,7 +83,7 @@ export async function advise(core, known, goal, data, pause) {
 
 /** Runs a car; its cost is in the unit of the goal, infinite where there is none. */
 function judged(core, goal, car) {
-  const run = core.launch(car.text, DISTANCE, 0);
+  const run = core.launch(car.text, MARK, DISTANCE, 0);
   const shift = run.scalars.shift_speed;
   const value = goal.target > 0 ? shift : run.time;
   const cost = value === null ? Infinity : goal.target > 0 ? Math.abs(value - goal.target) : value;

@@ -6,7 +6,7 @@
  * @typedef {{version: string, fields: Field[], pairs: Record<string, string[]>}} FieldTable
  * @typedef {{values: Record<string, number>, warnings: {code: string, text: string}[]}} Setup
  * @typedef {Record<string, number | null>} Scalars
- * @typedef {{scalars: Scalars, time: number | null, doubtful: boolean, changes: number,
+ * @typedef {{scalars: Scalars, time: number | null, mark_time: number | null, doubtful: boolean, changes: number,
  *   stopped: string, times: number[], distances: number[], speeds: number[],
  *   crank_speeds: number[]}} Launch
  * @typedef {{scalars: Scalars, stopped: string, complete: boolean, doubtful: boolean}} Lap
@@ -61,14 +61,16 @@ export class Core {
   }
 
   /**
-   * A launch from rest to a distance [m], with a sample every `interval` [s]; 0 keeps none.
+   * A launch from rest to a distance [m] by way of a mark, with a sample every `interval` [s]; 0
+   * keeps none.
    * @param {string} setup
+   * @param {number} mark
    * @param {number} distance
    * @param {number} interval
    * @returns {Launch}
    */
-  launch(setup, distance, interval) {
-    return this.#ask("page_launch", setup, distance, interval);
+  launch(setup, mark, distance, interval) {
+    return this.#ask("page_launch", setup, mark, distance, interval);
   }
 
   /**

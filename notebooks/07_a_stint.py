@@ -76,7 +76,8 @@ for stop in race.stops:
 def drift(nanometres_per_joule: float) -> object:
     rate = nanometres_per_joule * 1e-9
     wear = layshaft.TyreWear(rear=rate, front=rate)
-    return plots.shift_drift(layshaft.stint(car, "club", duration="6 min", wear=wear))
+    coarse = layshaft.stint(car, "club", duration="6 min", wear=wear, tolerance=1e-4)
+    return plots.shift_drift(coarse)
 
 
 plots.live(drift, nanometres_per_joule=(0.0, 240.0, 20.0))

@@ -77,6 +77,12 @@ def test_without_shifts_the_misfits_are_drawn(car: layshaft.Car) -> None:
     found = layshaft.learn(car, seen, ["engine.power_scale"])
     (axes,) = learned_plots.learned_figure(found).axes
     assert "errors" in axes.get_title(loc="left")
+    (name,) = (label.get_text() for label in axes.get_yticklabels())
+    assert name == "time over 20 m"
+    believed, learned = (line.get_xdata()[0] for line in axes.lines[1:])
+    off = (found.shown_before[0] - 2.0) / found.errors[0]
+    assert believed == pytest.approx(off)
+    assert abs(learned) < abs(believed)
 
 
 def test_the_front_is_a_line_through_its_settings(car: layshaft.Car) -> None:

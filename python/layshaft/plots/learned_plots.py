@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.fitting.learned import Learned
+from layshaft.fitting.observations import describe
 from layshaft.plots.advice_plots import WIDTH, axis_label
-from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure
+from layshaft.plots.style import DASHES, Look, Theme, drawn_on, dress, legend, new_figure, palette
 from layshaft.quantities.pit_units import KMH
 from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import merged
@@ -21,6 +22,10 @@ _DRAWS = 24
 _BAND_POINTS = 9
 _SEED = 20
 _CENTRAL_95 = (2.5, 97.5)
+#: Errors within which 95 % of what is seen lies.
+_USUAL_OFF = 2.0
+#: More things seen have no room for their names.
+_MOST_NAMED = 16
 
 
 def learned_band(
@@ -83,20 +88,41 @@ def misfits(learned: "Learned", axes: "Axes | None" = None, *, theme: Theme = "l
     """
     checked("learned", learned, Learned, "layshaft.learn")
     axes, colours = drawn_on(axes, theme)
+    offs = [
+        (shown - learned.seen) / learned.errors for shown in (learned.shown_before, learned.shown)
+    ]
+    if len(learned.seen) == len(learned.numbers) <= _MOST_NAMED:
+        _named_misfits(learned, axes, theme, *offs)
+        return axes
     rows = np.arange(1, len(learned.seen) + 1)
-    axes.axhspan(-2.0, 2.0, color=colours.plateau, zorder=0)
-    for number, (name, shown) in enumerate(
-        (("learned", learned.shown), ("believed", learned.shown_before))
-    ):
-        off = (shown - learned.seen) / learned.errors
-        look: Look = {
-            "color": colours.lines[number],
-            "markersize": 11 if len(rows) < 40 else 4,
-        }
-        axes.plot(rows, off, "os"[number], **look, label=name)
+    axes.axhspan(-_USUAL_OFF, _USUAL_OFF, color=colours.plateau, zorder=0)
+    for number, (name, off) in enumerate(zip(("believed", "learned"), offs, strict=True)):
+        look: Look = {"color": colours.lines[1 - number], "markersize": 4}
+        axes.plot(rows, off, "so"[number], **look, label=name)
     dress(axes, theme, x="Number of what was seen", title="Off by so many errors")
     legend(axes, theme)
     return axes
+
+
+def _named_misfits(
+    learned: "Learned", axes: "Axes", theme: Theme, before: np.ndarray, after: np.ndarray
+) -> None:
+    """Draw a line for each thing seen, from where the believed car has it to the learned one."""
+    colours = palette(theme)
+    rows = np.arange(len(before))
+    axes.axvspan(-_USUAL_OFF, _USUAL_OFF, color=colours.plateau, zorder=0)
+    axes.axvline(0.0, color=colours.faint, linewidth=1.5, zorder=1)
+    axes.hlines(rows, before, after, color=colours.faint, linewidth=2.5, zorder=2)
+    for number, (name, off) in enumerate((("believed", before), ("learned", after))):
+        look: Look = {"color": colours.lines[1 - number], "markersize": 11}
+        axes.plot(off, rows, "so"[number], **look, label=name)
+    furthest = np.nanmax(np.abs([before, after]), initial=_USUAL_OFF)
+    axes.set_xlim(-1.1 * furthest, 1.1 * furthest)
+    axes.set_ylim(len(rows) - 0.5, -0.5)
+    dress(axes, theme, title="Off by so many errors")
+    axes.set_yticks(rows, [describe(each) for each in learned.numbers])
+    axes.grid(visible=False, axis="y")
+    legend(axes, theme, loc="upper center", bbox_to_anchor=(0.5, -0.08), ncols=2)
 
 
 def learned_figure(learned: "Learned", *, theme: Theme = "light") -> "Figure":

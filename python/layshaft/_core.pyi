@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'rear_axle', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
+__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'keep_points', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'rear_axle', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
 class Field:
     """
     One parameter of the car: a row of the field table.
@@ -569,6 +569,10 @@ def full_torque(car: Car, speed: typing.SupportsFloat | typing.SupportsIndex) ->
 def gear_ratios(car: Car) -> tuple[float, float]:
     """
     Engine over shaft speed [-] in first and second gear.
+    """
+def keep_points(x: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], y: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> tuple[list[int], float]:
+    """
+    Return the positions of the points that a curve is put through, and the largest error at one left out.
     """
 def lap(car: Car, options: LapOptions) -> LapResult:
     ...

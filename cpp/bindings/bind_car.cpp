@@ -5,6 +5,7 @@
 
 #include "bindings.hpp"
 #include "layshaft/car/fields.hpp"
+#include "layshaft/laws/curve_points.hpp"
 #include "layshaft/run/launch_warnings.hpp"
 #include "warning_rows.hpp"
 
@@ -109,6 +110,15 @@ void bind_fields(py::module_& module) {
   module.def("nearest_path", &nearest_path, py::arg("path"),
              "Return the known path nearest to a mistyped one.");
   module.attr("max_curve_points") = kMaxKnots;
+  module.def(
+      "keep_points",
+      [](const std::vector<double>& x, const std::vector<double>& y) {
+        PointsKept kept = keep_points(x, y);
+        return std::pair(std::move(kept.positions), kept.off);
+      },
+      py::arg("x"), py::arg("y"),
+      "Return the positions of the points that a curve is put through, and the largest error at "
+      "one left out.");
 }
 
 py::tuple pickled(const Car& car) {

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <sstream>
 #include <stdexcept>
 #include <string>
 
@@ -42,6 +43,28 @@ TEST(SetupText, ReadsNumbersUnitsChoicesAndTheCurve) {
   EXPECT_EQ(car.engine.torque.count, 2U);
   EXPECT_EQ(car.engine.torque.x[1], 3000.0);
   EXPECT_EQ(car.engine.torque.y[1], 0.3);
+}
+
+TEST(SetupText, OfManyPointsTakesThoseThatDescribeTheCurve) {
+  // A parabola of 101 points through 0.3 N*m at its top, then with every other point 0.02 lower.
+  const auto text = [](double lower) {
+    std::ostringstream line;
+    line << "engine.torque = [";
+    for (int k = 0; k <= 100; ++k) {
+      const double off = k / 50.0 - 1.0;
+      line << '[' << 40 * k << ", " << 0.3 - 0.2 * off * off - (k % 2) * lower << "], ";
+    }
+    line << ']';
+    return line.str();
+  };
+  const Curve curve = car_from_text(text(0.0)).engine.torque;
+  EXPECT_EQ(curve.count, 16U);
+  EXPECT_EQ(curve.x.front(), 0.0);
+  EXPECT_EQ(curve.x.back(), 4000.0);
+  const CurveLaw<double> law = make_curve_law(curve);
+  EXPECT_NEAR(curve_value(law, 1000.0), 0.25, 0.003);  // as far off as a point may be
+  EXPECT_NEAR(curve_value(law, 2600.0), 0.282, 0.003);
+  EXPECT_NE(refusal(text(0.02)).find("line 1: engine.torque of 101 points"), std::string::npos);
 }
 
 TEST(SetupText, NamesTheLineThatIsWrong) {

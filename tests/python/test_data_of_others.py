@@ -8,7 +8,7 @@ import pandas
 import pint
 import pytest
 import xarray
-from layshaft import goals
+from layshaft import _core, goals
 from scipy.interpolate import PchipInterpolator
 
 UNIT = pint.UnitRegistry()
@@ -194,3 +194,16 @@ def test_many_points_with_a_fault_are_refused_by_the_point() -> None:
     points[20] = (1000.0, 0.2)
     with pytest.raises(ValueError, match=r"engine\.torque"):
         layshaft.Car({"engine.torque": points})
+
+
+def test_a_file_holds_as_many_points_as_a_dyno_gave(tmp_path: Path) -> None:
+    speeds = np.linspace(400.0, 4400.0, 40)
+    points = np.column_stack([speeds, 0.1 + 0.2 * np.sin(speeds / 1500.0)])
+    file = tmp_path / "car.toml"
+    file.write_text(f"[engine]\ntorque = {points.tolist()}\n")
+    with pytest.warns(UserWarning, match="40 points: 16 are kept"):
+        car = layshaft.read_car(file)
+    with pytest.warns(UserWarning, match="40 points: 16 are kept"):
+        assert car == layshaft.Car({"engine.torque": points})
+    lines = f"engine.torque = {points.tolist()}"
+    assert _core.car_from_text(lines).torque_speeds == [speed for speed, _ in car.engine.torque]

@@ -26,7 +26,7 @@ constexpr CurveField kTorqueCurve{
     6000.0,
     -2.0,
     5.0,
-    "Full-throttle torque over engine speed in reference air, 2 to 16 points"};
+    "Full-throttle torque over engine speed in reference air, 2 points or more"};
 
 // Edits (insert, remove, replace a letter) from one word to another.
 std::size_t edits_between(std::string_view from, std::string_view to) {

@@ -3,15 +3,21 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
+#include <sstream>
 #include <stdexcept>
 #include <vector>
 
 #include "layshaft/car/units.hpp"
+#include "layshaft/laws/curve_points.hpp"
 
 namespace layshaft {
 namespace {
 
 constexpr std::string_view kBlank = " \t\r";
+
+// Of the greatest torque. Below what two dyno runs differ by; common practice, no source.
+constexpr double kMostOff = 0.01;
 
 // Goes through the text of one line.
 class Line {
@@ -53,6 +59,21 @@ class Line {
   std::string_view rest_;
 };
 
+// Nobody is there to be warned, so a curve that many points do not describe well is refused.
+Curve fitting_curve(const std::vector<double>& speeds, const std::vector<double>& torques) {
+  const PointsKept kept = keep_points(speeds, torques);
+  double most = 0.0;
+  for (const double torque : torques) most = std::max(most, std::abs(torque));
+  if (!(kept.off <= kMostOff * most)) {
+    std::ostringstream text;
+    text << torque_curve_field().path << " of " << speeds.size() << " points: of those left out "
+         << "beside " << kept.positions.size() << " one is off by " << kept.off
+         << " N*m, must be at most 1 % of the greatest torque: smooth the curve";
+    throw std::invalid_argument(text.str());
+  }
+  return make_curve(entries_at(speeds, kept.positions), entries_at(torques, kept.positions));
+}
+
 void read_curve(Line& line, Car& car) {
   const CurveField& curve = torque_curve_field();
   std::vector<double> speeds;
@@ -66,7 +87,7 @@ void read_curve(Line& line, Car& car) {
     line.expect(']');
   } while (line.take(','));
   line.expect(']');
-  car.engine.torque = make_curve(speeds, torques);
+  car.engine.torque = fitting_curve(speeds, torques);
 }
 
 void read_line(std::string_view text, Car& car) {

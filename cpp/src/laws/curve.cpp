@@ -1,8 +1,8 @@
 #include "layshaft/laws/curve.hpp"
 
 #include <cmath>
-#include <string>
 
+#include "layshaft/laws/curve_points.hpp"
 #include "layshaft/number/bounds.hpp"
 
 namespace layshaft {
@@ -11,14 +11,7 @@ namespace {
 /// Farther than any abscissa allowed by `validate`: a piece that starts here is never reached.
 constexpr double kNeverReached = 1e300;
 
-/// Least way between two points: with the bounds on the values no coefficient overflows.
-constexpr double kLeastStep = 1e-9;
-
 using Slopes = std::array<double, kMaxKnots>;
-
-std::string entry(const char* array, std::size_t index) {
-  return std::string(array) + '[' + std::to_string(index) + ']';
-}
 
 double step(const Curve& curve, std::size_t k) { return curve.x[k + 1] - curve.x[k]; }
 
@@ -65,31 +58,20 @@ Slopes knot_slopes(const Curve& curve) {
 void validate(const Curve& curve) {
   require(curve.count >= 2 && curve.count <= kMaxKnots, "Curve", "count",
           static_cast<double>(curve.count), "from 2 to 16");
-  // The names of the entries are put together for a bad one only: this runs for every car of a
-  // sweep.
-  for (std::size_t k = 0; k < curve.count; ++k) {
-    if (!(std::abs(curve.x[k]) <= 1e100)) refuse("Curve", entry("x", k), curve.x[k], "finite");
-    if (!(std::abs(curve.y[k]) <= 1e100)) refuse("Curve", entry("y", k), curve.y[k], "finite");
-    if (k > 0 && !(curve.x[k] > curve.x[k - 1])) {
-      refuse("Curve", entry("x", k), curve.x[k], "> " + entry("x", k - 1));
-    }
-    if (k > 0 && !(step(curve, k - 1) >= kLeastStep)) {
-      refuse("Curve", entry("x", k), curve.x[k], entry("x", k - 1) + " + 1e-9 or more");
-    }
-  }
+  const std::span x(curve.x);
+  const std::span y(curve.y);
+  validate_points(x.first(curve.count), y.first(curve.count));
 }
 
 Curve make_curve(std::span<const double> x, std::span<const double> y) {
   require(x.size() >= 2 && x.size() <= kMaxKnots, "Curve", "x.size", static_cast<double>(x.size()),
           "from 2 to 16");
-  require(y.size() == x.size(), "Curve", "y.size", static_cast<double>(y.size()),
-          "the same as x.size");
+  validate_points(x, y);
   Curve curve{.count = x.size(), .x = {}, .y = {}};
   for (std::size_t k = 0; k < x.size(); ++k) {
     curve.x[k] = x[k];
     curve.y[k] = y[k];
   }
-  validate(curve);
   return curve;
 }
 

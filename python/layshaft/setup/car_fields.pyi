@@ -8,7 +8,7 @@ from layshaft.setup.field_table import Points
 class Engine(Section):
     @property
     def torque(self) -> Points:
-        """Full-throttle torque over engine speed in reference air, 2 to 16 points [rad/s, N*m]."""
+        """Full-throttle torque over engine speed in reference air, 2 points or more [rad/s, N*m]."""
     @property
     def power_scale(self) -> float:
         """Factor on the full-throttle torque curve [-]."""

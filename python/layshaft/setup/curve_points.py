@@ -4,8 +4,6 @@ import warnings
 from collections.abc import Sequence
 from typing import Any
 
-import numpy as np
-
 from layshaft import _core
 from layshaft.quantities import known_units, units
 
@@ -20,6 +18,7 @@ def rows(value: Any) -> Any:
 
     Examples
     --------
+    >>> import numpy as np
     >>> rows(np.array([[1000.0, 0.2], [2000.0, 0.3]]))
     [(1000.0, 0.2), (2000.0, 0.3)]
     >>> rows((np.array([1000.0, 2000.0, 3000.0]), np.array([0.2, 0.3, 0.2])))[0]
@@ -83,23 +82,12 @@ def fewer(value: Any) -> Any:
         ]
     except (TypeError, ValueError):
         return value  # what is wrong with it is said where a list is read
-    speeds, torques = np.array(pairs).T
-    if not np.isfinite(pairs).all() or np.any(np.diff(speeds) <= 0.0):
+    speeds, torques = zip(*pairs, strict=True)
+    try:
+        kept, off = _core.keep_points(speeds, torques)
+    except ValueError:
         return value
-    kept, off = _described(speeds, torques, most)
     text = f"torque curve of {len(value)} points: {len(kept)} are kept"
     far = units.from_si(off, field.y_unit, "mN*m")
     warnings.warn(f"{text}, the others are off by at most {far:.2g} mN*m", stacklevel=5)
     return [pairs[at] for at in kept]
-
-
-def _described(x: np.ndarray, y: np.ndarray, most: int) -> tuple[list[int], float]:
-    """Return the positions of the points kept, and how far the others are off."""
-    from scipy.interpolate import PchipInterpolator  # the car's own kind of curve
-
-    kept = [0, len(x) - 1]
-    while True:
-        off = np.abs(PchipInterpolator(x[kept], y[kept])(x) - y)
-        if len(kept) == most or not off.any():
-            return kept, float(off.max())
-        kept = sorted({*kept, int(np.argmax(off))})

@@ -251,7 +251,7 @@ def to_points(value: Any) -> tuple[Points, list[tuple[int | None, str]]]:
     Parameters
     ----------
     value
-        2 to 16 pairs of speed [rad/s] and torque [N*m], numbers or text with units.
+        2 or more pairs of speed [rad/s] and torque [N*m], numbers or text with units.
 
     Returns
     -------
@@ -259,9 +259,8 @@ def to_points(value: Any) -> tuple[Points, list[tuple[int | None, str]]]:
         A fault is the position of the point (`None`: the whole list) and what it must be.
     """
     pair = '["10 krpm", "0.25 N*m"]'
-    most = _core.max_curve_points
-    if not _is_list(value) or not 2 <= len(value) <= most:
-        return (), [(None, f"must be a list of 2 to {most} points such as {pair}")]
+    if not _is_list(value) or len(value) < 2:
+        return (), [(None, f"must be a list of 2 or more points such as {pair}")]
     points: list[tuple[float, float]] = []
     faults: list[tuple[int | None, str]] = []
     for position, point in enumerate(value):

@@ -166,5 +166,4 @@ def _curve() -> Schema:
         "type": "array",
         "items": point,
         "minItems": 2,
-        "maxItems": _core.max_curve_points,
     }

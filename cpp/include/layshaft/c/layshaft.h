@@ -96,7 +96,9 @@ LAYSHAFT_API const char* layshaft_last_error(void);
 
 /**
  * Makes a car at its start. `setup` has one setting a line, `two_speed.gap = "4.6 mm"`, numbers
- * without unit in SI; what it leaves out, or a null pointer, is the demo car.
+ * without unit in SI; what it leaves out, or a null pointer, is the demo car. Of a torque curve of
+ * more than 16 points those are kept that describe it best; it is refused if a point left out is
+ * off by more than 1 % of the greatest torque.
  */
 LAYSHAFT_API layshaft_status layshaft_create(const char* setup, layshaft_car** car);
 

@@ -18,7 +18,9 @@
 
 namespace layshaft {
 
-/// The demo car with the settings of the text. Throws std::invalid_argument with the line's number
+/// The demo car with the settings of the text. Of a torque curve of more than 16 points those are
+/// kept that describe it best, if none left out is off by more than 1 % of the greatest torque.
+/// Throws std::invalid_argument with the line's number
 /// for what cannot be read, an unknown path or a value out of range, and for a car whose parts do
 /// not go together.
 [[nodiscard]] Car car_from_text(std::string_view text);

@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'Learned', 'Observation', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Unknown', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'followers', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'learn', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'point_at', 'predict', 'rear_axle', 'refine', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'slopes_at', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
+__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'Learned', 'Observation', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Unknown', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'followers', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'keep_points', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'learn', 'learnable_range', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'point_at', 'predict', 'rear_axle', 'refine', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'slopes_at', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
 class Field:
     """
     One parameter of the car: a row of the field table.
@@ -503,10 +503,16 @@ class Learned:
     def end(self) -> str:
         ...
     @property
+    def high(self) -> list[float]:
+        ...
+    @property
     def information(self) -> numpy.typing.NDArray[numpy.float64]:
         ...
     @property
     def looks(self) -> int:
+        ...
+    @property
+    def low(self) -> list[float]:
         ...
     @property
     def point(self) -> dict:
@@ -623,6 +629,10 @@ def gear_ratios(car: Car) -> tuple[float, float]:
     """
     Engine over shaft speed [-] in first and second gear.
     """
+def keep_points(x: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], y: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> tuple[list[int], float]:
+    """
+    Return the positions of the points that a curve is put through, and the largest error at one left out.
+    """
 def lap(car: Car, options: LapOptions) -> LapResult:
     ...
 def lap_warnings(peak_pitch: typing.SupportsFloat | typing.SupportsIndex, grip_left: typing.SupportsFloat | typing.SupportsIndex) -> list[typing.Annotated[list[str], "FixedSize(3)"]]:
@@ -633,6 +643,10 @@ def launch(car: Car, options: LaunchOptions) -> LaunchResult:
     ...
 def learn(unknowns: collections.abc.Sequence[Unknown], values: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], errors: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], predict: collections.abc.Callable) -> Learned:
     ...
+def learnable_range(car: Car, path: str) -> tuple[float, float]:
+    """
+    Return (low, high), for what follows the path's as well.
+    """
 def nearest_path(path: str) -> str:
     """
     Return the known path nearest to a mistyped one.

@@ -7,6 +7,7 @@
 #include <limits>
 #include <stdexcept>
 
+#include "layshaft/fit/interval_ends.hpp"
 #include "trial_car.hpp"
 
 namespace layshaft {
@@ -57,12 +58,16 @@ TEST(Learn, OneNumberIsTheMeanOfGuessAndDataByTheirWeights) {
   const Learned found = learn(unknowns, {{4200.0}, {100.0}, linear({{2.0, 0.0}})});
   EXPECT_NEAR(found.values[0], (2000.0 + 4.0 * 2100.0) / 5.0, 2080.0 * kRoundOff);
   EXPECT_NEAR(found.covariance[0], 100.0 * 100.0 / 5.0, 2000.0 * kRoundOff);
+  const double half = kWidth95 * 100.0 / std::sqrt(5.0);
+  EXPECT_NEAR(found.low[0], found.values[0] - half, 2080.0 * kRoundOff);
+  EXPECT_NEAR(found.high[0], found.values[0] + half, 2080.0 * kRoundOff);
   EXPECT_NEAR(found.information[0], 4.0, 4.0 * kRoundOff);
   EXPECT_NEAR(found.shown_before[0], 4000.0, 4000.0 * kRoundOff);
   EXPECT_NEAR(found.shown[0], 4160.0, 4160.0 * kRoundOff);
   EXPECT_EQ(found.end, FitEnd::settled);
   EXPECT_EQ(found.looks, 2);
-  EXPECT_EQ(found.cars, 6U);
+  // Three cars a look: two of the fit, and one at each end of the interval.
+  EXPECT_EQ(found.cars, 12U);
 }
 
 TEST(Learn, TwoNumbersAreThoseOfBayesianLeastSquares) {

@@ -3,13 +3,11 @@
 import { GOALS, advise, learnedFrom } from "./advice.js";
 import { Refused } from "./core.js";
 import { element, part } from "./dom.js";
-import { KMH, tied } from "./units.js";
+import { KMH, SPEEDS, stepped, tied, typed } from "./units.js";
 
 /** A hand may be moving on; then a slice of work, so that the page keeps answering [ms]. */
 const REST = 200;
 const SLICE = 12;
-const LEAST = 5;
-const MOST = 200;
 
 class GivenUp extends Error {}
 
@@ -29,7 +27,7 @@ export class Doing {
     this.speed = part("goal-speed");
     this.speed.value = String(Math.round((shift ?? 60 / KMH) * KMH));
     const move = (step) => {
-      this.speed.value = String(Number(this.speed.value.replace(",", ".")) + step);
+      this.speed.value = stepped(this.speed.value, step, SPEEDS);
       this.#again();
     };
     part("goal-less").addEventListener("click", () => move(-1));
@@ -70,10 +68,11 @@ export class Doing {
       this.told(this.known);
       await this.#wait(0, turn);
     }
-    const speed = Number(this.speed.value.replace(",", "."));
+    const speed = typed(this.speed.value);
+    const [least, most] = SPEEDS;
     const isShift = this.goal.value === "shift";
-    if (isShift && !(speed >= LEAST && speed <= MOST)) {
-      throw new Refused(`Speed ${this.speed.value} must be from ${LEAST} to ${MOST} km/h.`);
+    if (isShift && !(speed >= least && speed <= most)) {
+      throw new Refused(`Speed ${this.speed.value} must be from ${least} to ${most} km/h.`);
     }
     const goal = isShift ? GOALS.shift(speed / KMH) : GOALS.quickest();
     let begun = performance.now();

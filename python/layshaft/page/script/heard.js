@@ -2,15 +2,13 @@
 
 import { element, part } from "./dom.js";
 import { MOMENTS, asTable } from "./store.js";
-import { KMH, number, tied } from "./units.js";
+import { GAPS, KMH, SPEEDS, stepped, tied, typed } from "./units.js";
 
 const WORDS = {
   contact_speed: "shoes touch",
   shift_speed: "shift",
   lock_speed: "shoes lock",
 };
-const LEAST_SPEED = 5;
-const MOST_SPEED = 200;
 
 /** @typedef {import("./store.js").Heard} Heard */
 
@@ -34,10 +32,10 @@ export class HeardList {
     this.moment.value = "shift_speed";
     this.gap.value = (gap * 1e3).toFixed(2);
     this.speed.value = "60";
-    this.#step("gap-less", this.gap, -0.05, 2);
-    this.#step("gap-more", this.gap, 0.05, 2);
-    this.#step("speed-less", this.speed, -1, 0);
-    this.#step("speed-more", this.speed, 1, 0);
+    this.#step("gap-less", this.gap, -0.05, GAPS);
+    this.#step("gap-more", this.gap, 0.05, GAPS);
+    this.#step("speed-less", this.speed, -1, SPEEDS);
+    this.#step("speed-more", this.speed, 1, SPEEDS);
     part("heard-form").addEventListener("submit", (event) => {
       event.preventDefault();
       this.#add();
@@ -47,27 +45,22 @@ export class HeardList {
     this.#show();
   }
 
-  #step(button, input, step, digits) {
+  #step(button, input, step, ends) {
     part(button).addEventListener("click", () => {
-      const value = Number(input.value.replace(",", ".")) + step;
-      input.value = Math.max(value, 0).toFixed(digits);
+      input.value = stepped(input.value, step, ends);
     });
   }
 
   #add() {
-    const gap = Number(this.gap.value.replace(",", "."));
-    const speed = Number(this.speed.value.replace(",", "."));
-    const fault = part("heard-fault");
-    fault.textContent = "";
-    if (!(gap >= 0.1 && gap <= 20)) {
-      fault.textContent = `Gap ${this.gap.value} must be from 0.1 to 20 mm.`;
-    } else if (!(speed >= LEAST_SPEED && speed <= MOST_SPEED)) {
-      fault.textContent = `Speed ${this.speed.value} must be from ${LEAST_SPEED} to ${MOST_SPEED} km/h.`;
-    } else {
-      const heard = { gap: gap * 1e-3, moment: this.moment.value, speed: speed / KMH };
-      this.#become([...this.heard, heard]);
-      part("heard-said").textContent = `Noted: ${sentence(heard)}.`;
-    }
+    const gap = typed(this.gap.value);
+    const speed = typed(this.speed.value);
+    const fault = refusal("Gap", this.gap, GAPS, "mm") || refusal("Speed", this.speed, SPEEDS, "km/h");
+    part("heard-fault").textContent = fault;
+    part("heard-said").textContent = "";
+    if (fault !== "") return;
+    const heard = { gap: gap * 1e-3, moment: this.moment.value, speed: speed / KMH };
+    this.#become([...this.heard, heard]);
+    part("heard-said").textContent = `Noted: ${sentence(heard)}.`;
   }
 
   #become(heard) {
@@ -110,8 +103,16 @@ export class HeardList {
   }
 }
 
-/** @param {Heard} heard */
+/** Says what is wrong with a number typed; nothing if nothing is. */
+function refusal(name, input, [low, high], unit) {
+  const value = typed(input.value);
+  if (value >= low && value <= high) return "";
+  return `${name} ${input.value} must be from ${low} to ${high} ${unit}.`;
+}
+
+/** In all digits typed: what is shown is what is learned from. @param {Heard} heard */
 function sentence(heard) {
-  const gap = number(heard.gap * 1e3, 2);
-  return `gap ${gap} mm, ${WORDS[heard.moment]} at ${number(heard.speed * KMH, 0)} km/h`;
+  const gap = (heard.gap * 1e3).toFixed(3).replace(/0$/, "");
+  const speed = Number((heard.speed * KMH).toFixed(3));
+  return `gap ${gap} mm, ${WORDS[heard.moment]} at ${speed} km/h`;
 }

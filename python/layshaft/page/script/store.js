@@ -1,7 +1,10 @@
 // What the phone keeps: what was heard and what was changed, for this car alone.
 
+import { GAPS, KMH, SPEEDS } from "./units.js";
+
 const VERSION = 1;
 const MOST_HEARD = 500;
+const ROUNDING = 1e-12;
 
 /**
  * @typedef {{gap: number, moment: string, speed: number}} Heard one shift [m, m/s]
@@ -58,7 +61,7 @@ export class Store {
  */
 function checked(kept) {
   if (kept?.version !== VERSION) return { heard: [], changes: [] };
-  const heard = kept.heard.filter(isHeard).slice(0, MOST_HEARD);
+  const heard = kept.heard.filter(isHeard).slice(-MOST_HEARD);
   const changes = kept.changes.filter(isChange);
   return { heard, changes };
 }
@@ -66,8 +69,14 @@ function checked(kept) {
 function isHeard(each) {
   return (
     MOMENTS.includes(each?.moment) &&
-    [each.gap, each.speed].every((value) => Number.isFinite(value) && value > 0)
+    isWithin(each.gap * 1e3, GAPS) &&
+    isWithin(each.speed * KMH, SPEEDS)
   );
+}
+
+/** Whether a number could have been typed: kept in other units, it may be a rounding out. */
+function isWithin(value, [low, high]) {
+  return value >= low * (1 - ROUNDING) && value <= high * (1 + ROUNDING);
 }
 
 function isChange(each) {
@@ -87,7 +96,7 @@ export function asTable(heard) {
   const rows = heard.map((each) => [
     Number((each.gap * 1e3).toFixed(6)),
     ...MOMENTS.map((moment) =>
-      moment === each.moment ? Number((each.speed * 3.6).toFixed(6)) : "",
+      moment === each.moment ? Number((each.speed * KMH).toFixed(6)) : "",
     ),
   ]);
   return [heads, ...rows].map((row) => `${row.join(",")}\n`).join("");

@@ -4,7 +4,7 @@ import { described, draw } from "./chart.js";
 import { Refused } from "./core.js";
 import { element, part } from "./dom.js";
 import { Slider } from "./slider.js";
-import { KMH, number, revs, scaled, turnsText } from "./units.js";
+import { GAPS, KMH, number, revs, scaled, turnsText } from "./units.js";
 
 /** How far launches run [m], the distance of the first time, and between samples [s]. */
 const DISTANCE = 60;
@@ -59,7 +59,9 @@ export class Try {
     const middle = ((one + values[GAP[1]]) / 2) * 1e3;
     const gapSlider = new Slider({
       name: "Gap",
-      ...{ low: Math.max(middle - 0.8, 0.1), high: middle + 0.8, step: 0.01, value: middle },
+      low: Math.max(middle - 0.8, GAPS[0]),
+      high: Math.min(middle + 0.8, GAPS[1]),
+      ...{ step: 0.01, value: middle },
       shown: (gap) => `${number(gap, 2)} mm${this.#screws(gap * 1e-3)}`,
       moved: (gap) => this.#set(GAP.map((path) => [path, gap * 1e-3])),
     });

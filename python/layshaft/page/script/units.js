@@ -3,8 +3,32 @@
 export const KMH = 3.6;
 export const RPM = 30 / Math.PI;
 const NONE = "–";
+/** What a speed typed can be [km/h], and a gap [mm]: the core takes no other gap. */
+export const SPEEDS = /** @type {[number, number]} */ ([5, 200]);
+export const GAPS = /** @type {[number, number]} */ ([1, 10]);
 
 /** @typedef {number | null | undefined} Maybe */
+
+/**
+ * A number as it is typed, with a point or a comma; not a number where it is none.
+ * @param {string} text
+ */
+export function typed(text) {
+  return /^\d+(?:[.,]\d*)?$/.test(text.trim()) ? Number(text.replace(",", ".")) : NaN;
+}
+
+/**
+ * What a button makes of a typed number: one step on, within two ends, as many digits kept as
+ * were typed; from one end where no number was.
+ * @param {string} text
+ * @param {number} step
+ * @param {[number, number]} ends
+ */
+export function stepped(text, step, [low, high]) {
+  const value = typed(text);
+  const moved = Number.isNaN(value) ? low : value + step;
+  return String(Number(Math.min(Math.max(moved, low), high).toFixed(3)));
+}
 
 /**
  * @param {Maybe} value

@@ -244,6 +244,28 @@ def test_a_change_of_the_car_counts_in_all_and_is_kept(page: Page) -> None:
     assert_shown(page, "4.4 mm")
 
 
+def test_the_goal_is_kept(page: Page) -> None:
+    page.fill("#goal-speed", "70,5")
+    page.locator("#goal-speed").blur()
+    page.select_option("#goal", "quickest")
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    assert page.input_value("#goal") == "quickest"
+    expect(page.locator("#goal-speed")).to_have_value("70.5")
+    expect(page.locator("#goal-speed-row")).to_be_hidden()
+
+
+def test_warnings_follow_the_sliders(page: Page) -> None:
+    expect(page.locator("#warnings li")).to_have_count(0)
+    for _ in range(4):
+        page.press("#slider-front-tyres", "PageDown")
+    smaller = CAR.replace({"front_tyre.radius": CAR["front_tyre.radius"] - 2e-3})
+    lags = next(text for _, code, text in smaller.warnings() if code == "front_lags")
+    expect(page.locator("#warnings li")).to_have_text([lags])
+    page.get_by_role("button", name="As in the file").click()
+    expect(page.locator("#warnings li")).to_have_count(0)
+
+
 @pytest.mark.parametrize("kept", ["{", "null", '{"version":1}', '{"version":99,"heard":[]}'])
 def test_it_begins_where_what_was_kept_is_damaged(page: Page, kept: str) -> None:
     page.evaluate("([name, text]) => localStorage.setItem(name, text)", ["layshaft-page-pit", kept])

@@ -15,25 +15,38 @@ export class Doing {
   /**
    * @param {import("./core.js").Core} core
    * @param {{doubts: Record<string, number>, gaps: [number, number], normals: number[][]}} data
-   * @param {number | null} shift speed of the shift as it is [m/s]
-   * @param {(known: {car: import("./car.js").Car, learned: any}) => void} told of what was learned
+   * @param {import("./store.js").Goal} goal
+   * @param {{learned: (known: {car: import("./car.js").Car, learned: any}) => void,
+   *   chosen: () => void}} told of what was learned, and of another goal
    */
-  constructor(core, data, shift, told) {
+  constructor(core, data, goal, told) {
     this.core = core;
     this.data = data;
     this.told = told;
     this.turn = 0;
     this.goal = part("goal");
     this.speed = part("goal-speed");
-    this.speed.value = String(Math.round((shift ?? 60 / KMH) * KMH));
+    this.chosen = goal;
+    this.goal.value = goal.name;
+    this.speed.value = String(Number((goal.speed * KMH).toFixed(3)));
     const move = (step) => {
       this.speed.value = stepped(this.speed.value, step, SPEEDS);
-      this.#again();
+      this.#choose();
     };
     part("goal-less").addEventListener("click", () => move(-1));
     part("goal-more").addEventListener("click", () => move(1));
-    this.speed.addEventListener("change", () => this.#again());
-    this.goal.addEventListener("change", () => this.#again());
+    this.speed.addEventListener("change", () => this.#choose());
+    this.goal.addEventListener("change", () => this.#choose());
+  }
+
+  /** Takes the goal as it stands; a speed that is none stays the one before. */
+  #choose() {
+    const speed = typed(this.speed.value);
+    const [least, most] = SPEEDS;
+    const isSpeed = speed >= least && speed <= most;
+    this.chosen = { name: this.goal.value, speed: isSpeed ? speed / KMH : this.chosen.speed };
+    this.told.chosen();
+    this.#again();
   }
 
   /**
@@ -65,7 +78,7 @@ export class Doing {
     const { car, heard } = this.question;
     if (this.known === null) {
       this.known = learnedFrom(this.core, car, this.data.doubts, heard);
-      this.told(this.known);
+      this.told.learned(this.known);
       await this.#wait(0, turn);
     }
     const speed = typed(this.speed.value);

@@ -8,6 +8,7 @@ import { HeardList } from "./heard.js";
 import { Settings } from "./settings.js";
 import { Store } from "./store.js";
 import { Try } from "./try.js";
+import { KMH } from "./units.js";
 
 async function begin() {
   const data = JSON.parse(part("data").textContent);
@@ -17,7 +18,7 @@ async function begin() {
   let car = usable(core, new Car(data.setup), kept.changes);
 
   const keep = () => {
-    store.write({ heard: heard.heard, changes: [...car.changes] });
+    store.write({ heard: heard.heard, changes: [...car.changes], goal: doing.chosen });
     part("not-kept").hidden = store.works;
   };
   const trial = new Try(core, data, car);
@@ -25,15 +26,18 @@ async function begin() {
     keep();
     doing.begin(car, heard.heard);
   });
-  const doing = new Doing(core, data, trial.present.scalars.shift_speed, (known) => {
-    part("learned").hidden = known.learned === null;
-    if (known.car.text !== trial.now.text) trial.begin(known.car);
+  const doing = new Doing(core, data, kept.goal ?? usualGoal(trial), {
+    learned: (known) => {
+      part("learned").hidden = known.learned === null;
+      if (known.car.text !== trial.now.text) trial.begin(known.car);
+    },
+    chosen: keep,
   });
   doing.begin(car, heard.heard);
   const settings = new Settings(core, car, (changes) => {
     car = car.with(changes);
     trial.begin(car);
-    settings.showTable(trial.values);
+    settings.showCar(car);
     doing.begin(car, heard.heard);
     keep();
   });
@@ -46,6 +50,11 @@ async function begin() {
   });
   part("not-kept").hidden = store.works;
   document.body.dataset.ready = "yes";
+}
+
+/** A shift where it is now, to the next km/h. */
+function usualGoal(trial) {
+  return { name: "shift", speed: Math.round(trial.present.scalars.shift_speed * KMH || 60) / KMH };
 }
 
 /** The car with what was kept, where that still fits it. */

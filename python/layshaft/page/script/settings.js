@@ -26,12 +26,18 @@ export class Settings {
 
   /** @param {Car} car */
   show(car) {
-    const { values, warnings } = this.core.read(car.text);
+    const { values } = this.core.read(car.text);
     part("car-sliders").replaceChildren(...this.#sliders(values).map((slider) => slider.row));
+    this.showCar(car);
+  }
+
+  /** Shows what a car should be warned of, and its set-up. @param {Car} car */
+  showCar(car) {
+    const { values, warnings } = this.core.read(car.text);
     // How an engine compares with published ones does not matter in the pit.
     const told = warnings.filter(({ code }) => code !== "outside_published");
     part("warnings").replaceChildren(...told.map(({ text }) => element("li", {}, text)));
-    this.showTable(values);
+    this.#showTable(values);
   }
 
   #sliders(values) {
@@ -56,8 +62,7 @@ export class Settings {
     ];
   }
 
-  /** Fills the table of the set-up. @param {Record<string, number>} values */
-  showTable(values) {
+  #showTable(values) {
     const rows = this.core.fields().fields.map((field) =>
       element("tr", {},
         element("th", { scope: "row" }, field.path.replaceAll("_", " ").replaceAll(".", " · ")),

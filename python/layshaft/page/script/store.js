@@ -8,11 +8,16 @@ const ROUNDING = 1e-12;
 
 /**
  * @typedef {{gap: number, moment: string, speed: number}} Heard one shift [m, m/s]
- * @typedef {{heard: Heard[], changes: [string, number][]}} Kept
+ * @typedef {{name: string, speed: number}} Goal speed of the shift [m/s], also where it is none
+ * @typedef {{heard: Heard[], changes: [string, number][], goal: Goal | null}} Kept
  */
 
 /** The moments of a shift that can be told apart: columns of the library's tables. */
 export const MOMENTS = ["contact_speed", "shift_speed", "lock_speed"];
+
+const GOAL_NAMES = ["shift", "quickest"];
+/** @type {Kept} */
+const NOTHING = { heard: [], changes: [], goal: null };
 
 export class Store {
   /**
@@ -31,7 +36,7 @@ export class Store {
       return checked(JSON.parse(this.open().getItem(this.name) ?? "null"));
     } catch {
       this.works = this.#isThere();
-      return { heard: [], changes: [] };
+      return NOTHING;
     }
   }
 
@@ -60,10 +65,10 @@ export class Store {
  * @returns {Kept}
  */
 function checked(kept) {
-  if (kept?.version !== VERSION) return { heard: [], changes: [] };
+  if (kept?.version !== VERSION) return NOTHING;
   const heard = kept.heard.filter(isHeard).slice(-MOST_HEARD);
   const changes = kept.changes.filter(isChange);
-  return { heard, changes };
+  return { heard, changes, goal: isGoal(kept.goal) ? kept.goal : null };
 }
 
 function isHeard(each) {
@@ -77,6 +82,10 @@ function isHeard(each) {
 /** Whether a number could have been typed: kept in other units, it may be a rounding out. */
 function isWithin(value, [low, high]) {
   return value >= low * (1 - ROUNDING) && value <= high * (1 + ROUNDING);
+}
+
+function isGoal(goal) {
+  return GOAL_NAMES.includes(goal?.name) && isWithin(goal.speed * KMH, SPEEDS);
 }
 
 function isChange(each) {

@@ -100,6 +100,26 @@ def test_silent_visitors_do_not_fill_it_up(
     assert asked(server, "GET", "/")[0] == 200
 
 
+def test_visitors_who_trickle_do_not_fill_it_up(
+    server: PageServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(serving, "_LONGEST_VISIT", 0.5)
+    with socket.create_connection(server.server_address[:2], timeout=10) as line:
+        line.settimeout(0.05)
+        for _ in range(60):  # 3 s, far within the patience with silence
+            try:
+                line.sendall(b"a")
+                assert line.recv(1) == b""
+                break
+            except TimeoutError:
+                continue
+            except ConnectionError:
+                break
+        else:
+            pytest.fail("the visitor was not left")
+    assert asked(server, "GET", "/")[0] == 200
+
+
 @pytest.mark.parametrize(
     ("own", "said"),
     [("8.8.8.8", "not a private address"), ("127.0.0.1", "not a private address")],

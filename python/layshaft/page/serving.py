@@ -1,5 +1,6 @@
 """Hands one page out over HTTP: nothing else is there, and nothing is taken in."""
 
+import contextlib
 import ipaddress
 import socket
 import threading
@@ -7,8 +8,9 @@ from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 
-#: A visitor who says nothing for so long is left [s].
+#: A visitor who says nothing for so long is left [s], and one who is not done after so long.
 _PATIENCE = 10.0
+_LONGEST_VISIT = 60.0
 #: Visitors at a time; further ones are turned away.
 _MOST_VISITORS = 16
 #: An address of a documentation network: nothing is sent there, only the way out is asked for.
@@ -47,14 +49,23 @@ class PageServer(ThreadingHTTPServer):
             self.shutdown_request(request)
 
     def process_request_thread(self, request: Any, client_address: Any) -> None:
-        """Serve one visitor and make room again."""
+        """Serve one visitor, for a bounded time, and make room again."""
+        end = threading.Timer(_LONGEST_VISIT, _break_off, (request,))
+        end.daemon = True
+        end.start()
         try:
             super().process_request_thread(request, client_address)
         finally:
+            end.cancel()
             self._room.release()
 
     def handle_error(self, request: Any, client_address: Any) -> None:
         """Say nothing of visitors who break off."""
+
+
+def _break_off(line: socket.socket) -> None:
+    with contextlib.suppress(OSError):  # the visitor may have gone
+        line.shutdown(socket.SHUT_RDWR)
 
 
 class _Visit(BaseHTTPRequestHandler):

@@ -142,6 +142,18 @@ def test_three_heard_speeds_lead_to_the_setting_that_the_command_line_gives(page
     assert number(page, "shift-0") == pytest.approx(shift, abs=SHOWN["km/h"] * 1.001)
 
 
+@pytest.mark.parametrize("speeds", [("67", "20", "150"), ("5",), ("67",)])
+def test_what_does_not_agree_is_said_as_the_library_finds(
+    page: Page, speeds: tuple[str, ...]
+) -> None:
+    for speed in speeds:
+        note(page, "4.2", speed)
+    expect(page.locator("#doing")).to_have_attribute("aria-busy", "false", timeout=60_000)
+    gap = {"two_speed.gap": "4.2 mm"}
+    seen = [layshaft.observe("shift_speed", f"{speed} km/h", changes=gap) for speed in speeds]
+    assert page.locator("#disagrees").is_visible() == (not layshaft.learn(CAR, seen).agrees)
+
+
 def without_best_gap(told: str) -> str:
     """Leave out what the page does not say: the best gap of each of the cars drawn."""
     return re.sub(r"best gap .*? from there(?: and maybe beyond[^;]*)?; ", "", told)

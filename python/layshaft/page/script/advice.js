@@ -1,6 +1,6 @@
 // Advice on the gap: the best one, its plateau, and how sure it is; in the library's words.
 
-import { changesOf, drawn, question } from "./learning.js";
+import { agrees, changesOf, drawn, question } from "./learning.js";
 import { KMH, number, turnsText } from "./units.js";
 
 const GAP = ["two_speed.shoe_1.gap", "two_speed.shoe_2.gap"];
@@ -35,10 +35,10 @@ export const GOALS = {
  * @param {import("./store.js").Heard[]} heard
  */
 export function learnedFrom(core, car, doubts, heard) {
-  if (heard.length === 0) return { car, learned: null };
+  if (heard.length === 0) return { car, learned: null, agrees: true };
   const learned = core.learn(car.text, question(doubts, heard));
   const values = learned.unknowns.map((each) => each.value);
-  return { car: car.with(changesOf(learned, values)), learned };
+  return { car: car.with(changesOf(learned, values)), learned, agrees: agrees(learned, heard) };
 }
 
 /**

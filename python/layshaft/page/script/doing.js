@@ -16,7 +16,7 @@ export class Doing {
    * @param {import("./core.js").Core} core
    * @param {{doubts: Record<string, number>, gaps: [number, number], normals: number[][]}} data
    * @param {import("./store.js").Goal} goal
-   * @param {{learned: (known: {car: import("./car.js").Car, learned: any}) => void,
+   * @param {{learned: (known: {car: import("./car.js").Car, learned: any, agrees: boolean}) => void,
    *   chosen: () => void}} told of what was learned, and of another goal
    */
   constructor(core, data, goal, told) {

@@ -38,6 +38,24 @@ export function changesOf(learned, values) {
   });
 }
 
+/** What chance exceeds once in a hundred, in standard deviations. */
+const TAIL = 2.326348;
+
+/**
+ * Whether the learned car shows what was heard, as far as its error goes: the sum of squares
+ * against its distribution by chance, by Wilson and Hilferty (1931), within 1 % of the exact one.
+ * @param {Learned} learned
+ * @param {Heard[]} heard
+ */
+export function agrees(learned, heard) {
+  if (learned.shown.some((each) => each === null)) return false;
+  const off = heard.map(({ speed }, i) => (Number(learned.shown[i]) - speed) / HEARD_ERROR);
+  const freedom = Math.max(heard.length - learned.unknowns.length, 1);
+  const spread = 2 / (9 * freedom);
+  const most = freedom * (1 - spread + TAIL * Math.sqrt(spread)) ** 3;
+  return off.reduce((sum, each) => sum + each ** 2, 0) < most;
+}
+
 /** Standard deviations to either side that hold 95 % of a normal distribution. */
 const WIDTH_95 = 1.959964;
 

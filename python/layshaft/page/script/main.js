@@ -29,6 +29,7 @@ async function begin() {
   const doing = new Doing(core, data, kept.goal ?? usualGoal(trial), {
     learned: (known) => {
       part("learned").hidden = known.learned === null;
+      part("disagrees").hidden = known.agrees;
       if (known.car.text !== trial.now.text) trial.begin(known.car);
     },
     chosen: keep,

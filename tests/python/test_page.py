@@ -205,6 +205,35 @@ def test_the_list_is_exported_as_the_library_reads_it(page: Page, tmp_path: Path
     assert dict(second.changes) == {"two_speed.gap": pytest.approx(4.55e-3, rel=1e-9)}
 
 
+def test_what_was_heard_with_another_car_is_told_and_exported_with_it(
+    page: Page, tmp_path: Path
+) -> None:
+    note(page, "4.2", "67")
+    page.get_by_role("button", name="Rear tyres: less").click(click_count=5)
+    page.get_by_role("button", name="Air: more").click()
+    note(page, "4.5", "63")
+    told = page.locator("#heard-otherwise")
+    expect(told).to_contain_text("Heard before tyres, fuel or air were changed: 1.")
+    with page.expect_download() as loaded:
+        page.get_by_role("button", name="Export CSV").click()
+    loaded.value.save_as(tmp_path / "heard.csv")
+    first, second = layshaft.read_observations(tmp_path / "heard.csv")
+    assert dict(first.changes) == {"two_speed.gap": pytest.approx(4.2e-3, rel=1e-9)}
+    assert dict(second.changes) == {
+        "two_speed.gap": pytest.approx(4.5e-3, rel=1e-9),
+        "rear_tyre.radius": pytest.approx(CAR["rear_tyre.radius"] - 0.25e-3, rel=1e-9),
+        "air.temperature": pytest.approx(294.15, rel=1e-9),
+    }
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    expect(told).to_be_visible()
+    page.get_by_role("button", name="Rear tyres: more").click(click_count=5)
+    page.get_by_role("button", name="Air: less").click()
+    expect(told).to_contain_text("changed: 1.")  # now it is the second
+    page.get_by_role("button", name="Remove").last.click()
+    expect(told).to_be_hidden()
+
+
 @pytest.mark.parametrize(
     ("gap", "speed", "said"),
     [
@@ -288,11 +317,12 @@ def test_it_begins_where_what_was_kept_is_damaged(page: Page, kept: str) -> None
 
 
 def test_of_what_was_kept_only_what_can_have_been_is_taken(page: Page) -> None:
-    good = {"gap": 0.0042, "moment": "shift_speed", "speed": 18.0}
+    good = {"gap": 0.0042, "moment": "shift_speed", "speed": 18.0, "changes": []}
     kept = {
         "version": 1,
         "heard": [
             *(good, good | {"speed": -1}, good | {"moment": HOSTILE}, None, {"gap": 1}),
+            *(good | {"changes": 1}, good | {"changes": [["x = 1\ny", 1]]}),
             *(good | {"gap": 1e300}, good | {"speed": 1e300}, good | {"speed": 1e-300}),
         ],
         "changes": [["x = 1\ny", 1], ["two_speed.gap", "1"], ["no.such_field", 1]],
@@ -306,7 +336,8 @@ def test_of_what_was_kept_only_what_can_have_been_is_taken(page: Page) -> None:
 
 
 def test_of_too_many_kept_the_last_are_taken(page: Page) -> None:
-    kept = [{"gap": 0.0042, "moment": "shift_speed", "speed": n / 36} for n in range(500, 1011)]
+    last = {"gap": 0.0042, "moment": "shift_speed", "changes": []}
+    kept = [last | {"speed": n / 36} for n in range(500, 1011)]
     text = json.dumps({"version": 1, "heard": kept, "changes": []})
     page.evaluate("([name, text]) => localStorage.setItem(name, text)", ["layshaft-page-pit", text])
     page.reload()

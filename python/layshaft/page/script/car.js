@@ -1,5 +1,7 @@
 // A car: the set-up of the page, and what was changed of it.
 
+const SAME = 1e-9;
+
 export class Car {
   /**
    * @param {string} setup one setting a line
@@ -14,6 +16,26 @@ export class Car {
   get text() {
     const lines = [...this.changes].map(([path, value]) => `${path} = ${value}\n`);
     return this.setup + lines.join("");
+  }
+
+  /**
+   * Whether it is changed just so; what was changed and set back may differ in the last bit.
+   * @param {[string, number][]} changes
+   */
+  isWith(changes) {
+    const others = new Map(changes);
+    const paths = new Set([...this.changes.keys(), ...others.keys()]);
+    return [...paths].every((path) => {
+      const one = this.changes.get(path) ?? this.#own(path);
+      const other = others.get(path) ?? this.#own(path);
+      return Math.abs(one - other) <= SAME * Math.abs(one);
+    });
+  }
+
+  /** What the set-up says of a path, without what was changed. */
+  #own(path) {
+    const line = this.setup.split("\n").findLast((each) => each.startsWith(`${path} = `));
+    return Number(line?.slice(path.length + 3));
   }
 
   /**

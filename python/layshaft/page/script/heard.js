@@ -16,10 +16,14 @@ export class HeardList {
   /**
    * @param {Heard[]} heard
    * @param {number} gap the car's own [m]
-   * @param {(heard: Heard[]) => void} changed
+   * @param {import("./core.js").Core} core
+   * @param {() => import("./car.js").Car} now the car as it is now
+   * @param {() => void} changed
    */
-  constructor(heard, gap, changed) {
+  constructor(heard, gap, core, now, changed) {
     this.heard = heard;
+    this.core = core;
+    this.now = now;
     this.changed = changed;
     /** @type {Heard[][]} */
     this.before = [];
@@ -42,7 +46,7 @@ export class HeardList {
     });
     part("undo").addEventListener("click", () => this.#undo());
     part("export").addEventListener("click", () => this.#export());
-    this.#show();
+    this.show();
   }
 
   #step(button, input, step, ends) {
@@ -58,7 +62,8 @@ export class HeardList {
     part("heard-fault").textContent = fault;
     part("heard-said").textContent = "";
     if (fault !== "") return;
-    const heard = { gap: gap * 1e-3, moment: this.moment.value, speed: speed / KMH };
+    const changes = [...this.now().changes];
+    const heard = { gap: gap * 1e-3, moment: this.moment.value, speed: speed / KMH, changes };
     this.#become([...this.heard, heard]);
     part("heard-said").textContent = `Noted: ${sentence(heard)}.`;
   }
@@ -66,20 +71,26 @@ export class HeardList {
   #become(heard) {
     this.before.push(this.heard);
     this.heard = heard;
-    this.#show();
-    this.changed(heard);
+    this.show();
+    this.changed();
   }
 
   #undo() {
     const before = this.before.pop();
     if (before === undefined) return;
     this.heard = before;
-    this.#show();
-    this.changed(before);
+    this.show();
+    this.changed();
     part("heard-said").textContent = "Taken back.";
   }
 
-  #show() {
+  /** Shows the list, and how many of it were heard with another car than that of now. */
+  show() {
+    const now = this.now();
+    const others = this.heard.filter(({ changes }) => !now.isWith(changes)).length;
+    part("heard-otherwise").hidden = others === 0;
+    part("heard-otherwise").textContent =
+      `Heard before tyres, fuel or air were changed: ${others}. They count as heard with the car as it is now.`;
     part("heard-list").replaceChildren(...this.heard.map((each, i) => this.#row(each, i)));
     part("heard-none").hidden = this.heard.length > 0;
     part("export").disabled = this.heard.length === 0;
@@ -95,8 +106,14 @@ export class HeardList {
     return element("li", {}, element("span", {}, tied(words)), remove);
   }
 
+  #head(path) {
+    const field = this.core.fields().fields.find((each) => each.path === path);
+    if (field === undefined) return null;
+    return field.unit === "1" ? path : `${path}_${field.unit.replace("/", "_per_").replaceAll("*", "_")}`;
+  }
+
   #export() {
-    const file = new Blob([asTable(this.heard)], { type: "text/csv" });
+    const file = new Blob([asTable(this.heard, (path) => this.#head(path))], { type: "text/csv" });
     const address = URL.createObjectURL(file);
     element("a", { href: address, download: "heard.csv" }).click();
     setTimeout(() => URL.revokeObjectURL(address), 1000);

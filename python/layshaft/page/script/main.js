@@ -10,6 +10,8 @@ import { Store } from "./store.js";
 import { Try } from "./try.js";
 import { KMH } from "./units.js";
 
+const GAP = "two_speed.shoe_1.gap";
+
 async function begin() {
   const data = JSON.parse(part("data").textContent);
   const core = await unpackCore(part("core").textContent);
@@ -22,7 +24,7 @@ async function begin() {
     part("not-kept").hidden = store.works;
   };
   const trial = new Try(core, data, car);
-  const heard = new HeardList(kept.heard, trial.values["two_speed.shoe_1.gap"], () => {
+  const heard = new HeardList(kept.heard, trial.values[GAP], core, () => car, () => {
     keep();
     doing.begin(car, heard.heard);
   });
@@ -39,6 +41,7 @@ async function begin() {
     car = car.with(changes);
     trial.begin(car);
     settings.showCar(car);
+    heard.show();
     doing.begin(car, heard.heard);
     keep();
   });
@@ -46,6 +49,7 @@ async function begin() {
     car = new Car(data.setup);
     trial.begin(car);
     settings.show(car);
+    heard.show();
     doing.begin(car, heard.heard);
     keep();
   });

@@ -7,9 +7,11 @@ const MOST_HEARD = 500;
 const ROUNDING = 1e-12;
 
 /**
- * @typedef {{gap: number, moment: string, speed: number}} Heard one shift [m, m/s]
+ * @typedef {[string, number]} Change a path and its value in SI units
+ * @typedef {{gap: number, moment: string, speed: number, changes: Change[]}} Heard one shift [m, m/s],
+ *   and how the car was changed then
  * @typedef {{name: string, speed: number}} Goal speed of the shift [m/s], also where it is none
- * @typedef {{heard: Heard[], changes: [string, number][], goal: Goal | null}} Kept
+ * @typedef {{heard: Heard[], changes: Change[], goal: Goal | null}} Kept
  */
 
 /** The moments of a shift that can be told apart: columns of the library's tables. */
@@ -75,7 +77,9 @@ function isHeard(each) {
   return (
     MOMENTS.includes(each?.moment) &&
     isWithin(each.gap * 1e3, GAPS) &&
-    isWithin(each.speed * KMH, SPEEDS)
+    isWithin(each.speed * KMH, SPEEDS) &&
+    Array.isArray(each.changes) &&
+    each.changes.every(isChange)
   );
 }
 
@@ -97,16 +101,20 @@ function isChange(each) {
 }
 
 /**
- * A list of what was heard, as the library reads it.
+ * A list of what was heard, as the library reads it: a column for each change of the car too.
  * @param {Heard[]} heard
+ * @param {(path: string) => string | null} head of the column of a path; of what is none, null
  */
-export function asTable(heard) {
-  const heads = ["gap_mm", ...MOMENTS.map((moment) => `${moment}_km_per_h`)];
+export function asTable(heard, head) {
+  const changed = heard.flatMap(({ changes }) => changes.map(([path]) => path));
+  const paths = [...new Set(changed)].filter((path) => head(path) !== null);
+  const heads = ["gap_mm", ...MOMENTS.map((moment) => `${moment}_km_per_h`), ...paths.map(head)];
   const rows = heard.map((each) => [
     Number((each.gap * 1e3).toFixed(6)),
     ...MOMENTS.map((moment) =>
       moment === each.moment ? Number((each.speed * KMH).toFixed(6)) : "",
     ),
+    ...paths.map((path) => new Map(each.changes).get(path) ?? ""),
   ]);
   return [heads, ...rows].map((row) => `${row.join(",")}\n`).join("");
 }

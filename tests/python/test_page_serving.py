@@ -154,6 +154,10 @@ def test_the_command_writes_the_page_and_hands_it_out(tmp_path: Path) -> None:
         ({"path": "pit.htm"}, "must end in .html"),
         ({"path": "pit.html", "title": ""}, "title = '' must be text of 1 to 80 letters"),
         ({"path": "pit.html", "title": "a" * 81}, "must be text of 1 to 80 letters"),
+        ({"path": "pit.html", "title": "   "}, "title = '   ' must be text of 1 to 80 letters"),
+        ({"path": "pit.html", "title": "a\nb"}, "title = 'a\\nb' must be of letters that can be"),
+        ({"path": "pit.html", "title": "a\ud800"}, "title = 'a\\ud800' must be of letters"),
+        ({"path": "pit.html", "title": "a\u202eb"}, "title = 'a\\u202eb' must be of letters"),
     ],
 )
 def test_bad_arguments_are_refused(tmp_path: Path, arguments: dict[str, str], said: str) -> None:

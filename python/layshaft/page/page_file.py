@@ -81,7 +81,8 @@ def write_page(
     Raises
     ------
     ValueError
-        For another ending, a longer title, or parts that give too many sets of gears.
+        For another ending, a title that is empty, longer or no line of print, or parts that give
+        too many sets of gears.
     FileNotFoundError
         If this installation was built without the core of the page.
 
@@ -107,8 +108,12 @@ def page_text(
 ) -> str:
     """Return the page; arguments as for `write_page`."""
     checked_car(car)
-    if not (isinstance(title, str) and 0 < len(title) <= _MOST_LETTERS):
+    if not (isinstance(title, str) and len(title) <= _MOST_LETTERS and title.strip()):
         raise ValueError(f"title = {shown(title)} must be text of 1 to {_MOST_LETTERS} letters")
+    if not title.isprintable():
+        raise ValueError(
+            f"title = {shown(title)} must be of letters that can be printed, in a line"
+        )
     core = _packed_core()
     known = [demo_track(name) for name in DEMO_TRACKS] if tracks is None else tracks
     data = {

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import layshaft
 import netCDF4
+import numpy as np
 import pytest
 
 #: Far more than refusing a file takes on a busy machine [s]; without a bound it takes minutes.
@@ -47,6 +48,8 @@ def refused(read: object, file: Path) -> str:
         lambda content: content["unknowns"][0].update(guess=float("nan")),
         lambda content: content["values"].__setitem__(0, content["values"][0] * 1.01),
         lambda content: content["covariance"][0].__setitem__(0, -1.0),
+        lambda content: content.update(covariance=[[0.0] * 3] * 3),
+        lambda content: content.update(covariance=np.diag([1e300] * 3).tolist()),
         lambda content: content["numbers"][0]["options"].update(grade=1e300),
         lambda content: content.update(car=content["believed"]),
     ],

@@ -213,9 +213,13 @@ def _check(learned: Learned) -> None:
         raise ValueError("an observation is no number, or its error is not above 0")
     if np.linalg.eigvalsh(learned.covariance)[0] < -1e-9 * np.trace(learned.covariance):
         raise ValueError("covariance is none: it has negative variances")
-    for each, value, (low, high) in zip(
-        learned.unknowns, learned.values, learned.ends, strict=True
+    spreads = np.sqrt(np.diag(learned.covariance))
+    for each, value, (low, high), spread in zip(
+        learned.unknowns, learned.values, learned.ends, spreads, strict=True
     ):
+        # Nothing is known for sure, nor less than was believed within the bounds.
+        if not 0.0 < spread <= each.doubt + (each.high - each.low):
+            raise ValueError(f"{each.path} has a spread of {spread:g}, which none can have")
         if not each.low <= low <= value <= high <= each.high:
             raise ValueError(f"{each.path} = {value:g} is outside its interval, or that too wide")
         for name, number in (("car", value), ("believed", each.guess)):

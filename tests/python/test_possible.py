@@ -62,7 +62,7 @@ def test_slow_and_quick_runs_that_can_be_are_taken() -> None:
     layshaft.observe("time", "40 s", distance="200 m", longest_time="60 s")
 
 
-@pytest.mark.parametrize("error", [0.0, -1.0, math.nan, math.inf])
+@pytest.mark.parametrize("error", [0.0, -1.0, 1e-308, 1e308, math.nan, math.inf])
 def test_the_error_of_an_observation_is_above_0(error: float) -> None:
     with pytest.raises(ValueError, match=r"^error of shift_speed = .* must be a finite number"):
         layshaft.observe("shift_speed", 15.0, error=error)

@@ -19,6 +19,8 @@ class Range(NamedTuple):
     high: float
 
 
+#: Of errors, in any SI unit: squares of what is measured in them stay numbers.
+_ERRORS = Range(1e-9, 1e9)
 #: By SI unit.
 RANGES = {
     "1": Range(-1e6, 1e6),
@@ -83,13 +85,15 @@ def check_finite(name: str, number: float, given: object) -> float:
 
 
 def check_error(name: str, spread: float, given: object) -> float:
-    """Return how far a number of a run may be out: any number above 0.
+    """Return how far a number of a run may be out: more than nothing, less than one can be.
 
     Examples
     --------
     >>> check_error("shift_speed", 0.5, "1.8 km/h")
     0.5
     """
-    if 0.0 < spread < math.inf:
+    low, high = _ERRORS
+    if low <= spread <= high:
         return spread
-    raise ValueError(f"error of {name} = {shown(given)} must be a finite number above 0")
+    bounds = f"above 0, from {low:g} to {high:g} in SI units"
+    raise ValueError(f"error of {name} = {shown(given)} must be a finite number {bounds}")

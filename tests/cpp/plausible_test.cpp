@@ -110,6 +110,28 @@ TEST(Plausible, SpeedsBeyondWhatEngineAndGravityGiveAreNot) {
   EXPECT_EQ(plant.verdict(0.0, state).status, Status::implausible);
 }
 
+// Pulleys so far apart that the wheels' turn at 24 m/s is the front axle's 7e5 rad/s; a bound that
+// only followed the ratios let such a car "finish".
+TEST(Plausible, NoRimTurnsFasterThanItsMaterialBears) {
+  Car car = trial_car();
+  car.belts.rear.in_teeth = 10;
+  car.belts.rear.out_teeth = 97;
+  car.belts.middle.in_teeth = 97;
+  car.belts.middle.out_teeth = 10;
+  car.belts.front.in_teeth = 60;
+  car.belts.front.out_teeth = 8;
+  car.belts.rear.belt_teeth = car.belts.middle.belt_teeth = car.belts.front.belt_teeth = 300;
+  const LaunchResult run = launch(car, {.start_speed = 24.0});
+  EXPECT_EQ(run.ending.status, Status::implausible);
+  EXPECT_EQ(run.ending.part, node::front);
+  EXPECT_EQ(run.ending.steps, 1);
+  // sqrt(2 GPa / 1800 kg/m^3), and the tyre's radius of the trial car.
+  const Drivetrain plant(trial_car());
+  Drivetrain::State state = rolling(plant);
+  state(node::front) = 1.06 * 1054.0 / 0.0345;
+  EXPECT_EQ(plant.verdict(0.0, state).part, node::front);
+}
+
 TEST(Plausible, EveryStateThatIsNoNumberOrTooLargeIsNamed) {
   const Drivetrain plant(trial_car());
   for (const double bad : {1e6, std::numeric_limits<double>::quiet_NaN()}) {

@@ -473,7 +473,7 @@ TEST(Tyre, RefusesValuesOutOfBounds) {
   }
   refused(&Tyre::curvature, nan);
   refused(&Tyre::curvature, 1.01);
-  refused(&Tyre::wear, 0.037);
+  refused(&Tyre::wear, 0.0186);  // more than half of .037
   refused(&Tyre::load_sensitivity, 0.31);
   refused(&Tyre::damping_time, 0.11);
   EXPECT_NO_THROW(validate(rear_tyre()));

@@ -33,11 +33,14 @@ PlausibleLaw<double> make_plausible_law(const Engine& engine, const CarLaw& law)
   const auto bound = [&plausible](int node, double most) {
     plausible.most_speed[static_cast<std::size_t>(node)] = most * (1.0 + kSpeedSpare);
   };
-  bound(node::crank, bell);
-  bound(node::bell, bell);
-  bound(node::shaft, shaft);
-  bound(node::rear, shaft / law.rear_ratio);
-  bound(node::front, shaft / law.front_ratio);
+  const auto bound_rim = [&bound](int node, double most, double radius) {
+    bound(node, std::min(most, kMostRimSpeed / radius));
+  };
+  bound_rim(node::crank, bell, kLeastRim);
+  bound_rim(node::bell, bell, kLeastRim);
+  bound_rim(node::shaft, shaft, kLeastRim);
+  bound_rim(node::rear, shaft / law.rear_ratio, law.rear_tyre.radius);
+  bound_rim(node::front, shaft / law.front_ratio, law.front_tyre.radius);
   bound(node::car, fastest);
   return plausible;
 }

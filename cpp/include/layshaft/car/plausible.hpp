@@ -5,11 +5,10 @@
 /// Sign: a *room* is positive while all is well; NaN counts as none.
 /// Law: the engine turns its crank no faster than its torque lasts, and no way backwards; gears and
 /// belts pass that speed on; the car starts no faster than the most a run accepts and gains at most
-/// gravity * time beyond, the wheels with it. A part gets no colder than the air and no hotter than
-/// any solid bears. The engine does no more work than its most power * time. What is lost is lost:
-/// no account of a loss falls.
-/// Source: first principles. Each bound is generous: it tells apart what runs away, not what is
-/// odd.
+/// gravity * time beyond, the wheels with it; no rim bears more than `kMostRimSpeed`. A part gets
+/// no colder than the air and no hotter than any solid bears. The engine does no more work than its
+/// most power * time. What is lost is lost: no account of a loss falls. Source: first principles.
+/// Each bound is generous: it tells apart what runs away, not what is odd.
 
 #include <array>
 #include <cmath>
@@ -23,6 +22,13 @@ namespace layshaft {
 
 /// Most speed at which any run may begin [m/s].
 inline constexpr double kMostStartSpeed = 100.0;
+
+/// Of anything that turns: a hoop under density * speed^2, and the strongest wound of carbon fibre,
+/// 2 GPa at 1800 kg/m^3, tears here [m/s].
+inline constexpr double kMostRimSpeed = 1050.0;
+
+/// Of shaft, bell and crank at least; no gear, drum or crank web here is smaller [m].
+inline constexpr double kLeastRim = 0.01;
 
 /// Share by which speeds may pass their bound: growth of tyres, a swing of clutch and shafts [-].
 inline constexpr double kSpeedSpare = 0.05;

@@ -3,13 +3,17 @@
 
 #include <time.h>
 
+#include <map>
 #include <memory>
+#include <tuple>
 
-#include "cvode_solver.hpp"
+#include "course.hpp"
 #include "layshaft/network/dormand_prince.hpp"
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/run/sweep.hpp"
 #include "problems.hpp"
+#include "rivals/rival.hpp"
+#include "spring_chain.hpp"
 
 #if __has_include("layshaft/run/lane_kernels.hpp")
 #include "layshaft/run/lane_kernels.hpp"
@@ -31,13 +35,24 @@ struct Answer {
   double good;  // 1 where the run reached its end
 };
 
-/// The solvers compiled here. Order known to `bench_library.py`.
-enum class Solver : int { library, rodas5p, rodas4p, rodas4, dormand_prince, bdf, adams };
+/// The problems, and the library's own solvers; rivals count on from these. Orders known to
+/// `bench_library.py`.
+enum class Which : int { earlier_launch, launch, stiff_launch, clutches, springs, stiff_springs };
+enum class Solver : int { library, rodas5p, rodas4p, dormand_prince, count };
+
+/// 39 states: as stiff as the car, and ten times more.
+using Springs = SpringChainProblem<20>;
+constexpr double kDamping = 75.0;  // [N*m*s]
+constexpr double kStiffDamping = 1000.0;
+
+[[nodiscard]] bool is_launch(Which which) { return which <= Which::stiff_launch; }
+[[nodiscard]] Car base_of(Which which) {
+  if (which == Which::earlier_launch) return earlier_car();
+  return which == Which::stiff_launch ? stiff_car() : demo_car();
+}
 
 template <class State>
 using Rodas4P = RosenbrockStepper<State, kRodas4P>;
-template <class State>
-using Rodas4 = RosenbrockStepper<State, kRodas4>;
 
 // The hand-over that led to the first lock-up of the drum.
 void read_shift(const std::vector<Change>& changes, Answer& answer) {
@@ -108,23 +123,24 @@ Run integrate(const Problem& problem, double tolerance) {
   return run;
 }
 
+// A rival with its memory, kept from run to run.
+Rival& kept_rival(std::size_t which, const AnyCourse& course, Work work) {
+  static std::map<std::tuple<std::size_t, int, Work>, std::unique_ptr<Rival>> kept;
+  auto& rival = kept[{which, course.size(), work}];
+  if (!rival) rival = make_rival(which, course, work);
+  return *rival;
+}
+
 template <class Problem>
-Run run_cvode(Course<Problem>& course, CvodeSolver& solver, double tolerance) {
+Run run_rival(Course<Problem>& course, Rival& rival, double tolerance) {
   Run run;
   if (!course.begin()) return run;
-  const long steps = solver.run(course, tolerance);
+  const long steps = rival.run(course, tolerance);
   run.changes = course.changes();
   finish<Problem>(course.state(), course.time(), run);
   run.answer.steps = static_cast<double>(steps);
   run.answer.good = steps >= 0 ? 1.0 : 0.0;
   return run;
-}
-
-template <class Problem>
-CvodeSolver& kept_solver(Multistep method) {
-  static CvodeSolver bdf(Course<Problem>::kSize, Multistep::bdf);
-  static CvodeSolver adams(Course<Problem>::kSize, Multistep::adams);
-  return method == Multistep::bdf ? bdf : adams;
 }
 
 // By `layshaft::launch`, as a user would call it.
@@ -133,25 +149,34 @@ Run run_launch(const Car& car, double tolerance) {
   options.integration.tolerance = tolerance;
   LaunchResult result = launch(car, options);
   const bool good = result.end == LaunchEnd::distance;
-  return {{result.ending.time, result.shift.start_time, result.shift.lock_time,
+  return {{result.ending.time, result.shift.contact.time, result.shift.lock.time,
            result.state(node::car), static_cast<double>(result.ending.steps), good ? 1.0 : 0.0},
           std::move(result.changes)};
 }
 
 template <class Problem>
-Run run_other(Problem problem, Solver solver, double tolerance) {
-  switch (solver) {
+Run run_other(Problem problem, int solver, Work work, double tolerance) {
+  switch (static_cast<Solver>(solver)) {
     case Solver::library:
     case Solver::rodas5p: return integrate<Rosenbrock>(problem, tolerance);
     case Solver::rodas4p: return integrate<Rodas4P>(problem, tolerance);
-    case Solver::rodas4: return integrate<Rodas4>(problem, tolerance);
     case Solver::dormand_prince: return integrate<DormandPrince>(problem, tolerance);
-    case Solver::bdf:
-    case Solver::adams: break;
+    case Solver::count: break;
   }
   Course<Problem> course(std::move(problem));
-  const Multistep method = solver == Solver::bdf ? Multistep::bdf : Multistep::adams;
-  return run_cvode(course, kept_solver<Problem>(method), tolerance);
+  const auto which = static_cast<std::size_t>(solver - static_cast<int>(Solver::count));
+  return run_rival(course, kept_rival(which, course, work), tolerance);
+}
+
+Run run_any(Which which, int solver, const Car& car, Work work, double tolerance) {
+  switch (which) {
+    case Which::clutches: return run_other(ClutchesProblem(), solver, work, tolerance);
+    case Which::springs: return run_other(Springs(kDamping), solver, work, tolerance);
+    case Which::stiff_springs: return run_other(Springs(kStiffDamping), solver, work, tolerance);
+    default: break;
+  }
+  if (static_cast<Solver>(solver) == Solver::library) return run_launch(car, tolerance);
+  return run_other(LaunchProblem(car), solver, work, tolerance);
 }
 
 double seconds(clockid_t clock) {
@@ -162,7 +187,7 @@ double seconds(clockid_t clock) {
 
 // The course that Python's solvers are on.
 std::unique_ptr<AnyCourse> the_course;
-bool the_course_is_a_launch = false;
+Which the_problem = Which::launch;
 
 }  // namespace
 }  // namespace layshaft::bench
@@ -189,21 +214,16 @@ static int put_changes(const std::vector<Change>& changes, double* rows, int mos
 
 // Runs `repeats` times and gives the answer of the last run with its changes, and processor and
 // wall time of one run: building the plant and all that follows is timed, making the car is not.
-int bench_run(int is_launch, int solver, const Setting* setting, double tolerance, int repeats,
-              Answer* answer, double* cpu_and_wall, double* changes, int most_changes) {
-  const Car car = car_of(*setting);
-  const auto which = static_cast<Solver>(solver);
+int bench_run(int problem, int solver, int work, const Setting* setting, double tolerance,
+              int repeats, Answer* answer, double* cpu_and_wall, double* changes,
+              int most_changes) {
+  const auto which = static_cast<Which>(problem);
+  const Car car = is_launch(which) ? with_setting(base_of(which), *setting) : demo_car();
   Run run;
   const double cpu = seconds(CLOCK_THREAD_CPUTIME_ID);
   const double wall = seconds(CLOCK_MONOTONIC);
   for (int i = 0; i < repeats; ++i) {
-    if (is_launch == 0) {
-      run = run_other(ChainProblem(), which, tolerance);
-    } else if (which == Solver::library) {
-      run = run_launch(car, tolerance);
-    } else {
-      run = run_other(LaunchProblem(car), which, tolerance);
-    }
+    run = run_any(which, solver, car, static_cast<Work>(work), tolerance);
   }
   cpu_and_wall[0] = (seconds(CLOCK_THREAD_CPUTIME_ID) - cpu) / repeats;
   cpu_and_wall[1] = (seconds(CLOCK_MONOTONIC) - wall) / repeats;
@@ -212,8 +232,8 @@ int bench_run(int is_launch, int solver, const Setting* setting, double toleranc
 }
 
 // `layshaft::sweep` over gap x slug x pinion; answers one a setting, processor time of all threads.
-void bench_sweep(const Setting* settings, int count, double tolerance, unsigned threads,
-                 Answer* answers, double* cpu_and_wall) {
+void bench_sweep(int problem, const Setting* settings, int count, double tolerance,
+                 unsigned threads, Answer* answers, double* cpu_and_wall) {
   SweepPlan plan{{"two_speed.gap", "two_speed.slug_mass", "first.pinion"}, {}};
   const auto runs = static_cast<std::size_t>(count);
   plan.values.reserve(3 * runs);
@@ -226,7 +246,7 @@ void bench_sweep(const Setting* settings, int count, double tolerance, unsigned 
   options.launch.integration.tolerance = tolerance;
   const double cpu = seconds(CLOCK_PROCESS_CPUTIME_ID);
   const double wall = seconds(CLOCK_MONOTONIC);
-  const SweepResult result = sweep(demo_car(), plan, options);
+  const SweepResult result = sweep(base_of(static_cast<Which>(problem)), plan, options);
   cpu_and_wall[0] = seconds(CLOCK_PROCESS_CPUTIME_ID) - cpu;
   cpu_and_wall[1] = seconds(CLOCK_MONOTONIC) - wall;
 
@@ -238,14 +258,14 @@ void bench_sweep(const Setting* settings, int count, double tolerance, unsigned 
   };
   const std::size_t end_time = column("end_time");
   const std::size_t contact_time = column("contact_time");
-  const std::size_t hand_over = column("hand_over");
+  const std::size_t lock_time = column("lock_time");
   const std::size_t end_speed = column("end_speed");
   const std::size_t steps = column("steps");
   for (std::size_t i = 0; i < runs; ++i) {
     const double* const row = result.scalars.data() + i * scalars().size();
-    answers[i] = {
-        row[end_time],  row[contact_time], row[contact_time] + row[hand_over],
-        row[end_speed], row[steps],        result.status[i] == RunStatus::finished ? 1. : 0.};
+    answers[i] = {row[end_time],  row[contact_time],
+                  row[lock_time], row[end_speed],
+                  row[steps],     result.status[i] == RunStatus::finished ? 1. : 0.};
   }
 }
 
@@ -258,12 +278,13 @@ int bench_lanes() {
 #endif
 }
 
-void bench_open(int is_launch, const Setting* setting) {
-  the_course_is_a_launch = is_launch != 0;
-  if (the_course_is_a_launch) {
-    the_course = std::make_unique<Course<LaunchProblem>>(LaunchProblem(car_of(*setting)));
+void bench_open(int problem, const Setting* setting) {
+  the_problem = static_cast<Which>(problem);
+  if (is_launch(the_problem)) {
+    the_course = std::make_unique<Course<LaunchProblem>>(
+        LaunchProblem(with_setting(base_of(the_problem), *setting)));
   } else {
-    the_course = std::make_unique<Course<ChainProblem>>(ChainProblem());
+    the_course = std::make_unique<Course<ClutchesProblem>>(ClutchesProblem());
   }
 }
 int bench_size() { return the_course->size(); }
@@ -294,10 +315,10 @@ int bench_stop(double time, const double* state, int at_root) {
 int bench_answer(Answer* answer, double* changes, int most_changes) {
   Run run;
   run.changes = the_course->changes();
-  if (the_course_is_a_launch) {
+  if (is_launch(the_problem)) {
     finish<LaunchProblem>(the_course->state(), the_course->time(), run);
   } else {
-    finish<ChainProblem>(the_course->state(), the_course->time(), run);
+    finish<ClutchesProblem>(the_course->state(), the_course->time(), run);
   }
   run.answer.good = the_course->failed() ? 0.0 : 1.0;
   *answer = run.answer;

@@ -6,15 +6,17 @@ from pathlib import Path
 
 import numpy as np
 
-COMPILED = (
-    "layshaft",
-    "rodas5p",
-    "rodas4p",
-    "rodas4",
-    "dormand_prince",
-    "cvode_bdf",
-    "cvode_adams",
-)
+#: The problems, the library's own solvers and the rivals, in the order of the C++ side.
+PROBLEMS = ("earlier_launch", "launch", "stiff_launch", "clutches", "springs", "stiff_springs")
+LAUNCHES = PROBLEMS[:3]
+OWN = ("layshaft", "rodas5p", "rodas4p", "dormand_prince")
+RIVALS = (
+    "cvode_bdf", "cvode_tuned", "cvode_adams", "esdirk", "sofroniou", "tsitouras",
+    "gsl_rkck", "gsl_rkf45", "dopri5", "rodas", "hairer_rodas4p",
+)  # fmt: skip
+COMPILED = OWN + RIVALS
+#: Those that can be made to do the library's whole work.
+DO_SAME_WORK = ("cvode_bdf", "cvode_tuned", "cvode_adams", "dopri5", "rodas", "hairer_rodas4p")
 MOST_CHANGES = 256
 ANSWER_DTYPE = np.dtype(
     [
@@ -59,9 +61,20 @@ class BenchLibrary:
         signatures = {
             "run": (
                 integer,
-                [integer, integer, pointer, double, integer, pointer, pointer, pointer, integer],
+                [
+                    integer,
+                    integer,
+                    integer,
+                    pointer,
+                    double,
+                    integer,
+                    pointer,
+                    pointer,
+                    pointer,
+                    integer,
+                ],
             ),
-            "sweep": (None, [pointer, integer, double, ctypes.c_uint, pointer, pointer]),
+            "sweep": (None, [integer, pointer, integer, double, ctypes.c_uint, pointer, pointer]),
             "lanes": (integer, []),
             "open": (None, [integer, pointer]),
             "size": (integer, []),
@@ -91,25 +104,28 @@ class BenchLibrary:
         setting: np.ndarray,
         tolerance: float,
         *,
-        launch: bool = True,
+        problem: str = "launch",
+        same_work: bool = False,
         repeats: int = 1,
     ) -> Timed:
         """Run one of the solvers compiled into the library."""
         times = np.zeros(2)
         count = self.run(
-            int(launch), COMPILED.index(solver), _pointer(setting), tolerance, repeats,
+            PROBLEMS.index(problem), COMPILED.index(solver), int(same_work), _pointer(setting),
+            tolerance, repeats,
             _pointer(self._answer), _pointer(times), _pointer(self._changes), MOST_CHANGES,
         )  # fmt: skip
         return Timed(self._read(count), times[0], times[1])
 
     def run_sweep(
-        self, settings: np.ndarray, tolerance: float, threads: int
+        self, settings: np.ndarray, tolerance: float, threads: int, problem: str = "launch"
     ) -> tuple[np.ndarray, float, float]:
         """Return answers, processor time of all threads and wall time of a whole sweep."""
         settings = np.ascontiguousarray(settings)
         answers = np.zeros(len(settings), ANSWER_DTYPE)
         times = np.zeros(2)
         self.sweep(
+            PROBLEMS.index(problem),
             _pointer(settings),
             len(settings),
             tolerance,
@@ -119,9 +135,9 @@ class BenchLibrary:
         )
         return answers, times[0], times[1]
 
-    def open_course(self, setting: np.ndarray, *, launch: bool) -> None:
+    def open_course(self, setting: np.ndarray, problem: str) -> None:
         """Make the course that rates, guards and stop belong to."""
-        self.open(int(launch), _pointer(setting))
+        self.open(PROBLEMS.index(problem), _pointer(setting))
 
     def course_scale(self) -> np.ndarray:
         """Return the scale of each state."""

@@ -12,37 +12,11 @@
 #include <cmath>
 #include <vector>
 
+#include "any_course.hpp"
 #include "layshaft/network/integrate.hpp"
+#include "layshaft/network/sparse_lu.hpp"
 
 namespace layshaft::bench {
-
-/// For callers that do not know the problem (the C interface).
-class AnyCourse {
- public:
-  AnyCourse() = default;
-  AnyCourse(const AnyCourse&) = delete;
-  AnyCourse& operator=(const AnyCourse&) = delete;
-  virtual ~AnyCourse() = default;
-
-  [[nodiscard]] virtual int size() const = 0;
-  [[nodiscard]] virtual int guard_count() const = 0;
-  /// Absolute weight of each state: errors are measured against tolerance * (scale + |state|).
-  virtual void scale(double* out) const = 0;
-  /// Goes to the start of the run. False where no modes are found.
-  [[nodiscard]] virtual bool begin() = 0;
-  [[nodiscard]] virtual double time() const = 0;
-  [[nodiscard]] virtual double stretch_end() const = 0;
-  [[nodiscard]] virtual const double* state() const = 0;
-  virtual void rates(double time, const double* state, double* out) const = 0;
-  /// Column after column.
-  virtual void jacobian(double time, const double* state, double* out) const = 0;
-  /// Positive inside the stretch.
-  virtual void guards(double time, const double* state, double* out) const = 0;
-  /// Takes the end of a stretch and enters the next; false where the run has ended.
-  [[nodiscard]] virtual bool stop(double time, const double* state, bool at_root) = 0;
-  [[nodiscard]] virtual bool failed() const = 0;
-  [[nodiscard]] virtual const std::vector<Change>& changes() const = 0;
-};
 
 template <class Problem>
 class Course final : public AnyCourse {
@@ -90,11 +64,16 @@ class Course final : public AnyCourse {
     if constexpr (Problem::kSums > 0) out[kStates] = Problem::sum_rate(y);
   }
 
-  void jacobian(double time, const double* state, double* out) const override {
+  void jacobian(double time, const double* state, double* out, double* time_slope) const override {
     const State y = Eigen::Map<const State>(state);
     Eigen::Matrix<double, kStates, kStates> jacobian;
-    State time_slope;
-    plant().linearise(active_, frozen_, time, y, jacobian, time_slope);
+    State slope;
+    plant().linearise(active_, frozen_, time, y, jacobian, slope);
+    if (time_slope != nullptr) {
+      Eigen::Map<State> slopes(time_slope);
+      slopes = slope;
+      if constexpr (Problem::kSums > 0) time_slope[kStates] = 0.0;
+    }
     Eigen::Map<Eigen::Matrix<double, kSize, kSize>> whole(out);
     whole.template topLeftCorner<kStates, kStates>() = jacobian;
     if constexpr (Problem::kSums > 0) {
@@ -114,6 +93,24 @@ class Course final : public AnyCourse {
       out[watched_count_] = (Problem::kDistance - state[kStates]) / Problem::kSumScale;
     }
   }
+
+  [[nodiscard]] int account_count() const override { return P::kAccounts; }
+  void account_rates(double time, const double* state, double* out) const override {
+    const State y = Eigen::Map<const State>(state);
+    const View<P> view = view_of(time, y, true);
+    const auto rates = plant().account_rates(active_, time, y, view.loads, view.torques);
+    std::copy(rates.begin(), rates.end(), out);
+  }
+
+  void factorise(const double* matrix) override {
+    // SparseLu factorises shift * I - matrix.
+    factors_.factorise(
+        [matrix](int row, int column) {
+          return (row == column ? 1.0 : 0.0) - matrix[column * kSize + row];
+        },
+        1.0);
+  }
+  void solve(double* right) const override { factors_.solve(right); }
 
   [[nodiscard]] bool stop(double time, const double* state, bool at_root) override {
     time_ = time;
@@ -141,9 +138,32 @@ class Course final : public AnyCourse {
   [[nodiscard]] const P& plant() const { return problem_.plant; }
   [[nodiscard]] State plant_state() const { return state_.template head<kStates>(); }
 
-  [[nodiscard]] GuardValues<P> look(double time, const State& y) const {
+  // The plant's pattern, and what a sum is the integral of.
+  struct Pattern {
+    [[nodiscard]] static constexpr auto jacobian_pattern() {
+      constexpr auto kPlant = P::jacobian_pattern();
+      SparsityPattern<std::size_t{kSize}> pattern;
+      for (std::size_t i = 0; i < std::size_t{kStates}; ++i) {
+        pattern.order[i] = kPlant.order[i];
+        for (std::size_t j = 0; j < std::size_t{kStates}; ++j) {
+          pattern.filled[i][j] = kPlant.filled[i][j];
+        }
+      }
+      if constexpr (Problem::kSums > 0) {
+        // First, for nothing depends on it.
+        for (std::size_t i = std::size_t{kStates}; i > 0; --i) {
+          pattern.order[i] = pattern.order[i - 1];
+        }
+        pattern.order[0] = std::size_t{kStates};
+        pattern.filled[std::size_t{kStates}][std::size_t{Problem::kSumSource}] = true;
+      }
+      return pattern;
+    }
+  };
+
+  [[nodiscard]] View<P> view_of(double time, const State& y, bool with_torques) const {
     View<P> view{plant().loads(active_, time, y), {}};
-    if (needs_torques_) {
+    if (with_torques) {
       const Vector<double, P::kCouplings> sliding =
           frozen_.low_weight.cwiseProduct(view.loads.low) +
           frozen_.high_weight.cwiseProduct(view.loads.high);
@@ -151,6 +171,11 @@ class Course final : public AnyCourse {
           view.loads.applied - frozen_.push.transpose() * sliding;
       view.torques = sliding + frozen_.hold * force;
     }
+    return view;
+  }
+
+  [[nodiscard]] GuardValues<P> look(double time, const State& y) const {
+    const View<P> view = view_of(time, y, needs_torques_);
     return guard_values<P, Active>(plant(), guards_, modes_, active_, view, time, y);
   }
 
@@ -158,26 +183,22 @@ class Course final : public AnyCourse {
   [[nodiscard]] bool fire(std::size_t guard) {
     const GuardValues<P> values = look(time_, plant_state());
     const Fired first = guards_.fired(static_cast<int>(guard));
-    if (!switch_modes(first)) return false;
-    if (first.kind != GuardKind::plant_switch) return true;
-    for (int k = 0; k < P::kSwitches; ++k) {
-      const std::size_t other = at(2 * P::kCouplings + k);
-      if (other == guard || !(values[other] <= kGuardNoise)) continue;
-      if (!switch_modes({GuardKind::plant_switch, k})) return false;
+    if (first.kind == GuardKind::plant_switch) {
+      move_switch(first.index);
+      for (int k = 0; k < P::kSwitches; ++k) {
+        const std::size_t other = at(2 * P::kCouplings + k);
+        if (other != guard && values[other] <= kGuardNoise) move_switch(k);
+      }
     }
-    return true;
+    return enter(first, Cause::followed);
   }
 
-  [[nodiscard]] bool switch_modes(const Fired& fired) {
-    if (fired.kind == GuardKind::plant_switch) {
-      auto& position = modes_.switches[at(fired.index)];
-      const auto next = static_cast<std::int16_t>(
-          plant().next_switch(fired.index, modes_.switches, time_, plant_state()));
-      changes_.push_back(
-          {time_, Change::Part::plant_switch, fired.index, position, next, Cause::switched});
-      position = next;
-    }
-    return enter(fired, Cause::followed);
+  void move_switch(int which) {
+    auto& position = modes_.switches[at(which)];
+    const auto next = static_cast<std::int16_t>(
+        plant().next_switch(which, modes_.switches, time_, plant_state()));
+    changes_.push_back({time_, Change::Part::plant_switch, which, position, next, Cause::switched});
+    position = next;
   }
 
   [[nodiscard]] bool pass_corners() {
@@ -218,7 +239,7 @@ class Course final : public AnyCourse {
     return true;
   }
 
-  // Lists the guards of these modes; those of switches that never fall (a stage) are left out.
+  // Lists the guards of these modes; a stage's, which never falls, is left out.
   void watch() {
     const State y = plant_state();
     const auto loads = plant().loads(active_, time_, y);
@@ -227,7 +248,9 @@ class Course final : public AnyCourse {
     needs_torques_ = false;
     for (std::size_t g = 0; g < guards_.kinds.size(); ++g) {
       const GuardKind kind = guards_.kinds[g];
-      if (kind == GuardKind::none || g == kStageGuard) continue;
+      // The last switch may be a stage of the inputs, which corners move.
+      const bool is_stage = Problem::kHasStages && g == GuardSet<P>::kCount - 1;
+      if (kind == GuardKind::none || is_stage) continue;
       watched_[at(watched_count_++)] = g;
       needs_torques_ =
           needs_torques_ || (kind != GuardKind::slip && kind != GuardKind::plant_switch);
@@ -237,9 +260,6 @@ class Course final : public AnyCourse {
       lift_[g] = values[g] > kGuardNoise ? 0.0 : 2.0 * kGuardNoise;
     }
   }
-
-  // The last switch of both plants is a stage of the inputs, which corners move.
-  static constexpr std::size_t kStageGuard = GuardSet<P>::kCount - 1;
 
   Problem problem_;
   ModeResolver<P> resolver_;
@@ -253,6 +273,7 @@ class Course final : public AnyCourse {
   int watched_count_ = 0;
   bool needs_torques_ = false;
   GuardValues<P> lift_{};
+  SparseLu<double, Pattern> factors_;
   bool failed_ = false;
   std::vector<Change> changes_;
 };

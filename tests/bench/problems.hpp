@@ -1,6 +1,6 @@
 #pragma once
 
-/// The two problems of the benchmark, as a plant, where it starts and where it ends.
+/// The problems of the benchmark, each as a plant, where it starts and where it ends.
 ///
 /// A problem may carry *sums*: integrals that decide where the run ends. The library sums them
 /// along its dense output; a foreign solver gets them as further states.
@@ -15,22 +15,51 @@
 
 namespace layshaft::bench {
 
-/// What is varied of the demo car.
+/// What is varied of a car.
 struct Setting {
   double gap;        ///< Of both shoes [m].
   double slug_mass;  ///< Of both shoes [kg].
   double pinion;     ///< Teeth of the first pinion [-].
 };
 
-[[nodiscard]] inline Car car_of(const Setting& setting) {
-  Car car = with_field(demo_car(), "two_speed.gap", setting.gap);
+[[nodiscard]] inline Car with_setting(const Car& base, const Setting& setting) {
+  Car car = with_field(base, "two_speed.gap", setting.gap);
   car = with_field(car, "two_speed.slug_mass", setting.slug_mass);
   return with_field(car, "first.pinion", setting.pinion);
+}
+
+/// The demo car with the values that it had at commit 1c348e7, so that figures compare.
+[[nodiscard]] inline Car earlier_car() {
+  Car car = demo_car();
+  constexpr std::array kKiloRpm{0.,  6.,  10., 14., 18., 22., 26., 28.,
+                                30., 34., 38., 40., 42., 44., 46.};
+  constexpr std::array kTorque{.05,  .136, .25,  .341, .409, .454, .477, .48,
+                               .477, .454, .409, .32,  .19,  .06,  -.05};  // [N*m]
+  std::array<double, kKiloRpm.size()> speeds;                              // [rad/s]
+  for (std::size_t i = 0; i < speeds.size(); ++i) speeds[i] = kKiloRpm[i] * 1e3 * kPi / 30.0;
+  car.engine.torque = make_curve(speeds, kTorque);
+  car.engine.efficiency = 0.12;
+  const std::pair<const char*, double> values[] = {
+      {"clutch.axial.nut_turns", 2.13}, {"clutch.axial.spring_rate", 45e3},
+      {"two_speed.friction", 0.17},     {"two_speed.static_friction", 0.19},
+      {"two_speed.gap", 4.8e-3},        {"belts.rear.tension", 60.0},
+      {"belts.middle.tension", 60.0},   {"belts.front.tension", 60.0},
+      {"rear_tyre.friction_peak", 1.6}, {"front_tyre.friction_peak", 1.55},
+      {"body.downforce_area", 0.02}};
+  for (const auto& [path, value] : values) car = with_field(car, path, value);
+  return car;
+}
+
+/// A car on hard tyres that follow within 5 mm: at 20 m/s they settle 4000 times a second.
+[[nodiscard]] inline Car stiff_car() {
+  Car car = with_field(demo_car(), "rear_tyre.relaxation", 5e-3);
+  return with_field(car, "front_tyre.relaxation", 5e-3);
 }
 
 /// From rest to 60 m, the options of `launch` left alone.
 struct LaunchProblem {
   using PlantType = Drivetrain;
+  static constexpr bool kHasStages = true;
   static constexpr int kSums = 1;            // the distance
   static constexpr double kSumScale = 10.0;  // typical size [m]
   static constexpr double kDistance = 60.0;  // [m]
@@ -51,7 +80,7 @@ struct LaunchProblem {
 };
 
 /// O1 with its linearisation: the speeds act on nothing, only time does.
-struct LinearisedChain : testing::ClutchChain {
+struct LinearisedClutches : testing::ClutchChain {
   static constexpr int kAccounts = 0;
   using Jacobian = Eigen::Matrix<double, 4, 4>;
 
@@ -82,16 +111,17 @@ struct LinearisedChain : testing::ClutchChain {
   }
 };
 
-struct ChainProblem {
-  using PlantType = LinearisedChain;
+struct ClutchesProblem {
+  using PlantType = LinearisedClutches;
+  static constexpr bool kHasStages = true;
   static constexpr int kSums = 0;
   static constexpr double kEnd = 1.5;  // [s]
 
-  LinearisedChain plant;
+  LinearisedClutches plant;
   Vector<double, 4> start{10.0, 0.0, 0.0, 0.0};
-  ModesOf<LinearisedChain> modes{};
+  ModesOf<LinearisedClutches> modes{};
 
-  ChainProblem() { modes.switches = {1, 0}; }
+  ClutchesProblem() { modes.switches = {1, 0}; }
 };
 
 }  // namespace layshaft::bench

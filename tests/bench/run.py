@@ -1,21 +1,14 @@
-"""Measure Layshaft against general solvers, side by side in one run.
+"""Measure Layshaft against the strongest general solvers, side by side in one run.
 
-    python tests/bench/run.py            # everything, within twelve minutes on an idle machine
+    python tests/bench/run.py            # everything, about half an hour on an idle machine
     python tests/bench/run.py --resume   # takes up a run that was stopped after its last whole part
-    python tests/bench/run.py --quick    # a tenth of it, to see that all works
+    python tests/bench/run.py --quick    # a part of it, to see that all works; writes nothing here
 
-Compiles what it needs into build/bench, prints and writes results.csv and results.md here and the
-picture of work against error into notebooks/pictures. It needs SUNDIALS compiled with optimisation,
-cmake, ninja, Eigen and Boost headers as the library does, and
-`pip install numpy scipy numba scikit-sundae CyRK heyoka matplotlib`. Not part of the tests: nothing
-here is asserted.
-
-Debian 12's package of SUNDIALS was compiled without optimisation and is refused. Its source, from
-`apt-get source sundials`, is built and found so:
-
-    cmake -S sundials-6.4.1 -B made -DCMAKE_BUILD_TYPE=Release -DCMAKE_INSTALL_PREFIX=$PWD/fast
-    cmake --build made && cmake --install made
-    CMAKE_PREFIX_PATH=$PWD/fast python tests/bench/run.py
+Fetches the rivals (`rivals.py`), compiles what it needs into build/bench, prints and writes
+results.csv and results.md here and the picture of work against error into notebooks/pictures. It
+needs g++, `apt install gfortran libgsl-dev`, Eigen and Boost headers as the library does, and
+`pip install cmake ninja unearth numpy scipy numba scikit-sundae CyRK heyoka matplotlib`. Not part
+of the tests: nothing here is asserted. A rival compiled without optimisation is refused.
 """
 
 import argparse
@@ -27,20 +20,12 @@ import time
 from pathlib import Path
 
 import measure
-from bench_library import BenchLibrary
+import rivals
+import scaling
+from bench_library import LAUNCHES, PROBLEMS, BenchLibrary
 from compiled_how import is_optimised
-from measure import (
-    CHAIN_SOLVERS,
-    DEFAULT_TOLERANCE,
-    DEMO_SETTING,
-    LAUNCH_SOLVERS,
-    PYTHON_TOLERANCES,
-    SLOW_STRIDE,
-    TOLERANCES,
-    Bench,
-    Line,
-)
-from python_solvers import PYTHON_SOLVERS, Callbacks
+from measure import Bench, grid
+from python_solvers import Callbacks
 from report import Results, write_report
 
 HERE = Path(__file__).resolve().parent
@@ -48,14 +33,18 @@ ROOT = HERE.parent.parent
 BUILD = ROOT / "build" / "bench"
 LIBRARY = "liblayshaft_bench.so"
 SAVED = BUILD / "results.pickle"
+#: Tolerances of the solvers called from Python, which take long.
+FEW_TOLERANCES = measure.TOLERANCES[1:9]
 
 
 def build() -> Path:
-    """Compile the benchmark's library with the project's flags."""
+    """Fetch the rivals and compile the benchmark's library with the project's flags."""
+    folder = BUILD / "rivals"
+    rivals.fetch(folder)
     configure = ["cmake", "-S", str(HERE), "-B", str(BUILD), "-G", "Ninja"]
-    ended_well([*configure, f"-DPython_EXECUTABLE={sys.executable}"])
-    refuse_unoptimised((BUILD / "sundials.txt").read_text().splitlines())
+    ended_well([*configure, f"-DPython_EXECUTABLE={sys.executable}", f"-DLAYSHAFT_RIVALS={folder}"])
     ended_well(["cmake", "--build", str(BUILD)])
+    refuse_unoptimised((BUILD / "rivals.txt").read_text().splitlines())
     return BUILD / LIBRARY
 
 
@@ -71,89 +60,74 @@ def refuse_unoptimised(libraries: list[str]) -> None:
     for name in libraries:
         optimised = is_optimised(Path(name))
         if optimised is False:
-            sys.exit(
-                f"{name} was compiled without optimisation; build SUNDIALS as said in {__file__}"
-            )
+            sys.exit(f"{name} was compiled without optimisation")
         if optimised is None:
             say(f"not seen whether {name} was compiled with optimisation")
 
 
 def say(text: str) -> None:
-    """Print with the time since the start."""
+    """Print with the processor time since the start."""
     print(f"[{time.process_time():6.0f} s] {text}", flush=True)
 
 
-def work_and_error(bench: Bench, results: Results, quick: bool) -> None:
-    """Run all solvers over all tolerances; those of Python on every eighth setting."""
-    settings = measure.grid(8, 4, 3)[:: 8 if quick else 1]
-    lines: dict[str, list[Line]] = {"launch": [], "o1": []}
-    results.lines = lines
-    for problem, solvers in (("launch", LAUNCH_SOLVERS), ("o1", CHAIN_SOLVERS)):
-        launch = problem == "launch"
-        for solver in solvers:
-            slow = solver in PYTHON_SOLVERS
-            some = settings[:: 8 if slow else 1] if launch else DEMO_SETTING[None].repeat(5, axis=0)
-            bench.line(solver, 1e-4, some[:1], launch=launch)  # compiled and warm before it counts
-            for tolerance in (PYTHON_TOLERANCES if slow else TOLERANCES)[:: 2 if quick else 1]:
-                lines[problem].append(bench.line(solver, tolerance, some, launch=launch))
-            say(f"{problem}: {solver} over its tolerances")
-
-
-def side_by_side(bench: Bench, results: Results, quick: bool) -> None:
-    """Choose each solver's tolerance of equal error, then time all turn by turn."""
-    settings = measure.grid(8, 4, 3)[:: 8 if quick else 1]
-    demo = DEMO_SETTING[None]
-    lines = results.lines
-    chosen = [
-        bench.loosest(
-            s,
-            settings[:: SLOW_STRIDE if s in PYTHON_SOLVERS else 1],
-            lines["launch"],
-            launch=True,
+def compiled(bench: Bench, results: Results, quick: bool) -> None:
+    """Run all that is compiled over all problems and tolerances."""
+    tolerances = measure.TOLERANCES[:: 2 if quick else 1]
+    for problem in PROBLEMS:
+        if problem in results.lines:
+            continue
+        settings = grid(problem, 8, 4, 3)[
+            :: 12 if quick else 1 if problem == "earlier_launch" else 4
+        ]
+        results.lines[problem] = bench.lines(
+            problem, measure.compiled_solvers(), settings, tolerances, 2
         )
-        for s in LAUNCH_SOLVERS
-    ]
-    results.pairs["launch, 96 settings"] = bench.pairs(
-        chosen, settings, 1 if quick else 3, launch=True
-    )
-    chosen = [bench.line(x.solver, x.tolerance, demo, launch=True) for x in chosen]
-    results.pairs["launch, demo car"] = bench.pairs(chosen, demo, 5 if quick else 30, launch=True)
-    chain = [bench.loosest(s, demo, lines["o1"], launch=False) for s in CHAIN_SOLVERS]
-    results.pairs["O1"] = bench.pairs(chain, demo, 5 if quick else 30, launch=False, repeats=5)
+        save(results)
+        say(f"{problem}: compiled solvers over their tolerances")
 
 
-def ensemble(bench: Bench, results: Results, quick: bool) -> None:
-    """Sweep against the other solvers on one thread."""
-    by_name = {p.line.solver: p.line for p in results.pairs["launch, 96 settings"]}
-    others = [by_name[s] for s in ("cvode_bdf", "dormand_prince", "cyrk_lsoda", "scipy_lsoda")]
-    settings = measure.grid(50, 40, 5)[: 1000 if quick else None]
-    results.sweep_lanes = bench.library.lanes()
-    results.ensemble = measure.measure_ensemble(
-        bench, settings, by_name["layshaft"], others, 500, 5
-    )
+def from_python(bench: Bench, results: Results, quick: bool) -> None:
+    """Run the solvers of Python on a few settings, with the library beside them."""
+    for problem in ("earlier_launch", "clutches"):
+        settings = grid(problem, 8, 4, 3)[:: 96 if quick else 12]
+        solvers = [("layshaft", False), *measure.python_solvers(problem)]
+        bench.lines(problem, solvers, settings[:1], (1e-4,), 1)  # compiled before it counts
+        tolerances = FEW_TOLERANCES[:: 4 if quick else 1]
+        results.python_lines[problem] = bench.lines(problem, solvers, settings, tolerances, 1)
+        say(f"{problem}: solvers of Python over their tolerances")
+
+
+def sweeps(bench: Bench, results: Results, quick: bool) -> None:
+    """Sweep in one thread over tolerances."""
+    for problem in LAUNCHES[:2]:
+        settings = grid(problem, 12, 8, 5)[:: 8 if quick else 1]
+        results.sweeps[problem] = measure.measure_sweep(
+            bench, problem, settings, measure.TOLERANCES[:: 2 if quick else 1], 3
+        )
+        say(f"{problem}: sweeps over their tolerances")
 
 
 def changes(bench: Bench, results: Results, quick: bool) -> None:
     """Compare mode changes at the default tolerance with the reference."""
-    settings = measure.grid(20, 10, 5)[:: 10 if quick else 1]
-    results.changes = measure.measure_changes(bench, settings, DEFAULT_TOLERANCE)
+    for problem in LAUNCHES[:2]:
+        settings = grid(problem, 20, 10, 5)[:: 20 if quick else 1]
+        results.changes[problem] = scaling.measure_changes(bench, problem, settings)
 
 
 def threads_and_lanes(bench: Bench, results: Results, quick: bool) -> None:
     """Sweep on two threads, and in lanes."""
-    settings = measure.grid(50, 40, 5)[:2000]
-    tolerance = results.pairs["launch, 96 settings"][0].line.tolerance
-    results.threads = measure.measure_threads(bench, settings, tolerance, 3 if quick else 9)
-    results.lanes = measure.measure_lanes(bench, settings, tolerance, 3 if quick else 5)
+    settings = grid("launch", 50, 40, 5)[:2000]
+    rounds = 2 if quick else 5
+    results.sweep_lanes = bench.library.lanes()
+    for tolerance in (1e-4, scaling.DEFAULT_TOLERANCE):
+        results.threads[tolerance] = scaling.measure_threads(bench, settings, tolerance, rounds)
+        results.lanes[tolerance] = scaling.measure_lanes(bench, settings, tolerance, rounds)
 
 
 def sizes(bench: Bench, results: Results, quick: bool) -> None:
     """Sweep over more and more settings."""
-    tolerance = results.pairs["launch, 96 settings"][0].line.tolerance
     for runs in (1000, 10_000) if quick else (1000, 10_000, 100_000):
-        results.sizes = [x for x in results.sizes if x["runs"] != runs]
-        results.sizes.append(measure.measure_size(BUILD / LIBRARY, runs, tolerance))
-        save(results)
+        results.sizes.append(scaling.measure_size(BUILD / LIBRARY, runs))
 
 
 def save(results: Results) -> None:
@@ -161,23 +135,23 @@ def save(results: Results) -> None:
     SAVED.write_bytes(pickle.dumps(results))
 
 
-PARTS = (work_and_error, side_by_side, ensemble, changes, threads_and_lanes, sizes)
+PARTS = (compiled, from_python, sweeps, changes, threads_and_lanes, sizes)
 
 
 def main() -> None:
     """Build, measure, write."""
     parser = argparse.ArgumentParser(description="Measure Layshaft against general solvers.")
-    parser.add_argument("--quick", action="store_true", help="a tenth of the work; writes nothing")
+    parser.add_argument("--quick", action="store_true", help="a part of the work; writes nothing")
     parser.add_argument("--resume", action="store_true", help="take up a run that was stopped")
-    parser.add_argument("--child", nargs=3, help=argparse.SUPPRESS)
+    parser.add_argument("--child", nargs=2, help=argparse.SUPPRESS)
     arguments = parser.parse_args()
     if arguments.child:
-        path, runs, tolerance = arguments.child
-        measure.size_child(path, int(runs), float(tolerance))
+        path, runs = arguments.child
+        scaling.size_child(path, int(runs))
         return
     library = BenchLibrary(build())
     bench = Bench(library, Callbacks(library))
-    results = Results(load_before=os.getloadavg()[0])
+    results = Results(loads=[os.getloadavg()[0]])
     if arguments.resume and SAVED.exists():
         results = pickle.loads(SAVED.read_bytes())
     for part in PARTS:
@@ -185,9 +159,9 @@ def main() -> None:
             continue
         part(bench, results, arguments.quick)
         results.done.append(part.__name__)
+        results.loads.append(os.getloadavg()[0])
         save(results)
         say(f"{part.__name__} done")
-    results.load_after = os.getloadavg()[0]
     folder = BUILD if arguments.quick else HERE
     pictures = BUILD if arguments.quick else ROOT / "notebooks" / "pictures"
     print(write_report(results, folder, pictures))

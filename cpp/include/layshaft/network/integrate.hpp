@@ -91,18 +91,52 @@ bool Integrator<P, StepperOf>::make_step() {
   return true;
 }
 
+// The first guard that falls in the step made, up to `limit`; none where the step is to be made
+// again, unless it is the last try.
 template <Plant P, template <class> class StepperOf>
-bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
-  ++at_.steps;
-  const double reached = stepper_.current_time();
-  if (!(reached > stepper_.previous_time())) return fail(Status::step_vanished, -1);
-  if (const int bad = first_non_finite(reached); bad >= 0) return fail(Status::non_finite, bad);
-  const double corner = plant_.corner_time(at_.modes.switches);
-  const double limit = std::min({reached, corner, end});
+std::optional<Fall> Integrator<P, StepperOf>::look_into_step(double limit, bool last) {
   FallSearch<P, Stepper> search(plant_, *stretch_, stepper_, at_, slip_noise(options_.tolerance),
                                 watched_);
   const Fall fall = search.first_fall(limit);
+  if (!last && fall.guard >= 0 && is_unborn(fall.guard)) return std::nullopt;
   at_.error.edges += search.near_misses();
+  return fall;
+}
+
+// A slip that has not risen yet: that it fell may be the error of a step too long for what has only
+// just begun.
+template <Plant P, template <class> class StepperOf>
+bool Integrator<P, StepperOf>::is_unborn(int guard) const {
+  const auto g = static_cast<std::size_t>(guard);
+  return stretch_->guards().kinds[g] == GuardKind::slip && !watched_.armed[g];
+}
+
+// The last step again, a quarter as long.
+template <Plant P, template <class> class StepperOf>
+bool Integrator<P, StepperOf>::make_shorter_step() {
+  const double made = stepper_.current_time() - stepper_.previous_time();
+  stepper_.initialize(at_.state, at_.time, std::max(0.25 * made, kInstant));
+  if constexpr (kCarriesErrors<Stepper>) stepper_.carry(at_.error.state);
+  return make_step();
+}
+
+template <Plant P, template <class> class StepperOf>
+bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
+  std::optional<Fall> seen;
+  double corner = 0.0;
+  double reached = 0.0;
+  double limit = 0.0;
+  for (int shorter = 0; !seen; ++shorter) {
+    if (shorter > 0 && !make_shorter_step()) return false;
+    ++at_.steps;
+    reached = stepper_.current_time();
+    if (!(reached > stepper_.previous_time())) return fail(Status::step_vanished, -1);
+    if (const int bad = first_non_finite(reached); bad >= 0) return fail(Status::non_finite, bad);
+    corner = plant_.corner_time(at_.modes.switches);
+    limit = std::min({reached, corner, end});
+    seen = look_into_step(limit, shorter == kMostShorter);
+  }
+  const Fall fall = *seen;
   const double until = fall.guard >= 0 ? fall.time : limit;
   if constexpr (kCarriesErrors<Stepper>) {
     at_.error.advance(until - at_.time, stepper_.carried_error());

@@ -2,7 +2,7 @@
 
 import os
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, NamedTuple, Unpack
+from typing import TYPE_CHECKING, Literal, Unpack
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from layshaft.quantities.pit_units import KMH
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.judder import judder_warnings
+from layshaft.runs.lap_events import CornerPass, LapEvent, Moment
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_warnings import PEAKS, run_warnings
@@ -30,56 +31,6 @@ class LapError(RuntimeError):
     def __init__(self, run: "LapRun") -> None:
         super().__init__(run.message)
         self.run = run
-
-
-class Moment(NamedTuple):
-    """An instant of a lap; SI units, not a number where it did not come."""
-
-    time: float  #: from the line [s]
-    distance: float  #: from the line [m]
-    car_speed: float  #: [m/s]
-    engine_speed: float  #: [rad/s]
-
-
-class LapEvent(NamedTuple):
-    """A change of gear, or the engine clutch letting go and biting; SI units.
-
-    An upshift lies where it is heard, at the engine's peak; a downshift where the shoes are back.
-    """
-
-    kind: Literal["upshift", "downshift", "clutch_opens", "clutch_bites"]
-    time: float  #: from the line [s]
-    distance: float  #: from the line [m]
-    car_speed: float  #: [m/s]
-    engine_speed: float  #: [rad/s]
-    place: Literal["straight", "before_corner", "in_corner"]
-    corner: int  #: that of the place, or the next one; counted from 0, -1 where there is none
-    contact: Moment  #: up: the first shoe touches the drum; down: both have come back
-    let_go: Moment  #: up: first gear lets go; down: it takes hold
-    lock: Moment  #: up: shoes and drum lock; down: they slip
-    low: Moment  #: up: the engine at its low, before it rises again
-
-    @property
-    def hand_over(self) -> float:
-        """Time of an upshift from the first touch to the drum locked [s]."""
-        return self.lock.time - self.contact.time if self.kind == "upshift" else float("nan")
-
-
-class CornerPass(NamedTuple):
-    """How a corner was passed; SI units, not a number where it did not happen."""
-
-    begin: float  #: [m]
-    end: float  #: [m]
-    brake_distance: float  #: where the foot came off the throttle for it [m]
-    entry_speed: float  #: [m/s]
-    least_speed: float  #: [m/s]
-    least_distance: float  #: [m]
-    most_grip: float  #: largest share of the grip used sideways [-]
-    exit_distance: float  #: where the foot was down again [m]
-    exit_engine_speed: float  #: [rad/s]
-    exit_power: float  #: full-throttle power there over the engine's most [-]
-    bogs: bool  #: the engine limits: below the clutch's engagement, or weak below its peak of power
-    tyres_limit: bool  #: as weak there, but the driver keeps it back for the slip of the tyres
 
 
 @dataclass(frozen=True, slots=True, eq=False)

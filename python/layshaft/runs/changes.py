@@ -78,7 +78,7 @@ def sentence(part: str, was: str | int, now: str | int, *, one_way: bool) -> str
     >>> sentence("first", "stuck", "slip_negative", one_way=False)
     'first gear lets go'
     """
-    if part == "stage":
+    if part == "pedals":
         return "pedals reach the next point of their course"
     if part in ("rear_belt", "front_belt"):
         axle = part.removesuffix("_belt")
@@ -109,7 +109,7 @@ def main_changes(changes: tuple[Change, ...]) -> tuple[Change, ...]:
     """
     picked: list[Change] = []
     for change in changes:
-        if change.part in ("stage", "brake") or _only_follows(change) or _only_turns_round(change):
+        if change.part in ("pedals", "brake") or _only_follows(change) or _only_turns_round(change):
             continue
         previous = picked[-1] if picked else None
         if previous and _at_one_instant(previous, change) and _same_shoes(previous, change):

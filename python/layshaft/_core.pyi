@@ -436,7 +436,7 @@ class LapResult:
     @property
     def events(self) -> list:
         """
-        Tuples in the order of the fields of a LapEvent.
+        The fields of each LapEvent by their names.
         """
     @property
     def holds(self) -> bool:

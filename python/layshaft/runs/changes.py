@@ -1,6 +1,6 @@
 """What happened in a run, part by part, in the words of the pit."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 
 class Change(NamedTuple):
@@ -93,11 +93,11 @@ def sentence(part: str, was: str | int, now: str | int, *, one_way: bool) -> str
     return said or f"{part}: from {was} to {now}".replace("_", " ")
 
 
-def read_changes(rows: list[tuple], *, one_way: bool) -> tuple[Change, ...]:
-    """Turn the core's rows (time, kind, part, from, to, cause) into changes."""
+def read_changes(rows: list[dict[str, Any]], *, one_way: bool) -> tuple[Change, ...]:
+    """Turn the core's rows, the fields of a `Change` without its text, into changes."""
     return tuple(
-        Change(time, sentence(part, was, now, one_way=one_way), part, was, now, cause)
-        for time, _, part, was, now, cause in rows
+        Change(text=sentence(row["part"], row["was"], row["now"], one_way=one_way), **row)
+        for row in rows
     )
 
 

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     import xarray
 
 _RPM = np.pi / 30.0
+#: Of a `LapEvent`, beside that where it lies.
+_MOMENTS = ("contact", "let_go", "lock", "low")
 
 
 class LapError(RuntimeError):
@@ -237,9 +239,10 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
         ),
         changes=_changes(result, car),
         events=tuple(
-            LapEvent(*event[:7], *map(Moment._make, event[7:])) for event in result.events
+            LapEvent(**event | {name: Moment(**event[name]) for name in _MOMENTS})
+            for event in result.events
         ),
-        corners=tuple(CornerPass(*each) for each in result.corners),
+        corners=tuple(CornerPass(**each) for each in result.corners),
         engine_speeds=xarray.DataArray(
             result.crank_times,
             {"engine_speed": ("engine_speed", classes, labels)},
@@ -252,5 +255,5 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
 
 def _changes(result: _core.LapResult, car: Car) -> tuple[Change, ...]:
     """Leave out the ends of pieces of track, which are no changes of the car."""
-    own = [change for change in result.changes if change[2] not in ("piece", "foot")]
+    own = [change for change in result.changes if change["part"] not in ("piece", "foot")]
     return read_changes(own, one_way=car["front_axle"] == "one_way")

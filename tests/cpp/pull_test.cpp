@@ -1,4 +1,4 @@
-#include "layshaft/laws/pull.hpp"
+#include "closed_forms/pull.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,4 +1,4 @@
-#include "layshaft/laws/spring.hpp"
+#include "closed_forms/spring.hpp"
 
 #include <gtest/gtest.h>
 

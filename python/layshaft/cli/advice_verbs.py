@@ -73,13 +73,13 @@ def recommend(
     longest_time: LongestTime = None,
     track: Lap = None,
     within: Annotated[
-        str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
+        str | None, typer.Option(metavar="LOSS", help="Loss too small to matter.")
     ] = None,
     scatter: Annotated[
         str | None,
         typer.Option(
             metavar="GAP",
-            help="How far the gap is out (deviation): judged by the mean. On a track else 0.05 mm.",
+            help="Standard deviation of the gap, for a mean over it. On a track else 0.05 mm.",
         ),
     ] = None,
     book: Annotated[

@@ -5,8 +5,8 @@
 
 #include <cmath>
 
-#include "closed_forms/lock_up.hpp"
 #include "layshaft/laws/engine_clutch.hpp"
+#include "layshaft/laws/lock_up.hpp"
 #include "layshaft/laws/shift_estimate.hpp"
 #include "layshaft/network/dormand_prince.hpp"
 #include "layshaft/network/integrate.hpp"

@@ -1,4 +1,4 @@
-#include "closed_forms/lock_up.hpp"
+#include "layshaft/laws/lock_up.hpp"
 
 #include <gtest/gtest.h>
 

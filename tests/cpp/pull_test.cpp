@@ -1,4 +1,4 @@
-#include "closed_forms/pull.hpp"
+#include "layshaft/laws/pull.hpp"
 
 #include <gtest/gtest.h>
 

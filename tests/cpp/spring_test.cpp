@@ -1,4 +1,4 @@
-#include "closed_forms/spring.hpp"
+#include "layshaft/laws/spring.hpp"
 
 #include <gtest/gtest.h>
 

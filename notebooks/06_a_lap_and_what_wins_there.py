@@ -30,7 +30,7 @@ print(club, fast, sep="\n")
 # %% [markdown]
 # One flying lap: it is driven until it ends as it began, the temperatures of clutch and two-speed
 # too. The line is given and kept; going round corners takes grip from driving and braking. A mark
-# with a thick edge is a shift in a corner or just before one: common practice is never there.
+# with a thick edge is a shift in a corner or just before one; common practice: never there.
 
 # %%
 run = layshaft.lap(car, club)
@@ -44,8 +44,8 @@ plots.picture(plots.lap_story(run))
 plots.picture(plots.engine_shares(run))
 
 # %% [markdown]
-# Move the gap and watch where the shifts go. Integrated more coarsely a lap is the same to a tenth
-# of a millisecond and answers sooner.
+# Move the gap and watch where the shifts go. Integrated more coarsely, a lap comes out the same to
+# a tenth of a millisecond, and sooner.
 
 
 # %%
@@ -58,9 +58,9 @@ plots.live(shifts, gap_mm=(3.4, 5.4, 0.1), track=["club", "fast"])
 
 # %% [markdown]
 # Gap and gears together, on both tracks. Both pinions get larger by as many teeth as the spurs get
-# smaller, so that the centre distance stays. The frame holds what loses less than 0.05 s in
-# the mean over a gap that is a little out; the numbers are the milliseconds lost, those after a bar
-# count shifts in corners or just before them.
+# smaller, so that the centre distance stays. The frame encloses what loses less than 0.05 s on
+# average over a gap that is a little out; the numbers are milliseconds lost, those after a bar the
+# shifts in corners or just before them.
 
 # %%
 sets = [

@@ -50,7 +50,7 @@ def field_lines() -> Iterator[str]:
     """Write the sections of a car as classes, and the type of each field by its path."""
     yield '"""Fields of a car by section and by path; written by tests/make_stubs.py."""'
     yield from ("", "from typing import Any, Literal, overload", "")
-    yield "from layshaft.setup.car import Section"
+    yield "from layshaft.setup.section import Section"
     yield "from layshaft.setup.field_table import Points"
     for section, members in field_table.sections().items():
         if not section:

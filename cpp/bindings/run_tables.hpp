@@ -60,10 +60,14 @@ template <class Value, class Entry>
       if (is_switch) return pybind11::int_(value);
       return pybind11::str(std::string(to_string(static_cast<CouplingMode>(value))));
     };
-    list.append(pybind11::make_tuple(
-        change.time, is_switch ? "switch" : "coupling",
-        std::string(is_switch ? switch_names[index] : kCouplingNames[index]), mode(change.from),
-        mode(change.to), std::string(to_string(change.cause))));
+    const std::string_view part = is_switch ? switch_names[index] : kCouplingNames[index];
+    pybind11::dict fields;
+    fields["time"] = change.time;
+    fields["part"] = std::string(part);
+    fields["was"] = mode(change.from);
+    fields["now"] = mode(change.to);
+    fields["cause"] = std::string(to_string(change.cause));
+    list.append(fields);
   }
   return list;
 }

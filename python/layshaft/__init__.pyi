@@ -8,8 +8,8 @@ from layshaft.advice.choices import Between as Between
 from layshaft.setup.car import Car as Car
 from layshaft.runs.changes import Change as Change
 from layshaft.logbook.comparison import Comparison as Comparison
-from layshaft.runs.lap_run import CornerPass as CornerPass
-from layshaft.advice.recommendation import CostLine as CostLine
+from layshaft.runs.lap_events import CornerPass as CornerPass
+from layshaft.advice.cost_lines import CostLine as CostLine
 from layshaft.advice.confidence import Confidence as Confidence
 from layshaft.advice.doubts import Doubt as Doubt
 from layshaft.advice.doubts import Doubts as Doubts
@@ -24,7 +24,7 @@ from layshaft.runs.car_facts import GearFacts as GearFacts
 from layshaft.advice.goals import Goal as Goal
 from layshaft.fitting.learned import Interval as Interval
 from layshaft.runs.lap_run import LapError as LapError
-from layshaft.runs.lap_run import LapEvent as LapEvent
+from layshaft.runs.lap_events import LapEvent as LapEvent
 from layshaft.runs.lap_options import LapOptions as LapOptions
 from layshaft.runs.lap_run import LapRun as LapRun
 from layshaft.runs.launch_options import LaunchOptions as LaunchOptions
@@ -35,7 +35,7 @@ from layshaft.fitting.logs import Log as Log
 from layshaft.logbook.book import Logbook as Logbook
 from layshaft.logbook.entries import LoggedRun as LoggedRun
 from layshaft.runs.measures import Measure as Measure
-from layshaft.runs.lap_run import Moment as Moment
+from layshaft.runs.lap_events import Moment as Moment
 from layshaft.mounting.setting_moves import Move as Move
 from layshaft.fitting.observations import Observation as Observation
 from layshaft.setup.parts_at_hand import Parts as Parts
@@ -47,7 +47,7 @@ from layshaft.runs.launch_run import RunError as RunError
 from layshaft.advice.scatter_study import Scatter as Scatter
 from layshaft.logbook.season import Season as Season
 from layshaft.logbook.season import SeasonDay as SeasonDay
-from layshaft.setup.car import Section as Section
+from layshaft.setup.section import Section as Section
 from layshaft.advice.setting_advice import SettingAdvice as SettingAdvice
 from layshaft.setup.setup_file import SetupError as SetupError
 from layshaft.advice.scatter_study import Share as Share

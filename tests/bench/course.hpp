@@ -62,7 +62,7 @@ class Course final : public AnyCourse {
   [[nodiscard]] bool failed() const override { return failed_; }
   [[nodiscard]] const std::vector<Change>& changes() const override { return changes_; }
   [[nodiscard]] double stretch_end() const override {
-    return std::min(plant().corner_time(modes_.switches), Problem::kEnd);
+    return std::min(plant().kink_time(modes_.switches), Problem::kEnd);
   }
 
   void scale(double* out) const override {
@@ -79,7 +79,7 @@ class Course final : public AnyCourse {
     failed_ = false;
     bool running = enter(Fired{}, Cause::followed);
     changes_.clear();
-    running = running && pass_corners();
+    running = running && pass_kinks();
     return running;
   }
 
@@ -124,10 +124,10 @@ class Course final : public AnyCourse {
       const auto least = std::min_element(values.begin(), values.begin() + guard_count());
       const auto which = static_cast<int>(least - values.begin());
       if (which == watched_count_) return false;
-      return fire(watched_[at(which)]) && pass_corners();
+      return fire(watched_[at(which)]) && pass_kinks();
     }
     if (time_ >= Problem::kEnd) return false;
-    return pass_corners();
+    return pass_kinks();
   }
 
  private:
@@ -180,10 +180,10 @@ class Course final : public AnyCourse {
     return enter(fired, Cause::followed);
   }
 
-  [[nodiscard]] bool pass_corners() {
-    while (plant().corner_time(modes_.switches) <= time_) {
-      modes_.switches = plant().pass_corner(modes_.switches);
-      if (!enter(Fired{}, Cause::corner)) return false;
+  [[nodiscard]] bool pass_kinks() {
+    while (plant().kink_time(modes_.switches) <= time_) {
+      modes_.switches = plant().pass_kink(modes_.switches);
+      if (!enter(Fired{}, Cause::kink)) return false;
     }
     // What has fallen in the same instant, as after a lock-up that releases another coupling.
     for (int turn = 0; turn < kMostAtOneInstant; ++turn) {
@@ -218,7 +218,8 @@ class Course final : public AnyCourse {
     return true;
   }
 
-  // Lists the guards of these modes; those of switches that never fall (a stage) are left out.
+  // Lists the guards of these modes; those of switches that never fall (the line of the pedals) are
+  // left out.
   void watch() {
     const State y = plant_state();
     const auto loads = plant().loads(active_, time_, y);
@@ -238,7 +239,7 @@ class Course final : public AnyCourse {
     }
   }
 
-  // The last switch of both plants is a stage of the inputs, which corners move.
+  // The last switch of both plants is the line that the pedals follow, which kinks move.
   static constexpr std::size_t kStageGuard = GuardSet<P>::kCount - 1;
 
   Problem problem_;

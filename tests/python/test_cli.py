@@ -13,7 +13,7 @@ from layshaft.advice.setting_advice import SettingAdvice, best_setting, screw_tu
 from layshaft.cli import typed_values
 from layshaft.cli.main import app
 from layshaft.mounting.gaps import usual_gaps
-from layshaft.reports import launch_report
+from layshaft.reports import sweep_report
 from typer.testing import CliRunner, Result
 
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -305,7 +305,7 @@ def advice(**changes: object) -> SettingAdvice:
 
 def test_a_gain_is_worth_turning_the_screws() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm", "two_speed.screw_pitch": "0.6 mm"})
-    what, plateau, caliper = launch_report.sweep_sentences(advice(), car)
+    what, plateau, caliper = sweep_report.sweep_sentences(advice(), car)
     assert what == "Turn both screws 0.50 in, to 4.50 mm: 0.020 s quicker over 60 m."
     assert plateau.startswith("4.40 mm to 4.60 mm is within 0.01 s of the best")
     assert "beyond" not in plateau
@@ -315,14 +315,14 @@ def test_a_gain_is_worth_turning_the_screws() -> None:
 
 def test_a_small_gain_is_not() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm"})
-    what, *_ = launch_report.sweep_sentences(advice(present_time=3.004), car)
+    what, *_ = sweep_report.sweep_sentences(advice(present_time=3.004), car)
     assert what.startswith("Leave gap at 4.80 mm")
     assert "0.004 s" in what
 
 
 def test_the_end_of_the_sweep_is_no_end_of_the_plateau() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm"})
-    _, plateau, _ = launch_report.sweep_sentences(advice(low_is_end=True), car)
+    _, plateau, _ = sweep_report.sweep_sentences(advice(low_is_end=True), car)
     assert plateau.endswith("try beyond 4.40 mm.")
 
 

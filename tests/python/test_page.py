@@ -1,4 +1,4 @@
-"""The page for the pit in a browser, from its file and without a network."""
+"""The page for the pit in a browser, from its file and offline."""
 
 import json
 import re

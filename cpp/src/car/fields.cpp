@@ -5,6 +5,9 @@
 #include <cmath>
 #include <sstream>
 #include <stdexcept>
+#include <tuple>
+#include <type_traits>
+#include <utility>
 
 #include "layshaft/car/field_rows.hpp"
 #include "layshaft/car/units.hpp"
@@ -27,6 +30,40 @@ constexpr CurveField kTorqueCurve{
     -2.0,
     5.0,
     "Full-throttle torque over engine speed in reference air, 2 points or more"};
+
+// The row of a setting that a part brings in.
+template <class Part, std::size_t Row>
+Field own_row() {
+  using Settings = typename Part::Settings;
+  constexpr const OwnField<Settings>& row = Part::fields[Row];
+  return {row.path,
+          row.unit,
+          FieldKind::number,
+          row.fallback,
+          row.minimum,
+          row.maximum,
+          row.meaning,
+          {},
+          [](const Car& car) { return std::get<Settings>(car.own).*row.member; },
+          [](Car& car, double value) { std::get<Settings>(car.own).*row.member = value; }};
+}
+
+template <class Part>
+void add_own_rows(std::vector<Field>& rows) {
+  if constexpr (HasSettings<Part>) {
+    [&]<std::size_t... Row>(std::index_sequence<Row...>) {
+      (rows.push_back(own_row<Part, Row>()), ...);
+    }(std::make_index_sequence<Part::fields.size()>{});
+  }
+}
+
+std::vector<Field> all_rows() {
+  std::vector<Field> rows = field_rows();
+  [&]<class... Parts>(std::type_identity<std::tuple<Parts...>>) {
+    (add_own_rows<Parts>(rows), ...);
+  }(std::type_identity<OwnParts>{});
+  return rows;
+}
 
 // Edits (insert, remove, replace a letter) from one word to another.
 std::size_t edits_between(std::string_view from, std::string_view to) {
@@ -58,7 +95,7 @@ const PairedField* find_pair(std::string_view path) {
 }  // namespace
 
 std::span<const Field> fields() {
-  static const std::vector<Field> rows = field_rows();
+  static const std::vector<Field> rows = all_rows();
   return rows;
 }
 

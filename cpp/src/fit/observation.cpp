@@ -6,7 +6,6 @@
 #include <limits>
 #include <optional>
 #include <stdexcept>
-#include <tuple>
 
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/run/scalars.hpp"
@@ -27,15 +26,6 @@ std::optional<std::size_t> scalar_of(const std::string& measure) {
   return static_cast<std::size_t>(found - scalars().begin());
 }
 
-// All that a launch is asked for; does not compile once there is more.
-auto asked(const LaunchOptions& options) {
-  const auto& [distance, longest, speed, grade, interval, distances, speeds, pedals, integration] =
-      options;
-  const auto& [tolerance, first_step, most_steps] = integration;
-  return std::tie(distance, longest, speed, grade, interval, distances, speeds, pedals, tolerance,
-                  first_step, most_steps);
-}
-
 // Observations of one kind of launch, and the settings at which they were made.
 struct Kind {
   LaunchOptions options;
@@ -45,10 +35,7 @@ struct Kind {
 };
 
 void add(std::vector<Kind>& kinds, const Observation& observation, std::size_t number) {
-  const auto asks_alike = [&](const Kind& each) {
-    return asked(each.options) == asked(observation.options);
-  };
-  auto kind = std::ranges::find_if(kinds, asks_alike);
+  auto kind = std::ranges::find(kinds, observation.options, &Kind::options);
   if (kind == kinds.end()) {
     kinds.push_back({observation.options, {}, {}, {}});
     kind = kinds.end() - 1;

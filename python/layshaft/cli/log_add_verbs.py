@@ -66,7 +66,7 @@ def add_day(
         str | None, typer.Option(metavar="TEXT", help="Anything else, in one line.")
     ] = None,
     replace: Annotated[
-        bool, typer.Option("--replace", help="Note more of a day that is there.")
+        bool, typer.Option("--replace", help="Add to a day that is already there.")
     ] = False,
     book: Book = USUAL_BOOK,
 ) -> None:
@@ -106,7 +106,9 @@ def add_run(
     ] = None,
     changed: Annotated[
         list[str] | None,
-        typer.Option(metavar="PATH=VALUE", help="A setting that was another; repeatable."),
+        typer.Option(
+            metavar="PATH=VALUE", help="A setting that differed from the set-up; repeatable."
+        ),
     ] = None,
     note: Note = "",
     book: Book = USUAL_BOOK,
@@ -144,7 +146,7 @@ def add_advice(
     said: Annotated[str, typer.Argument(metavar="ADVICE", help="In a sentence.")],
     settings: Annotated[
         list[str] | None,
-        typer.Option("--set", metavar="PATH=VALUE", help="What is to be set; repeatable."),
+        typer.Option("--set", metavar="PATH=VALUE", help="A setting to make; repeatable."),
     ] = None,
     day: DayOf = None,
     book: Book = USUAL_BOOK,

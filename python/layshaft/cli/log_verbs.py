@@ -106,7 +106,7 @@ def learn(
         str, typer.Option(metavar="SHARE", help="How far the car drifts from day to day.")
     ] = "10 %",
     next_day: Annotated[
-        bool, typer.Option("--next-day", help="The car of a day to come, not of the last.")
+        bool, typer.Option("--next-day", help="The car on a day to come, not on the last.")
     ] = False,
     learned: Annotated[
         Path, typer.Option(metavar="FILE", help="Where to write what was learned.")

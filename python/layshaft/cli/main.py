@@ -14,6 +14,7 @@ from layshaft.cli import (
     advice_verbs,
     car_verb,
     card_verb,
+    learn_verb,
     log_verbs,
     measuring_verbs,
     page_verb,
@@ -101,7 +102,7 @@ def sweep(
     longest_time: LongestTime = None,
     track: Lap = None,
     within: Annotated[
-        str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
+        str, typer.Option(metavar="TIME", help="Time loss too small to matter.")
     ] = _USUAL_LOSS,
     out: Picture = None,
     csv: Table = None,
@@ -121,7 +122,7 @@ def sweep(
         from layshaft.advice.new_warnings import new_warnings
         from layshaft.advice.setting_advice import best_setting
         from layshaft.cli import typed_values
-        from layshaft.reports import launch_report
+        from layshaft.reports import sweep_report
 
         picture = checked_files(
             out,
@@ -141,13 +142,13 @@ def sweep(
         way = way_of(asked, distance, start_speed, longest_time, track)
         table = _swept(present, axes, runs, way)
         asked.echo()
-        for note in launch_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
+        for note in sweep_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             say(note)
-        print_rows(launch_report.sweep_rows(table, present))
-        say(*launch_report.missed_distance(table))
+        print_rows(sweep_report.sweep_rows(table, present))
+        say(*sweep_report.missed_distance(table))
         if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
             advice = best_setting(table, present, within=loss)
-            say(*launch_report.sweep_sentences(advice, present))
+            say(*sweep_report.sweep_sentences(advice, present))
             tell_settings(present, table, advice, way)
             if advice.is_worth_it:
                 echo_advised(new_warnings(present, {advice.path: advice.best}))
@@ -241,7 +242,7 @@ def prefix() -> None:
 
 
 _VERBS: tuple[Callable[..., None], ...] = (
-    *(advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter),
+    *(advice_verbs.recommend, advice_verbs.mesh, learn_verb.learn, advice_verbs.scatter),
     *(track_verbs.lap, track_verbs.gearing, track_verbs.stint, card_verb.card),
     page_verb.page,
     *(measuring_verbs.sheet, measuring_verbs.facts, measuring_verbs.doubts),
@@ -274,12 +275,12 @@ def _is_numeric(table: "xarray.Dataset") -> bool:
 def _sweep_figure(
     table: "xarray.Dataset", present: "Car", within: float, theme: "Theme"
 ) -> "Figure | None":
-    from layshaft.plots import sweep_plots
+    from layshaft.plots import map_plots, sweep_plots
 
     if _is_numeric(table) and len(table.status.dims) == 1:
         return sweep_plots.setting_curve(table, present, within=within, theme=theme)
     if _is_numeric(table) and len(table.status.dims) == 2:
-        return sweep_plots.setting_map(table, theme=theme)
+        return map_plots.setting_map(table, theme=theme)
     say("No picture: it takes one or two settings that are numbers.")
     return None
 

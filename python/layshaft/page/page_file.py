@@ -59,7 +59,7 @@ def write_page(
     parts: Parts | None = None,
     tracks: Sequence[Track] | None = None,
 ) -> None:
-    """Write a page for the pit: one HTML file that computes by itself, without a network.
+    """Write a page for the pit: one HTML file that computes by itself, offline.
 
     It opens from the file, on a phone too. It holds the car, the gears at hand, the tracks and the
     core in WebAssembly, and loads nothing. What is heard stays in the browser, under the title.

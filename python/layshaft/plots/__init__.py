@@ -30,6 +30,7 @@ from layshaft.plots.launch_plots import (
     tyre_slip,
 )
 from layshaft.plots.learned_plots import learned_band, learned_figure, misfits
+from layshaft.plots.map_plots import setting_map
 from layshaft.plots.notebook import live, picture
 from layshaft.plots.stint_plots import (
     fuel,
@@ -43,7 +44,6 @@ from layshaft.plots.sweep_plots import (
     engine_speeds,
     hand_over,
     setting_curve,
-    setting_map,
     shift_speed,
     time_lost,
 )

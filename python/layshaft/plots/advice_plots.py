@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.advice.cost_lines import CostLine
 from layshaft.advice.goal_front import TradeOff
 from layshaft.advice.goals import Goal
-from layshaft.advice.recommendation import CostLine, Recommendation
+from layshaft.advice.recommendation import Recommendation
 from layshaft.advice.scatter_study import Scatter
 from layshaft.plots.style import (
     Look,

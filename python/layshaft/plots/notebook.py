@@ -7,7 +7,7 @@ import io
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, cast
 
-from layshaft.plots.stage import DOTS_PER_INCH, Stage
+from layshaft.plots.lasting_axes import DOTS_PER_INCH, LastingAxes
 from layshaft.quantities.refused import shown
 
 if TYPE_CHECKING:
@@ -56,16 +56,16 @@ def live(
     # At its own size: drawn out to the width of the page it would be coarse, and jump about.
     image = ipywidgets.Image(format="png", layout={"align_self": "flex-start", "max_width": "100%"})
 
-    stage = Stage()
+    lasting = LastingAxes()
     kept: dict[tuple, bytes] = {}
 
     def picture_at(values: dict[str, Any]) -> bytes:
-        drawn = stage.run(lambda: draw(**values))
-        if not stage.shows(drawn):
+        drawn = lasting.run(lambda: draw(**values))
+        if not lasting.shows(drawn):
             return _png(cast("Figure | Axes", drawn))
-        if stage.grow():
+        if lasting.grow():
             kept.clear()  # they show other axes
-        return stage.png()
+        return lasting.png()
 
     def redraw(_: object = None) -> None:
         values = {name: part.value for name, part in parts.items()}

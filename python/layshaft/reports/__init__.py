@@ -12,8 +12,6 @@ from layshaft.reports.launch_report import (
     distance_rows,
     run_summary,
     story_rows,
-    sweep_rows,
-    sweep_sentences,
 )
 from layshaft.reports.learned_report import learned_sentences, seen_rows, suggestion_sentence
 from layshaft.reports.logbook_report import (
@@ -27,6 +25,7 @@ from layshaft.reports.logbook_report import (
 from layshaft.reports.measuring_report import sheet_sentences
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.scatter_report import scatter_sentences
+from layshaft.reports.sweep_report import sweep_rows, sweep_sentences
 
 __all__ = [
     "PitTable",

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Unpack
 
 import numpy as np
 
-from layshaft.quantities.refused import cut, shown
+from layshaft.quantities.refused import shown
 from layshaft.runs import result_file
 from layshaft.runs.batch import Progress
 from layshaft.runs.launch_options import LaunchOptions
@@ -19,6 +19,7 @@ from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked_map, whole
 from layshaft.sweeps.blocks import Block, BlockResult, block_of, blocks, run_block
+from layshaft.sweeps.swept_values import axis_values
 
 if TYPE_CHECKING:
     import xarray
@@ -240,36 +241,6 @@ def _usual_chunk(shape: tuple[int, ...], threads: int, map: Map | None) -> int:
     if map is None:
         return most
     return min(max(int(np.prod(shape)) // _BLOCKS, _LEAST_BLOCK * threads), most)
-
-
-def axis_values(path: str, values: object) -> list[float]:
-    """Turn the values of an axis as people write them into stored numbers.
-
-    Raises
-    ------
-    ValueError
-        For an unknown path, no value, a value twice, or one that the field does not take.
-
-    Examples
-    --------
-    >>> axis_values("two_speed.gap", ["4.3 mm", 0.0045])
-    [0.0043, 0.0045]
-    """
-    field = field_table.find_field(path)
-    if field is None:
-        raise ValueError(f"cannot sweep {cut(path)}: {field_table.unknown(path)}")
-    listed = [values] if isinstance(values, str) or not np.iterable(values) else list(values)
-    numbers = []
-    for value in listed:
-        try:
-            numbers.append(field_table.to_number(field, value))
-        except ValueError as error:
-            raise ValueError(f"{path} = {shown(value)} {error}") from None
-    if not numbers:
-        raise ValueError(f"{path}: an axis needs at least one value")
-    if len(set(numbers)) < len(numbers):
-        raise ValueError(f"{path}: an axis must not hold a value twice")
-    return numbers
 
 
 def _positive(name: str, number: object, most: int) -> int:

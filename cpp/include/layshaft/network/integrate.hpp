@@ -18,8 +18,8 @@ Integrator<P, StepperOf>::Integrator(const P& plant, const IntegrationOptions& o
 template <Plant P, template <class> class StepperOf>
 void Integrator<P, StepperOf>::start(double begin, const State& state, const Modes& modes) {
   set_out({.time = begin, .state = state, .modes = modes, .instant = begin});
-  while (plant_.corner_time(at_.modes.switches) <= begin) {
-    at_.modes.switches = plant_.pass_corner(at_.modes.switches);
+  while (plant_.kink_time(at_.modes.switches) <= begin) {
+    at_.modes.switches = plant_.pass_kink(at_.modes.switches);
   }
   // The first modes are no change.
   alive_ = enter_modes(Fired{}, Cause::followed, options_.first_step);
@@ -37,7 +37,7 @@ void Integrator<P, StepperOf>::set_out(const Standing<P>& at) {
 template <Plant P, template <class> class StepperOf>
 void Integrator<P, StepperOf>::restart(const Standing<P>& at, double step) {
   set_out(at);
-  alive_ = enter_modes(Fired{}, Cause::corner, step);
+  alive_ = enter_modes(Fired{}, Cause::kink, step);
 }
 
 template <Plant P, template <class> class StepperOf>
@@ -123,7 +123,7 @@ bool Integrator<P, StepperOf>::make_shorter_step() {
 template <Plant P, template <class> class StepperOf>
 bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
   std::optional<Fall> seen;
-  double corner = 0.0;
+  double kink = 0.0;
   double reached = 0.0;
   double limit = 0.0;
   for (int shorter = 0; !seen; ++shorter) {
@@ -132,8 +132,8 @@ bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
     reached = stepper_.current_time();
     if (!(reached > stepper_.previous_time())) return fail(Status::step_vanished, -1);
     if (const int bad = first_non_finite(reached); bad >= 0) return fail(Status::non_finite, bad);
-    corner = plant_.corner_time(at_.modes.switches);
-    limit = std::min({reached, corner, end});
+    kink = plant_.kink_time(at_.modes.switches);
+    limit = std::min({reached, kink, end});
     seen = look_into_step(limit, shorter == kMostShorter);
   }
   const Fall fall = *seen;
@@ -152,9 +152,9 @@ bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
   at_.time = until;
   if (!is_sound(before)) return false;
   if (fall.guard >= 0) return switch_at(fall.guard, next_step);
-  if (until == corner) {
-    at_.modes.switches = plant_.pass_corner(at_.modes.switches);
-    return enter_modes(Fired{}, Cause::corner, next_step);
+  if (until == kink) {
+    at_.modes.switches = plant_.pass_kink(at_.modes.switches);
+    return enter_modes(Fired{}, Cause::kink, next_step);
   }
   if (until == end) {
     ending_ = {Status::finished, at_.time, -1, at_.steps};

@@ -55,7 +55,7 @@ class Integrator {
   /// Makes a step and takes it.
   void advance(double end, const Recorder& recorder);
   /// Takes the stepper's last step, which `adopt` put there: cut at the first switch instant, the
-  /// next corner, the end, or where the recorder stops.
+  /// next kink, the end, or where the recorder stops.
   void take(double end, const Recorder& recorder);
   /// Stands at another point of the same stretch.
   void put(const Standing<P>& at, const ArmedGuards<P>& armed);

@@ -31,7 +31,7 @@ class ShiftWatch {
   /// A stretch begins in these modes.
   void note_modes(CouplingMode first, CouplingMode second, const Begin& begin);
   /// Whether the engine is to be looked at in a stretch in these modes.
-  [[nodiscard]] bool listens() const { return stage_ == Stage::let_go || stage_ == Stage::locked; }
+  [[nodiscard]] bool listens() const { return phase_ == Phase::let_go || phase_ == Phase::locked; }
   /// Looks at the engine up to a time [s]; `moment_at(time)` is the instant. A stretch that is the
   /// whole of a step may be left out while the crank neither turns nor gets as fast as said next.
   template <class Segment, class MomentAt>
@@ -74,7 +74,7 @@ class ShiftWatch {
                                              most_tries)
         .second;
   }
-  enum class Stage : std::uint8_t { none, touching, let_go, locked };
+  enum class Phase : std::uint8_t { none, touching, let_go, locked };
 
   void begin_in(CouplingMode first, CouplingMode second, const Begin& begin);
   void note_first(CouplingMode first, const Begin& begin);
@@ -88,7 +88,7 @@ class ShiftWatch {
 
   std::vector<Shift> up_{};
   std::vector<Downshift> down_{};
-  Stage stage_ = Stage::none;
+  Phase phase_ = Phase::none;
   Shift shift_{};      // Up to its lock.
   Shift over_line_{};  // What lies in this run of a shift that began before it.
   bool is_over_line_ = false;

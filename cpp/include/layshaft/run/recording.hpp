@@ -3,12 +3,11 @@
 /// What the recorders of launches and laps share.
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <cstdint>
 
 #include "layshaft/car/pitch.hpp"
 #include "layshaft/number/absent.hpp"
+#include "layshaft/number/root.hpp"
 
 namespace layshaft {
 
@@ -21,11 +20,7 @@ template <class Quantity>
   const double at_end = rise(end);
   if (at_begin >= 0.0) return begin;
   if (at_end <= 0.0) return end;
-  std::uintmax_t most_tries = 60;
-  return boost::math::tools::toms748_solve(rise, begin, end, at_begin, at_end,
-                                           boost::math::tools::eps_tolerance<double>(50),
-                                           most_tries)
-      .second;
+  return past_root(rise, begin, end, at_begin, at_end, 50);
 }
 
 /// Follows the pitch in a step up to `until` [s] and notes it in the result; returns when the car

@@ -75,6 +75,7 @@ def learn(
         errors=evidence.errors,
         shown_before=np.array(found.shown_before),
         shown=np.array(found.shown),
+        end=found.end,
     )
 
 

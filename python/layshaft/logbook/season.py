@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import get_args
 
 import numpy as np
 
-from layshaft.fitting.learned import WIDTH_95, Interval, Learned
+from layshaft.fitting.learned import WIDTH_95, FitEnd, Interval, Learned
 from layshaft.fitting.learning import Evidence, learn
 from layshaft.fitting.observations import Observation
 from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, point_at, unknowns
@@ -103,17 +104,20 @@ def learn_season(
     car = days[-1].car
     wanted = unknowns(car, unknown)
     known, summaries, evidence = at_first(len(wanted)), [], []
+    ends: list[FitEnd] = []
     for count, each in enumerate(days):
         seen = each.seen_with(car, wanted)
         if count:
             known = a_day_later(known, shares[1])
-        told = _told(car, wanted, seen, known, each.day.date)
+        told, end = _told(car, wanted, seen, known, each.day.date)
+        ends.append(end)
         known, of_day = taught(known, shares[0], told)
         evidence.append((Evidence(car, seen), of_day))
         intervals = (_intervals(wanted, belief) for belief in (known, of_day))
         summaries.append(SeasonDay(each.day.date, len(seen), *intervals))
     ahead = of_a_day(a_day_later(known, shares[1]), shares[0])
-    last, coming = (_learned(car, wanted, evidence, belief) for belief in (of_day, ahead))
+    worst = max(ends, key=get_args(FitEnd).index)
+    last, coming = (_learned(car, wanted, evidence, belief, worst) for belief in (of_day, ahead))
     return Season(tuple(summaries), last, coming, *shares)
 
 
@@ -165,8 +169,8 @@ def _days(book: Logbook) -> list[_Runs]:
 
 def _told(
     car: Car, wanted: Sequence[Unknown], seen: list[Observation], known: Belief, date: str
-) -> Told:
-    """Fit a day alone, from what is known; return what its observations tell by themselves."""
+) -> tuple[Told, FitEnd]:
+    """Fit a day alone, from what is known: what it tells by itself, and how the fit ended."""
     begin = point_at(wanted, known.mean)
     moved = [replace(each, guess=begin[each.path]) for each in wanted]
     try:
@@ -179,7 +183,7 @@ def _told(
     # As wide as the intervals are, also where the data bend within them.
     information = _information(found.covariance / np.outer(doubts, doubts))
     # At the solution the data pull as hard as the fit's own guess, the other way.
-    return Told(information, information @ places + steps)
+    return Told(information, information @ places + steps), found.end
 
 
 def _intervals(wanted: Sequence[Unknown], known: Belief) -> tuple[Interval, ...]:
@@ -195,7 +199,11 @@ def _intervals(wanted: Sequence[Unknown], known: Belief) -> tuple[Interval, ...]
 
 
 def _learned(
-    car: Car, wanted: list[Unknown], evidence: list[tuple[Evidence, Belief]], known: Belief
+    car: Car,
+    wanted: list[Unknown],
+    evidence: list[tuple[Evidence, Belief]],
+    known: Belief,
+    end: FitEnd,
 ) -> Learned:
     """Return a belief as a learned car; what it shows of each day is that day's own car's."""
     doubts = np.array([each.doubt for each in wanted])
@@ -215,6 +223,7 @@ def _learned(
         errors=np.concatenate([day.errors for day, _ in evidence]),
         shown_before=shown_before,
         shown=shown_then,
+        end=end,
     )
 
 

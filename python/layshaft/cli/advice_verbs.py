@@ -17,9 +17,11 @@ from layshaft.cli.options import (
     Distance,
     Lap,
     LearnedFile,
+    LogError,
     LongestTime,
     Picture,
     Replace,
+    RunLog,
     Settings,
     StartSpeed,
     Table,
@@ -208,10 +210,8 @@ def learn(
     seen: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
     ] = None,
-    log: Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")] = None,
-    log_error: Annotated[
-        str | None, typer.Option(metavar="ERROR", help="Standard error of a sample of the log.")
-    ] = None,
+    log: RunLog = None,
+    log_error: LogError = None,
     unknown: Annotated[
         list[str] | None,
         typer.Option(

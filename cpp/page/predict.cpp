@@ -2,8 +2,11 @@
 // goes through threads, of which a page has none. What lanes show is what launches alone show,
 // which `tests/cpp/prediction_test.cpp` holds them to.
 
+#include <algorithm>
 #include <array>
+#include <cstddef>
 #include <limits>
+#include <optional>
 #include <stdexcept>
 
 #include "layshaft/fit/prediction.hpp"
@@ -17,18 +20,34 @@ double shown_in(const LaunchResult& run, const std::string& measure) {
   return scalar ? scalars()[*scalar].get(run) : run.distance_times.back();
 }
 
+// The first of the observations that the same launch shows.
+std::size_t first_like(std::span<const Observation> observations, std::size_t number) {
+  const Observation& own = observations[number];
+  const auto first = std::ranges::find_if(observations, [&](const Observation& each) {
+    return each.changes == own.changes && ask_alike(each, own);
+  });
+  return static_cast<std::size_t>(first - observations.begin());
+}
+
 }  // namespace
 
 std::vector<double> predict(const Car& car, std::span<const Observation> observations,
                             std::span<const Point> points, unsigned /*threads*/,
                             const Progress& /*progress*/) {
-  for (const Observation& each : observations) validate(each);
+  std::vector<std::size_t> launched;  // Of each, whose launch shows it.
+  for (std::size_t i = 0; i < observations.size(); ++i) {
+    validate(observations[i]);
+    launched.push_back(first_like(observations, i));
+  }
   std::vector<double> shown;
   for (const Point& point : points) {
-    for (const Observation& each : observations) {
+    std::vector<std::optional<LaunchResult>> runs(observations.size());
+    for (std::size_t i = 0; i < observations.size(); ++i) {
+      std::optional<LaunchResult>& run = runs[launched[i]];
       try {
-        const Changes changes(std::array{&point, &each.changes});
-        shown.push_back(shown_in(launch(changes.of(car), with_mark(each.options)), each.measure));
+        const Changes changes(std::array{&point, &observations[i].changes});
+        if (!run) run = launch(changes.of(car), with_mark(observations[i].options));
+        shown.push_back(shown_in(*run, observations[i].measure));
       } catch (const std::invalid_argument&) {  // A car that cannot be.
         shown.push_back(std::numeric_limits<double>::quiet_NaN());
       }

@@ -42,6 +42,15 @@ TEST(Observation, WhatIsRefusedIsNamedWithItsValueAndBound) {
   EXPECT_NE(refusal_of([](Observation& each) { each.options.distance = -1.0; }), "");
 }
 
+TEST(Observation, LaunchesThatAskForTheSameAreAlikeWhateverTheCar) {
+  Observation other = good();
+  other.changes.clear();
+  other.measure = "time";
+  EXPECT_TRUE(ask_alike(good(), other));
+  other.options.start_speed = 1.0;
+  EXPECT_FALSE(ask_alike(good(), other));
+}
+
 TEST(Observation, AMeasureIsATimeOrHasAPlaceAmongTheScalars) {
   EXPECT_FALSE(scalar_of("time").has_value());
   EXPECT_EQ(scalars()[scalar_of("shift_speed").value()].name, "shift_speed");

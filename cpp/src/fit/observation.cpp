@@ -4,6 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 #include <string_view>
+#include <tuple>
 
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/run/scalars.hpp"
@@ -13,7 +14,20 @@ namespace {
 
 constexpr std::string_view kTime = "time";
 
+// All that a launch is asked for; does not compile once there is more.
+auto asked(const LaunchOptions& options) {
+  const auto& [distance, longest, speed, grade, interval, distances, speeds, pedals, integration] =
+      options;
+  const auto& [tolerance, first_step, most_steps] = integration;
+  return std::tie(distance, longest, speed, grade, interval, distances, speeds, pedals, tolerance,
+                  first_step, most_steps);
+}
+
 }  // namespace
+
+bool ask_alike(const Observation& one, const Observation& other) {
+  return asked(one.options) == asked(other.options);
+}
 
 std::optional<std::size_t> scalar_of(const std::string& measure) {
   if (measure == kTime) return std::nullopt;

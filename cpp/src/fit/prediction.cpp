@@ -4,37 +4,25 @@
 #include <array>
 #include <cstddef>
 #include <limits>
-#include <tuple>
 
 #include "layshaft/run/scalars.hpp"
 
 namespace layshaft {
 namespace {
 
-// All that a launch is asked for; does not compile once there is more.
-auto asked(const LaunchOptions& options) {
-  const auto& [distance, longest, speed, grade, interval, distances, speeds, pedals, integration] =
-      options;
-  const auto& [tolerance, first_step, most_steps] = integration;
-  return std::tie(distance, longest, speed, grade, interval, distances, speeds, pedals, tolerance,
-                  first_step, most_steps);
-}
-
 // Observations of one kind of launch, and the settings at which they were made.
 struct Kind {
-  LaunchOptions options;
+  const Observation* first;
   std::vector<std::size_t> members;
   std::vector<std::size_t> setting;  // Of each member.
   std::vector<const Point*> settings;
 };
 
 void add(std::vector<Kind>& kinds, const Observation& observation, std::size_t number) {
-  const auto asks_alike = [&](const Kind& each) {
-    return asked(each.options) == asked(observation.options);
-  };
+  const auto asks_alike = [&](const Kind& each) { return ask_alike(*each.first, observation); };
   auto kind = std::ranges::find_if(kinds, asks_alike);
   if (kind == kinds.end()) {
-    kinds.push_back({observation.options, {}, {}, {}});
+    kinds.push_back({&observation, {}, {}, {}});
     kind = kinds.end() - 1;
   }
   const auto same = [&](const Point* each) { return *each == observation.changes; };
@@ -56,7 +44,7 @@ SweepResult launches_of(const Car& car, const Kind& kind, std::span<const Point>
   }
   return sweep(
       changes.size(), [&](std::size_t run) { return changes[run].of(car); },
-      {with_mark(kind.options), threads}, progress);
+      {with_mark(kind.first->options), threads}, progress);
 }
 
 }  // namespace

@@ -23,6 +23,9 @@ struct Observation {
 /// Throws std::invalid_argument naming the field, its value and the broken bound.
 void validate(const Observation& observation);
 
+/// Whether two are of launches that ask for the same, whatever was changed of the car.
+[[nodiscard]] bool ask_alike(const Observation& one, const Observation& other);
+
 /// The place of a measure among `scalars()`; none for a time. Throws std::invalid_argument for
 /// anything else.
 [[nodiscard]] std::optional<std::size_t> scalar_of(const std::string& measure);

@@ -85,6 +85,7 @@ from layshaft.sweeps.gear_chart import mesh as mesh
 from layshaft.fitting.observations import observe as observe
 from layshaft.logbook.book import open_logbook as open_logbook
 from layshaft.setup.schema import parts_schema as parts_schema
+from layshaft.fitting.swing_and_spin import pendulum_inertia as pendulum_inertia
 from layshaft.setup.setup_file import read_car as read_car
 from layshaft.fitting.lap_timer import read_lap_times as read_lap_times
 from layshaft.fitting.learned import read_learned as read_learned
@@ -100,6 +101,8 @@ from layshaft.runs.files import save as save
 from layshaft.advice.scatter_study import scatter as scatter
 from layshaft.logbook.export import season_table as season_table
 from layshaft.setup.schema import setup_schema as setup_schema
+from layshaft.fitting.swing_and_spin import spin_down_slope as spin_down_slope
+from layshaft.fitting.swing_and_spin import spin_down_torque as spin_down_torque
 from layshaft.runs.stint_run import stint as stint
 from layshaft.fitting.next_observations import suggest as suggest
 from layshaft.sweeps.table import sweep as sweep

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <sstream>
 #include <stdexcept>
 #include <tuple>
 #include <type_traits>
@@ -11,6 +10,7 @@
 
 #include "layshaft/car/field_rows.hpp"
 #include "layshaft/car/units.hpp"
+#include "layshaft/number/text.hpp"
 
 namespace layshaft {
 namespace {
@@ -157,12 +157,11 @@ std::string_view nearest_path(std::string_view path) {
 void check_range(const Field& field, double value) {
   const bool whole = field.kind == FieldKind::number || std::floor(value) == value;
   if (value >= field.minimum && value <= field.maximum && whole) return;
-  std::ostringstream text;
-  text.precision(9);
   const std::string unit = field.unit == "1" ? "" : " " + std::string(field.unit);
-  text << field.path << " = " << value << unit << " must be " << (whole ? "" : "a whole number ")
-       << "from " << field.minimum << " to " << field.maximum << unit;
-  throw std::invalid_argument(text.str());
+  throw std::invalid_argument(std::string(field.path) + " = " + in_digits(value, 9) + unit +
+                              " must be " + (whole ? "" : "a whole number ") + "from " +
+                              in_digits(field.minimum, 9) + " to " + in_digits(field.maximum, 9) +
+                              unit);
 }
 
 }  // namespace layshaft

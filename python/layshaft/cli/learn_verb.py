@@ -12,8 +12,10 @@ from layshaft.cli.options import (
     CarFile,
     Dark,
     Lap,
+    LogError,
     Picture,
     Replace,
+    RunLog,
     Settings,
     echo_caution,
     plain_errors,
@@ -54,10 +56,8 @@ def learn(
     seen: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
     ] = None,
-    log: Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")] = None,
-    log_error: Annotated[
-        str | None, typer.Option(metavar="ERROR", help="Standard error of a sample of the log.")
-    ] = None,
+    log: RunLog = None,
+    log_error: LogError = None,
     unknown: Annotated[
         list[str] | None,
         typer.Option(

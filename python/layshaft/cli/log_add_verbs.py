@@ -8,8 +8,17 @@ import typer
 import layshaft
 from layshaft.cli.asked import Asked
 from layshaft.cli.log_options import USUAL_BOOK, Book, DayOf, Note, book_at, day_of
-from layshaft.cli.options import CarFile, Settings, once, plain_errors, read_present
+from layshaft.cli.options import (
+    CarFile,
+    LogError,
+    RunLog,
+    Settings,
+    once,
+    plain_errors,
+    read_present,
+)
 from layshaft.cli.say import say
+from layshaft.cli.wishes import read_run_log
 
 if TYPE_CHECKING:
     from layshaft.fitting.observations import Observation
@@ -110,10 +119,12 @@ def add_run(
             metavar="PATH=VALUE", help="A setting that differed from the set-up; repeatable."
         ),
     ] = None,
+    log: RunLog = None,
+    log_error: LogError = None,
     note: Note = "",
     book: Book = USUAL_BOOK,
 ) -> None:
-    """Keep a run: with which set-up, and what was heard and timed."""
+    """Keep a run: with which set-up, and what was heard, timed and logged."""
     with plain_errors():
         from layshaft.cli.typed_values import read_setting
 
@@ -123,8 +134,11 @@ def add_run(
             seen = [_shift(text, changes) for text in shift or []]
             seen += [_lap(text, changes, season, date) for text in lap or []]
             seen += [_time(text, changes) for text in time or []]
-            number = season.add_run(date, setup, seen, note=note)
-        say(f"Run {number} on {date} with {setup}: {_count(len(seen), 'thing')} heard and timed.")
+            logs = read_run_log(log, log_error, changes)
+            number = season.add_run(date, setup, [*seen, *logs], note=note)
+        told = f"{_count(len(seen), 'thing')} heard and timed"
+        also = f", a log of {len(logs[0].values)} samples" if logs else ""
+        say(f"Run {number} on {date} with {setup}: {told}{also}.")
 
 
 def import_list(

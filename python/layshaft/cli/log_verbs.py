@@ -121,7 +121,7 @@ def learn(
         check_written({"--book": book}, {"--learned": learned}, {})
         asked = Asked()
         with book_at(book) as season:
-            runs = [run for run in season.runs() if run.seen]
+            runs = [run for run in season.runs() if run.seen or run.logs]
             present = season.setup(runs[-1].setup) if runs else layshaft.demo_car()
             wanted = read_unknowns(present, unknown, asked)
             found = layshaft.learn_season(season, *wanted, noise=noise, drift=drift)

@@ -33,6 +33,10 @@ CarFile = Annotated[
         "--car", metavar="FILE", help="Set-up file, or demo car: piped (else this) or broad."
     ),
 ]
+RunLog = Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")]
+LogError = Annotated[
+    str | None, typer.Option(metavar="ERROR", help="Standard error of a sample of the log.")
+]
 Settings = Annotated[
     list[str] | None,
     typer.Option("--set", metavar="PATH=VALUE", help="Change a setting of the car; repeatable."),

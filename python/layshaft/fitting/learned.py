@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple, get_args
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from layshaft.fitting.observations import Observation
 from layshaft.fitting.unknowns import Unknown
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
-from layshaft.setup.handed_over import checked, checked_path
+from layshaft.setup.handed_over import checked, checked_path, one_of
 from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 
@@ -32,6 +32,11 @@ _UNTOLD = 0.9
 _LEAST_MOVE = 5e-3
 #: Sum of squares that chance exceeds once in a hundred.
 _TAIL = 0.01
+
+
+#: Settled: at the best, or as near as the bounds allow. Rough: within a thousandth of it, the rest
+#: hidden by jumps of what a car shows. Most looks: not yet there.
+FitEnd = Literal["settled", "rough", "most_looks"]
 
 
 class Interval(NamedTuple):
@@ -61,6 +66,7 @@ class Learned:
     errors: np.ndarray
     shown_before: np.ndarray  #: what the believed car shows of the same
     shown: np.ndarray  #: what the learned car shows
+    end: FitEnd  #: how the fit ended
 
     @property
     def intervals(self) -> list[Interval]:
@@ -132,6 +138,7 @@ class Learned:
             "believed": self.believed.to_toml(),
             "unknowns": [asdict(each) for each in self.unknowns],
             "values": self.values,
+            "end": self.end,
             "numbers": [plain_observation(each) for each in self.numbers],
             **{name: getattr(self, name).tolist() for name in arrays},
         }
@@ -184,8 +191,10 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
         unknowns = tuple(map(_unknown_of, content.pop("unknowns")))
         numbers = tuple(map(observation_of, content.pop("numbers")))
         values = tuple(map(float, content.pop("values")))
+        end = one_of("end", content.pop("end"), get_args(FitEnd))
         rest: dict[str, Any] = {n: np.array(value, dtype=float) for n, value in content.items()}
-        learned = Learned(unknowns=unknowns, numbers=numbers, values=values, **(cars | rest))
+        known = {"unknowns": unknowns, "numbers": numbers, "values": values, "end": end}
+        learned = Learned(**(known | cars | rest))
         _check(learned)
         return learned
 

@@ -5,6 +5,7 @@ import os
 from collections.abc import Iterable, Mapping
 from typing import Any, Unpack
 
+from layshaft.fitting.logs import Log
 from layshaft.fitting.observation_file import read_observation_lines
 from layshaft.fitting.observations import Observation, stored_changes
 from layshaft.logbook.advice_store import add_advice, advice_of, judge
@@ -191,7 +192,7 @@ class Logbook:
         self,
         date: Date,
         setup: str,
-        seen: Iterable[Observation] = (),
+        seen: Iterable[Observation | Log] = (),
         *,
         note: str = "",
     ) -> int:
@@ -202,7 +203,8 @@ class Logbook:
         date, setup
             Of a day and a set-up of this logbook.
         seen
-            From `layshaft.observe`; its changes are those from the set-up.
+            From `layshaft.observe`, and logs from `layshaft.read_log`; their changes are those from
+            the set-up.
         note
             Anything else, in one line.
 

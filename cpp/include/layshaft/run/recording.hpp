@@ -3,16 +3,15 @@
 /// What the recorders of launches and laps share.
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstddef>
-#include <cstdint>
 
 #include "layshaft/car/pitch.hpp"
 #include "layshaft/network/integration.hpp"
 #include "layshaft/network/plant.hpp"
 #include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/number/absent.hpp"
+#include "layshaft/number/root.hpp"
 #include "layshaft/run/peaks.hpp"
 #include "layshaft/run/shift_watch.hpp"
 
@@ -27,11 +26,7 @@ template <class Quantity>
   const double at_end = rise(end);
   if (at_begin >= 0.0) return begin;
   if (at_end <= 0.0) return end;
-  std::uintmax_t most_tries = 60;
-  return boost::math::tools::toms748_solve(rise, begin, end, at_begin, at_end,
-                                           boost::math::tools::eps_tolerance<double>(50),
-                                           most_tries)
-      .second;
+  return past_root(rise, begin, end, at_begin, at_end, 50);
 }
 
 /// What is taken down alike of every run, whatever road the plant `P` drives on: modes, shifts,

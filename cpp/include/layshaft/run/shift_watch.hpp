@@ -2,7 +2,6 @@
 
 /// Finds the shifts of a run while it is integrated.
 
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -10,6 +9,7 @@
 
 #include "layshaft/car/car_list.hpp"
 #include "layshaft/network/modes.hpp"
+#include "layshaft/number/root.hpp"
 #include "layshaft/run/shift.hpp"
 
 namespace layshaft {
@@ -68,11 +68,7 @@ class ShiftWatch {
     const double at_begin = function(begin);
     const double at_end = function(end);
     if (!(at_begin * at_end < 0.0)) return end;
-    std::uintmax_t most_tries = 60;
-    return boost::math::tools::toms748_solve(function, begin, end, at_begin, at_end,
-                                             boost::math::tools::eps_tolerance<double>(45),
-                                             most_tries)
-        .second;
+    return past_root(function, begin, end, at_begin, at_end, 45);
   }
   enum class Phase : std::uint8_t { none, touching, let_go, locked };
 

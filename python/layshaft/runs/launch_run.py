@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     import xarray
 
 
-_AT_DISTANCE = ("distance", "time_to_distance", "speed_at_distance")
+#: Names of the marks that are taken at distances.
+AT_DISTANCE = ("distance", "time_to_distance", "speed_at_distance")
 
 
 class RunError(RuntimeError):
@@ -199,7 +200,7 @@ class LaunchRun:
 
     def _repr_html_(self) -> str:
         marks = self.plain.marks
-        columns = (marks[name][1] for name in _AT_DISTANCE)
+        columns = (marks[name][1] for name in AT_DISTANCE)
         rows = [
             (f"{distance:g} m", f"{time:.3f} s", f"{speed * KMH:.1f} km/h")
             for distance, time, speed in zip(*columns, strict=True)

@@ -73,8 +73,10 @@ def sweep(
     chunk
         Runs of a block, at most; by default what keeps threads or workers busy.
     file
-        A `.nc` file that takes each block as soon as it is done, so that memory stays bounded. One
-        that is there already goes on where it was cut short, if it holds this very sweep.
+        A `.nc` file that takes the blocks as they are done, so that memory stays bounded. One that
+        is there already goes on where it was cut short, if it holds this very sweep. While it is
+        written, and after a kill, what it lacks yet lies beside it in a file that ends in
+        `.nc.part`: leave that there.
     progress
         `True` shows a bar with rate and time left; a function is called with the number of runs
         done and of all runs.

@@ -167,7 +167,10 @@ class RunsInFile:
             first = max(bisect.bisect_right(starts, begin) - 1, 0)
             reach = ordered[first : bisect.bisect_left(starts, end)]
             found = [record for record in reach if record.start + record.points > begin]
-            touched += [(region, found)] if found else []
+            if found:
+                low = max(found[0].start, begin) - begin
+                high = min(found[-1].start + found[-1].points, end) - begin
+                touched.append((_narrowed(region, low, high), found))
         return touched
 
     def _lay_over(
@@ -231,6 +234,16 @@ class RunsInFile:
     def _busy(self) -> OSError:
         reason = "is no netCDF file, or open elsewhere: close what reads or writes it"
         return OSError(errno.EBUSY, reason, self._name)
+
+
+def _narrowed(region: Region, low: int, high: int) -> Region:
+    """Return what is left of a block round its points from `low` to `high`."""
+    lengths = _lengths(region)
+    axis = next((k for k, length in enumerate(lengths) if length > 1), len(lengths) - 1)
+    row = math.prod(lengths[axis + 1 :])
+    start = region[axis].start
+    cut = slice(start + low // row, start - (-high // row))
+    return (*region[:axis], cut, *region[axis + 1 :])
 
 
 def _lengths(region: Region) -> tuple[int, ...]:

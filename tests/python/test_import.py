@@ -54,7 +54,7 @@ finally:
 SLOW = {"matplotlib", "netCDF4", "pandas", "pint", "scipy", "xarray"}
 
 
-@pytest.mark.parametrize("verb", ["launch", "recommend"])
+@pytest.mark.parametrize("verb", ["launch", "recommend", "sweep"])
 def test_an_answer_without_a_picture_brings_in_nothing_slow(verb: str) -> None:
     script = COMMAND.replace("SLOW", repr(SLOW))
     command = [sys.executable, "-c", script, verb]

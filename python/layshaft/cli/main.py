@@ -5,7 +5,7 @@ import sys
 import warnings
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, cast
 
 import typer
 import typer.models
@@ -141,7 +141,7 @@ def sweep(
             asked.values("--over", path, values)
         axes = axes or {"two_speed.gap": list(usual_gaps(present))}
         way = way_of(asked, distance, start_speed, longest_time, track)
-        table = _swept(present, axes, runs, way)
+        table = _swept(present, axes, runs, way, kept=any((csv, netcdf, runs)))
         asked.echo()
         for note in launch_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             say(note)
@@ -272,11 +272,23 @@ def _name_of(verb: typer.models.CommandInfo) -> str:
 
 
 def _swept(
-    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, Any]
+    present: "Car",
+    axes: dict[str, list[object]],
+    file: Path | None,
+    way: dict[str, Any],
+    *,
+    kept: bool,
 ) -> "xarray.Dataset":
+    from layshaft.sweeps.table import plain_sweep
+
     with warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
-        table = layshaft.sweep(present, axes, file=file, progress=sys.stderr.isatty(), **way)
+        bar = sys.stderr.isatty()
+        table = (
+            layshaft.sweep(present, axes, file=file, progress=bar, **way)
+            if kept
+            else cast("xarray.Dataset", plain_sweep(present, axes, progress=bar, **way))
+        )
     for warning in told:
         say(f"layshaft: {warning.message}", err=True)
     return table

@@ -281,7 +281,7 @@ def _path(table: "xarray.Dataset") -> str:
 
 
 def _label(table: "xarray.Dataset", axis: str) -> str:
-    return pit_units.label(table[axis], field_table.path_of(axis) or "")
+    return pit_units.label(table[axis].attrs, field_table.path_of(axis) or "")
 
 
 def _mark_settings(

@@ -163,12 +163,13 @@ void bind_result(py::module_& module) {
       .def(
           "sample_outputs",
           [](const LapResult& run, double air_temperature) {
-            return fill<double>(run.samples.size(), lap_outputs().size(),
-                                [&](std::size_t i, std::size_t j) {
-                                  return read_lap_output(run.samples[i], air_temperature, j);
-                                });
+            return output_columns(run.samples, lap_outputs().size(), [&](const LapSample& sample) {
+              return [&sample, air_temperature](std::size_t j) {
+                return read_lap_output(sample, air_temperature, j);
+              };
+            });
           },
-          py::arg("air_temperature"), "A row for each sample, columns as `lap_outputs`.");
+          py::arg("air_temperature"), "A row for each of `lap_outputs`, in it a number a sample.");
 }
 
 }  // namespace

@@ -31,6 +31,20 @@ template <class Value, class Entry>
   return table;
 }
 
+// A row for each output, in it a number a sample; `read` makes of a sample what gives its outputs.
+template <class Samples, class Read>
+[[nodiscard]] Table output_columns(const Samples& samples, std::size_t outputs, Read read) {
+  Table table({outputs, samples.size()});
+  auto view = table.template mutable_unchecked<2>();
+  for (std::size_t i = 0; i < samples.size(); ++i) {
+    const auto output = read(samples[i]);
+    for (std::size_t j = 0; j < outputs; ++j) {
+      view(static_cast<pybind11::ssize_t>(j), static_cast<pybind11::ssize_t>(i)) = output(j);
+    }
+  }
+  return table;
+}
+
 [[nodiscard]] inline Table reshaped(const std::vector<double>& values, std::size_t rows) {
   const std::size_t columns = rows == 0 ? 0 : values.size() / rows;
   return fill<double>(rows, columns,

@@ -330,7 +330,7 @@ class LaunchResult:
         ...
     def sample_outputs(self, air_temperature: typing.SupportsFloat | typing.SupportsIndex) -> numpy.typing.NDArray[numpy.float64]:
         """
-        A row for each sample, columns as `outputs`.
+        A row for each of `outputs`, in it a number a sample.
         """
     @property
     def changes(self) -> list:
@@ -348,9 +348,6 @@ class LaunchResult:
         ...
     @property
     def message(self) -> str:
-        ...
-    @property
-    def sample_times(self) -> numpy.typing.NDArray[numpy.float64]:
         ...
     @property
     def scalars(self) -> dict:
@@ -419,7 +416,7 @@ class LapResult:
         ...
     def sample_outputs(self, air_temperature: typing.SupportsFloat | typing.SupportsIndex) -> numpy.typing.NDArray[numpy.float64]:
         """
-        A row for each sample, columns as `lap_outputs`.
+        A row for each of `lap_outputs`, in it a number a sample.
         """
     @property
     def changes(self) -> list:

@@ -39,7 +39,7 @@ def failing(*words: str) -> str:
 
 
 def test_the_plain_sweep_prints_a_table_advice_and_cautions_once() -> None:
-    result = call("sweep")
+    result = call("sweep", "--out", ".")
     assert result.exit_code == 0, result.output
     lines = result.stdout.splitlines()
     assert sum("best" in line.split()[-1:] or "best, now" in line for line in lines) == 1
@@ -80,7 +80,7 @@ def test_the_sweep_goes_over_what_is_asked_for() -> None:
 
 
 def test_choices_make_a_table_without_a_picture() -> None:
-    result = call("sweep", "--over", "two_speed.hold_in=spring,detent", "--distance", "30 m")
+    result = call("sweep", "--over", "two_speed.hold_in=spring,detent", "--out", ".")
     assert result.exit_code == 0, result.output
     assert "No picture" in result.stdout
     assert list(Path().iterdir()) == []
@@ -97,6 +97,14 @@ def test_failed_points_are_told_in_one_line() -> None:
     assert result.exit_code == 0, result.output
     (line,) = result.stderr.splitlines()
     assert line.startswith("layshaft: 1 of 2 runs failed; first at first.pinion = 40")
+
+
+def test_a_picture_is_drawn_where_it_is_asked_for() -> None:
+    assert "Picture" not in call("launch", "--distance", "5m").stdout
+    assert list(Path.cwd().glob("*.png")) == []
+    result = call("launch", "--dark")
+    assert result.exit_code == 2
+    assert "--dark: there is no picture" in result.stderr
 
 
 def test_the_launch_tells_its_story() -> None:
@@ -371,6 +379,8 @@ def test_a_home_that_cannot_be_written_to_is_nobody_s_business(tmp_path: Path) -
             "launch",
             "--distance",
             "5m",
+            "--out",
+            ".",
         ],
         env=surroundings | {"HOME": os.devnull, "MPLBACKEND": "agg"},
         cwd=tmp_path,

@@ -80,12 +80,13 @@ def upsets(car: Car, points: Sequence[Point]) -> np.ndarray:
 
 def shift_upset(run: "LaunchRun") -> float:
     """Return the greatest change of the drive force in 30 ms from contact to lock [g]."""
-    contact, lock = float(run.scalars.contact_time), float(run.scalars.lock_time)
-    samples = run.samples
-    times = samples.time.values
+    scalars = run.plain.scalars
+    contact, lock = (float(scalars[name][1]) for name in ("contact_time", "lock_time"))
     if not np.isfinite(lock):
         return float("nan")
-    force = (samples.rear_tyre_force + samples.front_tyre_force).values
+    names = ("time", "rear_tyre_force", "front_tyre_force")
+    times, rear, front = (run.plain.samples[name][1] for name in names)
+    force = rear + front
     looks = np.arange(max(contact - _SUDDEN, times[0]), min(lock + _SUDDEN, times[-1]), _STEP)
     drive = np.interp(looks, times, force) / (run.car["body.mass"] * _core.standard_gravity)
     apart = round(_SUDDEN / _STEP)

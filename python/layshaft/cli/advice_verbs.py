@@ -90,11 +90,10 @@ def recommend(
 ) -> None:
     """Say which setting is best, the turns that lead there, and how sure it is."""
     with plain_errors():
-        from layshaft.plots import advice_plots
         from layshaft.reports import advice_report, front_report
 
         read = {"--car": car, "--learned": learned, "--parts": parts, "--track": track}
-        picture = checked_files(out, "layshaft-recommend.png", read=read)
+        picture = checked_files(out, "layshaft-recommend.png", read=read, dark=dark)
         theme: Literal["dark", "light"] = "dark" if dark else "light"
         known = None if learned is None else layshaft.read_learned(learned)
         if known is not None and (car is not None or settings):
@@ -119,7 +118,10 @@ def recommend(
             say(*front_report.front_sentences(found))
             print_rows(front_report.front_rows(found))
             echo_advised(found.warnings)
-            save_picture(advice_plots.trade_front(found, theme=theme), picture)
+            if picture is not None:
+                from layshaft.plots.advice_plots import trade_front
+
+                save_picture(trade_front(found, theme=theme), picture)
         else:
             advice = layshaft.recommend(
                 present,
@@ -137,9 +139,12 @@ def recommend(
                 keep_advice(book, advice, sentences[0])
             if advice.is_worth_it:
                 echo_advised(advice.warnings)
-            figure = advice_plots.plateau_figure(advice, theme=theme)
-            if figure is not None:
-                save_picture(figure, picture)
+            if picture is not None:
+                from layshaft.plots.advice_plots import plateau_figure
+
+                figure = plateau_figure(advice, theme=theme)
+                if figure is not None:
+                    save_picture(figure, picture)
         echo_caution(present)
 
 
@@ -159,10 +164,11 @@ def mesh(
         from layshaft.cli import typed_values
         from layshaft.cli.typed_values import read_list
         from layshaft.mounting.gear_sets import present_teeth
-        from layshaft.plots import gear_plots
         from layshaft.reports import gear_report
 
-        picture = checked_files(out, "layshaft-mesh.png", csv, read={"PARTS": parts, "--car": car})
+        picture = checked_files(
+            out, "layshaft-mesh.png", csv, read={"PARTS": parts, "--car": car}, dark=dark
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         box = layshaft.read_parts(parts)
@@ -174,8 +180,11 @@ def mesh(
         if csv is not None:
             layshaft.save(chart, csv)
             say(f"Numbers: {csv}")
-        drawn = gear_plots.gear_speeds(chart, car=present, theme="dark" if dark else "light")
-        save_picture(drawn, picture)
+        if picture is not None:
+            from layshaft.plots.gear_plots import gear_speeds
+
+            drawn = gear_speeds(chart, car=present, theme="dark" if dark else "light")
+            save_picture(drawn, picture)
         echo_caution(present)
 
 
@@ -199,10 +208,11 @@ def scatter(
 ) -> None:
     """Say how far caliper, parts and friction make the shift vary, and which matters most."""
     with plain_errors():
-        from layshaft.plots import advice_plots
         from layshaft.reports import scatter_report
 
-        picture = checked_files(out, "layshaft-scatter.png", read={"--car": car, "--track": track})
+        picture = checked_files(
+            out, "layshaft-scatter.png", read={"--car": car, "--track": track}, dark=dark
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         given = once("--spread", (read_spread(text, asked) for text in spread or []))
@@ -211,6 +221,8 @@ def scatter(
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()
         say(*scatter_report.scatter_sentences(study))
-        drawn = advice_plots.scatter_shares(study, theme="dark" if dark else "light")
-        save_picture(drawn, picture)
+        if picture is not None:
+            from layshaft.plots.advice_plots import scatter_shares
+
+            save_picture(scatter_shares(study, theme="dark" if dark else "light"), picture)
         echo_caution(present)

@@ -78,7 +78,6 @@ def learn(
 ) -> None:
     """Fit the car to what it did: shift speeds heard, lap and other times, top speed, a log."""
     with plain_errors():
-        from layshaft.plots import learned_plots
         from layshaft.reports import learned_report
 
         check_ending("--learned", learned, ".json")
@@ -88,6 +87,7 @@ def learn(
             read={"--car": car, "--seen": seen, "--log": log},
             written={"--learned": learned},
             replaced={"--setup": setup},
+            dark=dark,
         )
         refuse_present(setup, replace=replace)
         asked = Asked()
@@ -105,6 +105,8 @@ def learn(
             measured |= {*set_paths(settings), *(each.path for each in found.unknowns)}
             layshaft.write_car(found.car, setup, measured=measured)
             say(f"Set-up: {setup}")
-        figure = learned_plots.learned_figure(found, theme="dark" if dark else "light")
-        save_picture(figure, picture)
+        if picture is not None:
+            from layshaft.plots.learned_plots import learned_figure
+
+            save_picture(learned_figure(found, theme="dark" if dark else "light"), picture)
         echo_caution(present)

@@ -5,9 +5,10 @@ import sys
 import warnings
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, cast
 
 import typer
+import typer.models
 
 import layshaft
 from layshaft.cli import (
@@ -131,6 +132,7 @@ def sweep(
             netcdf,
             read={"--car": car, "--track": track},
             written={"--runs": runs},
+            dark=dark,
         )
         asked = Asked()
         loss = loss_of(within, "s", asked, usual=_USUAL_LOSS)
@@ -140,7 +142,7 @@ def sweep(
             asked.values("--over", path, values)
         axes = axes or {"two_speed.gap": list(usual_gaps(present))}
         way = way_of(asked, distance, start_speed, longest_time, track)
-        table = _swept(present, axes, runs, way)
+        table = _swept(present, axes, runs, way, kept=any((csv, netcdf, runs)))
         asked.echo()
         for note in sweep_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
             say(note)
@@ -159,9 +161,10 @@ def sweep(
         if table.attrs["interrupted"]:
             echo_caution(present)
             raise typer.Exit(INTERRUPTED)
-        figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
-        if figure is not None:
-            save_picture(figure, picture)
+        if picture is not None:
+            figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
+            if figure is not None:
+                save_picture(figure, picture)
         echo_caution(present)
 
 
@@ -179,10 +182,11 @@ def launch(
 ) -> None:
     """Tell one run: what happens when, how quick it is, where the energy goes."""
     with plain_errors():
-        from layshaft.plots.launch_plots import launch_story
         from layshaft.reports import energy_report, launch_report
 
-        picture = checked_files(out, "layshaft-launch.png", csv, netcdf, read={"--car": car})
+        picture = checked_files(
+            out, "layshaft-launch.png", csv, netcdf, read={"--car": car}, dark=dark
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         way = way_of(asked, distance, start_speed, longest_time)
@@ -197,7 +201,10 @@ def launch(
         for file in filter(None, (csv, netcdf)):
             run.save(file)
             say(f"Numbers: {file}")
-        save_picture(launch_story(run, theme="dark" if dark else "light"), picture)
+        if picture is not None:
+            from layshaft.plots.launch_plots import launch_story
+
+            save_picture(launch_story(run, theme="dark" if dark else "light"), picture)
         echo_caution(present, run.warnings())
         if run.message:
             say(f"The run stopped early: {run.message}", err=True)
@@ -254,15 +261,35 @@ app.add_typer(log_verbs.app, name="log")
 
 def main() -> None:
     """Run the command line."""
+    # Reading the options of all verbs takes longer than most of them run.
+    named = [each for each in app.registered_commands if _name_of(each) in sys.argv[1:2]]
+    if named:
+        app.registered_commands, app.registered_groups = named, []
     app()
 
 
+def _name_of(verb: typer.models.CommandInfo) -> str:
+    return verb.name or str(getattr(verb.callback, "__name__", ""))
+
+
 def _swept(
-    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, Any]
+    present: "Car",
+    axes: dict[str, list[object]],
+    file: Path | None,
+    way: dict[str, Any],
+    *,
+    kept: bool,
 ) -> "xarray.Dataset":
+    from layshaft.sweeps.table import plain_sweep
+
     with warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
-        table = layshaft.sweep(present, axes, file=file, progress=sys.stderr.isatty(), **way)
+        bar = sys.stderr.isatty()
+        table = (
+            layshaft.sweep(present, axes, file=file, progress=bar, **way)
+            if kept
+            else cast("xarray.Dataset", plain_sweep(present, axes, progress=bar, **way))
+        )
     for warning in told:
         say(f"layshaft: {warning.message}", err=True)
     return table

@@ -245,8 +245,6 @@ def _spread(path: str, spread: float) -> str:
 
 def axis_label(path: str) -> str:
     """Label an axis of the values of a field: what it means, and the unit of the workshop."""
-    import xarray
-
     field = field_table.field_of(path)
     labels = {"units": field.unit, "long_name": field.meaning}
-    return pit_units.label(xarray.DataArray(0.0, attrs=labels), path)
+    return pit_units.label(labels, path)

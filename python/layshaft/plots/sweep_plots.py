@@ -100,8 +100,10 @@ def time_lost(
     axes, colours = drawn_on(axes, theme)
     (axis,) = swept_axes(table, 1)
     x, _ = pit_units.shown(table[axis])
-    for number, distance in enumerate(table.distance.values[-1:-3:-1]):
-        times = table.time_to_distance.sel(distance=distance).values
+    distances = table.distance.values
+    last = range(len(distances) - 1, max(len(distances) - 3, -1), -1)
+    for number, place in enumerate(last):
+        distance, times = distances[place], table.time_to_distance.isel(distance=place).values
         lost = (times - np.nanmin(times)) * _MILLISECONDS
         colour, dashes = colours.lines[number], DASHES[number]
         axes.plot(x, lost, color=colour, linestyle=dashes, linewidth=3.2, label=f"{distance:g} m")
@@ -213,7 +215,7 @@ def _path(table: "xarray.Dataset") -> str:
 
 
 def _label(table: "xarray.Dataset", axis: str) -> str:
-    return pit_units.label(table[axis], field_table.path_of(axis) or "")
+    return pit_units.label(table[axis].attrs, field_table.path_of(axis) or "")
 
 
 def _mark_settings(

@@ -10,11 +10,10 @@ from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable, number_cell
 from layshaft.runs.changes import main_changes
 from layshaft.runs.failed_runs import out_of_time
-from layshaft.runs.launch_run import LaunchRun
+from layshaft.runs.launch_run import AT_DISTANCE, LaunchRun
 from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
-    import xarray
 
     from layshaft.runs.lap_run import LapRun
 
@@ -30,22 +29,25 @@ def run_on(longest: float) -> str:
     return f"--longest-time {2.0 * longest:g}s lets a run go on"
 
 
-def _shift_text(scalars: "xarray.Dataset") -> str:
+def _shift_text(run: "LaunchRun") -> str:
     """Say a shift as it is heard, and between which speeds the shoes work."""
-    touch, shift, lock = (
-        float(scalars[f"{name}_speed"]) * KMH for name in ("contact", "shift", "lock")
-    )
+    touch, shift, lock = (_scalar(run, f"{name}_speed") * KMH for name in _SPEEDS_OF_A_SHIFT)
     text = f"shift at {shift:.0f} km/h"
     peak, low = (
-        units.from_si(float(scalars[f"engine_speed_{name}"]), "rad/s", "rpm")
+        units.from_si(_scalar(run, f"engine_speed_{name}"), "rad/s", "rpm")
         for name in ("before", "after")
     )
     if np.isfinite(low):
         text += f", engine from {round(peak, -2):,.0f} to {round(low, -2):,.0f} rpm"
-    hand_over = float(scalars.hand_over)
+    hand_over = _scalar(run, "hand_over")
     return text + f"; shoes touch at {touch:.0f}, lock at {lock:.0f} km/h, {hand_over:.2f} s later."
 
 
+def _scalar(run: "LaunchRun", name: str) -> float:
+    return float(run.plain.scalars[name][1])
+
+
+_SPEEDS_OF_A_SHIFT = ("contact", "shift", "lock")
 #: Modes of a coupling without slip, either way of its torque.
 _HOLDS = (1, 2)
 
@@ -59,22 +61,19 @@ def run_summary(run: "LaunchRun") -> str:
         A sentence, numbers in the units of the workshop.
     """
     checked("run", run, LaunchRun, "layshaft.launch")
-    scalars = run.scalars
-    distance, time, speed = (
-        float(scalars[name]) for name in ("end_distance", "end_time", "end_speed")
-    )
+    distance, time, speed = (_scalar(run, f"end_{name}") for name in ("distance", "time", "speed"))
     text = f"{distance:.4g} m in {time:.3f} s, {speed * KMH:.0f} km/h at the end; "
     if run.end == "longest_time" and distance < 0.0:
         text = f"The car rolls back, {-distance:.4g} m in {time:.3f} s: it does not climb this; "
     elif run.end == "longest_time":
         longest = run.options.longest_time
         text = f"{out_of_time(run.options)}; {run_on(longest)}. So far {text}"
-    if np.isfinite(float(scalars.hand_over)):
-        return text + _shift_text(scalars)
+    if np.isfinite(_scalar(run, "hand_over")):
+        return text + _shift_text(run)
     if run.message:
         return text.removesuffix("; ") + "."
-    if run.samples.second_mode[0].item() in _HOLDS:
-        between = ", though not all the way" if float(scalars.upshifts) else ""
+    if run.plain.samples["second_mode"][1][0] in _HOLDS:
+        between = ", though not all the way" if _scalar(run, "upshifts") else ""
         return text + f"in second gear from the start{between}."
     return text + "second gear never locked."
 
@@ -106,10 +105,11 @@ def story_rows(run: "LaunchRun") -> PitTable:
     rows.add_column("car\nkm/h", rank=1)
     rows.add_column("engine\nrpm", rank=2)
     rows.add_column("", is_text=True)
-    samples = run.samples
+    samples = run.plain.samples
+    _, times, _ = samples["time"]
     for change in main_changes(run.changes):
         car, engine = (
-            float(np.interp(change.time, samples.time, samples[name]))
+            float(np.interp(change.time, times, samples[name][1]))
             for name in ("car_speed", "crank_speed")
         )
         rpm = round(units.from_si(engine, "rad/s", "rpm"), -2)
@@ -127,7 +127,8 @@ def distance_rows(run: "LaunchRun") -> PitTable:
     """
     checked("run", run, LaunchRun, "layshaft.launch")
     rows = PitTable("distance\nm", "time\ns", "speed\nkm/h")
-    for distance, time, speed in zip(run.times.distance, run.times, run.speeds, strict=True):
+    marks = (run.plain.marks[name][1] for name in AT_DISTANCE)
+    for distance, time, speed in zip(*marks, strict=True):
         cells = number_cell(float(time), "{:.3f}"), number_cell(float(speed) * KMH, "{:.0f}")
         rows.add_row(f"{float(distance):g}", *cells)
     return rows

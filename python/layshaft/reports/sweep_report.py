@@ -160,12 +160,14 @@ def missed_distance(table: "xarray.Dataset") -> list[str]:
     times = table.time_to_distance.isel(distance=-1).transpose(*table.status.dims).values
     is_missed = (table.status.values == "finished") & ~np.isfinite(times)
     # A lap, which never goes back, has none.
-    ends = table.get("end_distance", table.status == "").transpose(*table.status.dims).values
+    ends = np.full(times.shape, np.nan)
+    if "end_distance" in table:
+        ends = table.end_distance.transpose(*table.status.dims).values
     back, missed = (int(np.sum(is_missed & way)) for way in (ends < 0.0, ~(ends < 0.0)))
     lines = [f"{'1 run rolls' if back == 1 else f'{back} runs roll'} back."] if back else []
     if not missed:
         return lines
-    distance = f"{float(table.distance[-1]):g} m"
+    distance = f"{float(table.distance.values[-1]):g} m"
     longest = float(np.nanmax(table.end_time.values))
     runs = "1 run does" if missed == 1 else f"{missed} runs do"
     return [*lines, f"{runs} not reach {distance} in {longest:g} s; {run_on(longest)}."]

@@ -211,6 +211,7 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
     from layshaft.runs.samples import read_lap_samples
 
     result = _core.lap(car._core, options.core())
+    numbers = result.scalars
     attributes = result_file.attributes("lap", car, options)
     ends = options.distances
     reached = len(result.sector_times)
@@ -227,12 +228,12 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
         car=car,
         options=options,
         message=result.message,
-        time=result.scalars["lap_time"],
+        time=numbers["lap_time"],
         times=over_sectors(result.sector_times, "s", "Time from the line"),
         speeds=over_sectors(result.sector_speeds, "m/s", "Car speed"),
         scalars=xarray.Dataset(
             {
-                name: ((), result.scalars[name], {"units": unit, "long_name": meaning})
+                name: ((), numbers[name], {"units": unit, "long_name": meaning})
                 for name, unit, meaning in _core.lap_scalars
             },
             attrs=attributes,

@@ -20,7 +20,7 @@ imported = time.process_time()
 run = layshaft.launch(layshaft.demo_car())
 repr(run), run.energy
 print(imported - begin, time.process_time() - imported)
-layshaft.Car({"two_speed.gap": "4.3 mm", "first.pinion": 16})
+layshaft.Car({"two_speed.gap": 0.0043, "first.pinion": 16})
 print(*{"matplotlib", "netCDF4", "pint", "rich", "scipy", "xarray"} & set(sys.modules))
 """
 

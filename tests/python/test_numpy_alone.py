@@ -5,6 +5,7 @@ import subprocess
 import sys
 
 import layshaft
+import pytest
 
 # Refuses every package but these, as an environment does where they are not installed.
 ALONE = """
@@ -48,15 +49,24 @@ def test_the_guard_of_this_test_works() -> None:
     assert "No module named 'scipy'" in alone("import scipy").stderr
 
 
-def test_what_needs_more_says_so() -> None:
-    script = "import layshaft; layshaft.launch(layshaft.demo_car(), distance=5.0).times"
-    assert "`arrays` of a run" in alone(script).stderr.splitlines()[-1]
+@pytest.mark.parametrize(
+    ("script", "says"),
+    [
+        (
+            "run = layshaft.launch(layshaft.demo_car(), distance=5.0); run.times",
+            "`arrays` of a run",
+        ),
+        ('layshaft.Car({"two_speed.gap": "4.3 mm"})', "a plain number in SI units does not"),
+    ],
+)
+def test_what_needs_more_says_so(script: str, says: str) -> None:
+    assert says in alone(f"import layshaft; {script}").stderr.splitlines()[-1]
 
 
 def test_settings_can_be_changed_and_refused() -> None:
     script = """
 import layshaft
-car = layshaft.demo_car().replace({"two_speed.gap": "4.6 mm", "first.pinion": 16})
+car = layshaft.demo_car().replace({"two_speed.gap": 0.0046, "first.pinion": 16})
 assert car["two_speed.shoe_1.gap"] == 0.0046
 try:
     car.replace({"first.pinion": 7})

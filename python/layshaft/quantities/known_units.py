@@ -1,14 +1,15 @@
-"""The quantities that are known, by SI unit, and what a unit as written is of it.
-
-A unit is a product of named ones, each with a prefix or none: `mN*m/krpm`. An angle has a dimension
-here. Sources: BIPM, The International System of Units, 9th edition; inch and pound of 1959.
-"""
+"""The units that are known, by the SI unit that each belongs to, as pint is told of them."""
 
 import decimal
 import functools
+import importlib
 import re
 from decimal import Decimal
-from typing import NamedTuple
+from types import ModuleType
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    import pint
 
 
 class Quantity(NamedTuple):
@@ -55,17 +56,45 @@ QUANTITIES = {
     ),
 }
 
-_PI = Decimal("3.14159265358979323846264338327950288419716939937510")
-_PREFIXES = {
-    "": 0,
-    **dict.fromkeys(("nano", "n"), -9),
-    **dict.fromkeys(("micro", "\u00b5", "\u03bc", "u"), -6),
-    **dict.fromkeys(("milli", "m"), -3),
-    **dict.fromkeys(("centi", "c"), -2),
-    **dict.fromkeys(("hecto", "h"), 2),
-    **dict.fromkeys(("kilo", "k"), 3),
-    **dict.fromkeys(("mega", "M"), 6),
-}  #: powers of ten
+_DEFINITIONS = """
+nano- = 1e-9 = n-
+micro- = 1e-6 = µ- = μ- = u-
+milli- = 1e-3 = m-
+centi- = 1e-2 = c-
+hecto- = 1e2 = h-
+kilo- = 1e3 = k-
+mega- = 1e6 = M-
+pi = 3.14159265358979323846264338327950288419716939937510
+percent = 0.01
+metre = [length] = m = meter
+inch = 0.0254 * metre = in
+mile = 1609.344 * metre
+litre = 0.001 * metre ** 3 = l = L = liter
+cubic_centimetre = 1e-6 * metre ** 3 = cc = ccm
+second = [time] = s
+minute = 60 * second = min
+hour = 60 * minute = h
+gram = [mass] = g
+ounce = 28.349523125 * gram = oz
+pound = 453.59237 * gram = lb
+radian = [angle] = rad
+turn = 2 * pi * radian = _ = revolution = rev
+degree = pi / 180 * radian = deg
+revolution_per_minute = turn / minute = rpm = RPM
+kilometre_per_hour = kilometre / hour = kmh = kph
+mile_per_hour = mile / hour = mph
+hertz = 1 / second = Hz
+kelvin = [temperature] = K
+degree_Celsius = kelvin; offset: 273.15 = degC
+degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = degF
+newton = kilogram * metre / second ** 2 = N
+newton_metre = newton * metre = Nm
+newton_centimetre = 0.01 * newton * metre = Ncm
+joule = newton * metre = J
+watt = joule / second = W
+pascal = newton / metre ** 2 = Pa
+bar = 1e5 * pascal
+"""
 
 #: Digits carried in between: far more than the 17 that tell two doubles apart.
 EXACT = decimal.Context(prec=50, rounding=decimal.ROUND_HALF_EVEN)
@@ -73,7 +102,7 @@ _LONGEST_UNIT = 40  # of a unit as written [characters]
 _FACTOR = r"[^\W\d_]+(?:\^-?[0-9])?"
 _UNIT = re.compile(rf"{_FACTOR}(?:[*/]{_FACTOR})*")
 
-# Other ways to write a unit, and the one that is read.
+# Other ways to write a unit, and the one that pint is given.
 _SPELLINGS = (
     (re.compile("°(?=[CF])"), "deg"),
     (re.compile("°"), "deg"),
@@ -87,98 +116,19 @@ _SPELLINGS = (
 )
 
 
-class _Unit(NamedTuple):
-    """A unit in metre, gram, second, radian and kelvin."""
-
-    factor: Decimal
-    powers: dict[str, int]  #: of what it measures; none of them 0
-    offset: Decimal = Decimal(0)  #: of the zero of its scale
-
-    def times(self, other: "_Unit", power: int) -> "_Unit":
-        """Multiply by a power of a unit, whose scale's zero counts no longer."""
-        powers = dict(self.powers)
-        for name, exponent in other.powers.items():
-            powers[name] = powers.get(name, 0) + power * exponent
-        return _Unit(self.factor * other.factor**power, {n: p for n, p in powers.items() if p != 0})
-
-
-_ONE = _Unit(Decimal(1), {})
-
-#: Names, number, and the unit that there are so many of, of those above.
-_DERIVED = (
-    ("in inch", Decimal("0.0254"), "m"),
-    ("mile", Decimal("1609.344"), "m"),
-    ("l L litre liter", Decimal("1e-3"), "m^3"),
-    ("cc ccm", Decimal("1e-6"), "m^3"),
-    ("min minute", Decimal(60), "s"),
-    ("h hour", Decimal(60), "min"),
-    ("oz ounce", Decimal("28.349523125"), "g"),
-    ("lb pound", Decimal("453.59237"), "g"),
-    ("turn revolution rev", EXACT.multiply(2, _PI), "rad"),
-    ("deg degree", EXACT.divide(_PI, 180), "rad"),
-    ("rpm RPM", Decimal(1), "turn/min"),
-    ("kmh kph", Decimal(1), "km/h"),
-    ("mph", Decimal(1), "mile/h"),
-    ("Hz hertz", Decimal(1), "s^-1"),
-    ("N newton", Decimal(1), "kg*m/s^2"),
-    ("Nm", Decimal(1), "N*m"),
-    ("Ncm", Decimal("0.01"), "N*m"),
-    ("J joule", Decimal(1), "N*m"),
-    ("W watt", Decimal(1), "J/s"),
-    ("Pa pascal", Decimal(1), "N/m^2"),
-    ("bar", Decimal("1e5"), "Pa"),
-)
+def _pint() -> ModuleType:
+    try:
+        return importlib.import_module("pint")
+    except ModuleNotFoundError as error:
+        plain = "text with a unit needs the package pint; a plain number in SI units does not"
+        raise ModuleNotFoundError(plain, name=error.name) from None
 
 
 @functools.cache
-def _named() -> dict[str, _Unit]:
-    """Return the units by their names, without prefixes."""
-    bases = {"length": "m metre meter", "mass": "g gram", "time": "s second"}
-    bases |= {"angle": "rad radian", "temperature": "K kelvin"}
-    named = {
-        name: _Unit(Decimal(1), {dimension: 1})
-        for dimension, names in bases.items()
-        for name in names.split()
-    }
-    named["percent"] = _Unit(Decimal("0.01"), {})
-    named["degC"] = _Unit(Decimal(1), {"temperature": 1}, Decimal("273.15"))
-    with decimal.localcontext(EXACT):
-        zero = Decimal("233.15") + Decimal(200) / 9
-        named["degF"] = _Unit(Decimal(5) / 9, {"temperature": 1}, zero)
-        for names, number, text in _DERIVED:
-            unit = _product(text, named)
-            for name in names.split():
-                named[name] = _Unit(number * unit.factor, unit.powers)
-    return named
-
-
-def _product(text: str, named: dict[str, _Unit]) -> _Unit:
-    """Read a product; `KeyError` for a name that is not known."""
-    words = re.split("([*/])", text)
-    product = _ONE
-    for sign, factor in zip(["*", *words[1::2]], words[::2], strict=True):
-        name, _, power = factor.partition("^")
-        unit = _prefixed(name, named)
-        if len(words) == 1 and not power:
-            return unit
-        product = product.times(unit, int(power or 1) * (1 if sign == "*" else -1))
-    return product
-
-
-def _prefixed(name: str, named: dict[str, _Unit]) -> _Unit:
-    """Find a unit by its name, with a prefix or in the plural; `KeyError` for none."""
-    if name in named:
-        return named[name]
-    for plural in ("", "s"):
-        for prefix, power in _PREFIXES.items():
-            if not (name.startswith(prefix) and name.endswith(plural)):
-                continue
-            own = name.removeprefix(prefix).removesuffix(plural)
-            unit = named.get(own)
-            # No plural of a single letter: `ms` is no metres. No thousandth of a scale's degree.
-            if unit and not (plural and len(own) == 1) and not (prefix and unit.offset):
-                return unit._replace(factor=unit.factor.scaleb(power))
-    raise KeyError(name)
+def _registry() -> "pint.UnitRegistry":
+    registry = _pint().UnitRegistry(None, non_int_type=Decimal)
+    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    return registry
 
 
 def _spelled(unit: str) -> str:
@@ -187,26 +137,28 @@ def _spelled(unit: str) -> str:
     return unit
 
 
-def _parsed(unit: str) -> _Unit:
+def _parsed(unit: str) -> "pint.Unit":
     spelled = _spelled(unit.strip())
     if spelled in ("", "1"):
-        return _ONE
+        return _registry().dimensionless
     if len(unit) > _LONGEST_UNIT:
         raise ValueError("its unit is too long")
     if not _UNIT.fullmatch(spelled):
         raise ValueError(f'"{unit}" is not a unit')
     try:
-        return _product(spelled, _named())
-    except KeyError:
+        return _registry().parse_units(spelled)
+    except _pint().UndefinedUnitError:
         raise ValueError(f'"{unit}" is not a known unit') from None
 
 
-def _alike(given: _Unit, wanted: _Unit) -> bool:
+def _alike(given: "pint.Unit", wanted: "pint.Unit") -> bool:
     """Compare dimensions; an angle may be left out only where the wanted unit leaves it out too."""
-    powers, wanted_powers = dict(given.powers), dict(wanted.powers)
-    angle, wanted_angle = powers.pop("angle", 0), wanted_powers.pop("angle", 0)
-    implied = wanted_angle == 0 and bool(wanted_powers)
-    return powers == wanted_powers and (angle == wanted_angle or implied)
+    given_dimensions = dict(given.dimensionality)
+    wanted_dimensions = dict(wanted.dimensionality)
+    angle = given_dimensions.pop("[angle]", 0)
+    wanted_angle = wanted_dimensions.pop("[angle]", 0)
+    implied = wanted_angle == 0 and bool(wanted_dimensions)
+    return given_dimensions == wanted_dimensions and (angle == wanted_angle or implied)
 
 
 @functools.lru_cache(maxsize=1024)
@@ -217,7 +169,10 @@ def scale(unit: str, si_unit: str) -> tuple[Decimal, Decimal]:
         if not _alike(given, wanted):
             _, kind = QUANTITIES[si_unit].noun.split(" ", maxsplit=1)
             raise ValueError(f'"{unit}" is no unit of {kind}' if unit else "it has no unit")
-        return given.factor / wanted.factor, given.offset / wanted.factor
+        one, none = (_registry().Quantity(Decimal(n), given).to_root_units() for n in (1, 0))
+        size = _registry().Quantity(Decimal(1), wanted).to_root_units().magnitude
+        offset = none.magnitude / size
+        return one.magnitude / size - offset, offset
 
 
 def is_unit(text: str) -> bool:

@@ -1,8 +1,10 @@
 """Text with a unit to SI numbers and back, exactly.
 
-The units are those of a short list (`known_units`), in which an angle has a dimension, so that
-`rpm` and `Hz`, or an angle and a ratio, cannot be mixed up. Conversions are carried out with
-decimal numbers and rounded once: `"4.3 mm"` is the same number as `4.3e-3`.
+The conversions are those of pint, on a short list of units of our own: here an angle has a
+dimension, so that `rpm` and `Hz`, or an angle and a ratio, cannot be mixed up. They are carried out
+with decimal numbers and rounded once: `"4.3 mm"` is the same number as `4.3e-3`.
+
+pint is slow to import and is imported by the first text that has a unit.
 """
 
 import decimal

@@ -49,7 +49,7 @@ _HOMES = {
     "Observation": "fitting.observations",
     "Parts": "setup.parts_at_hand",
     "Piece": "tracks.track",
-    "PlainRun": "runs.launch_run",
+    "PlainRun": "runs.plain_run",
     "PointRuns": "runs.point_runs",
     "Recommendation": "advice.recommendation",
     "RunError": "runs.launch_run",

@@ -40,7 +40,7 @@ from layshaft.mounting.setting_moves import Move as Move
 from layshaft.fitting.observations import Observation as Observation
 from layshaft.setup.parts_at_hand import Parts as Parts
 from layshaft.tracks.track import Piece as Piece
-from layshaft.runs.launch_run import PlainRun as PlainRun
+from layshaft.runs.plain_run import PlainRun as PlainRun
 from layshaft.runs.point_runs import PointRuns as PointRuns
 from layshaft.advice.recommendation import Recommendation as Recommendation
 from layshaft.runs.launch_run import RunError as RunError

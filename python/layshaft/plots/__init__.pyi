@@ -25,7 +25,7 @@ from layshaft.plots.notebook import picture as picture
 from layshaft.plots.advice_plots import plateau_figure as plateau_figure
 from layshaft.plots.advice_plots import scatter_shares as scatter_shares
 from layshaft.plots.sweep_plots import setting_curve as setting_curve
-from layshaft.plots.sweep_plots import setting_map as setting_map
+from layshaft.plots.map_plots import setting_map as setting_map
 from layshaft.plots.card import setup_card as setup_card
 from layshaft.plots.advice_plots import shift_curve as shift_curve
 from layshaft.plots.stint_plots import shift_drift as shift_drift

@@ -67,7 +67,8 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     row, column = np.unravel_index(np.nanargmin(lost), lost.shape)
     axes.plot(x[column], y[row], "*", markersize=24, color=colours.slips, markeredgecolor="black")
     x_label, y_label = (
-        pit_units.label(table[name], field_table.path_of(name) or "") for name in (first, second)
+        pit_units.label(table[name].attrs, field_table.path_of(name) or "")
+        for name in (first, second)
     )
     dress(axes, theme, x=x_label, y=y_label, title="Time lost; lines: shift speed; star: best")
     axes.grid(visible=False)

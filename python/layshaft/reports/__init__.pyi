@@ -29,6 +29,6 @@ from layshaft.reports.measuring_report import sheet_sentences as sheet_sentences
 from layshaft.reports.lap_report import stint_sentences as stint_sentences
 from layshaft.reports.launch_report import story_rows as story_rows
 from layshaft.reports.learned_report import suggestion_sentence as suggestion_sentence
-from layshaft.reports.launch_report import sweep_rows as sweep_rows
-from layshaft.reports.launch_report import sweep_sentences as sweep_sentences
+from layshaft.reports.sweep_report import sweep_rows as sweep_rows
+from layshaft.reports.sweep_report import sweep_sentences as sweep_sentences
 from layshaft.reports.gear_report import tyre_sentences as tyre_sentences

@@ -14,7 +14,6 @@ from layshaft.runs.launch_run import AT_DISTANCE, LaunchRun
 from layshaft.setup.handed_over import checked
 
 if TYPE_CHECKING:
-
     from layshaft.runs.lap_run import LapRun
 
 CAUTION = (

@@ -16,8 +16,9 @@ from layshaft.runs.judder import judder_warnings
 from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
 from layshaft.runs.launch_tables import change_columns, marks_of
 from layshaft.runs.measures import refuse_measures
+from layshaft.runs.plain_run import PlainRun
 from layshaft.runs.run_warnings import PEAKS, run_warnings
-from layshaft.runs.samples import Variable, read_samples
+from layshaft.runs.samples import Variable
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import one_of
 
@@ -35,27 +36,6 @@ class RunError(RuntimeError):
     def __init__(self, run: "LaunchRun") -> None:
         super().__init__(run.message)
         self.run = run
-
-
-@dataclass(frozen=True, eq=False)
-class PlainRun:
-    """All numbers of a run by name: what its labelled arrays are made of.
-
-    Taking samples costs more than the run itself. So it is made without them, and once more with
-    them when they are first asked for: they change no bit of it.
-    """
-
-    car: Car
-    options: LaunchOptions
-    scalars: dict[str, Variable]
-    marks: dict[str, Variable]  #: with their coordinates `distance` and `speed`
-    changes: dict[str, Variable]
-
-    @cached_property
-    def samples(self) -> dict[str, Variable]:
-        """What went on, over `time`."""
-        result = _core.launch(self.car._core, self.options.core())
-        return read_samples(result, self.car["air.temperature"])
 
 
 @dataclass(frozen=True, eq=False)

@@ -13,6 +13,8 @@ from layshaft.quantities import known_units
 
 FILE = Path(__file__).parents[1] / "python" / "layshaft" / "quantities" / "usual_units.py"
 
+_LONGEST_LINE = 101  # with its end
+
 HEAD = '''"""Scales of the usual units as pint works them out. Written by tests/make_units.py."""
 
 #: By the SI unit, then the unit as written: factor and offset, SI value = number * factor + offset.
@@ -27,9 +29,17 @@ def usual_units() -> str:
         lines.append(f'    "{si_unit}": {{\n')
         for unit in dict.fromkeys((si_unit, quantity.unit, *quantity.others)):
             factor, offset = known_units.scale_by_pint(unit, si_unit)
-            lines.append(f'        "{unit}": ("{_plain(factor)}", "{_plain(offset)}"),\n')
+            lines.append(_row(unit, _plain(factor), _plain(offset)))
         lines.append("    },\n")
     return "".join([*lines, "}\n"])
+
+
+def _row(unit: str, factor: str, offset: str) -> str:
+    """Write one unit as the formatter leaves it."""
+    row = f'        "{unit}": ("{factor}", "{offset}"),\n'
+    if len(row) <= _LONGEST_LINE:
+        return row
+    return f'        "{unit}": (\n            "{factor}",\n            "{offset}",\n        ),\n'
 
 
 def _plain(number: Decimal) -> str:

@@ -48,7 +48,7 @@ def test_a_lap_from_rest_says_so() -> None:
 
 def test_a_doubtful_lap_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     assert "knife's edge" not in run("lap", "fast")
-    coarse = functools.partial(layshaft.lap, tolerance=0.03)
+    coarse = functools.partial(layshaft.lap, tolerance=0.02)
     monkeypatch.setattr(layshaft, "lap", coarse)
     assert "On a knife's edge: " in run("lap", "fast")
 

@@ -248,7 +248,7 @@ def test_what_was_learned_is_written_and_read(learned: layshaft.Learned, tmp_pat
 
 
 def test_a_fit_that_did_not_settle_says_so(learned: layshaft.Learned, tmp_path: Path) -> None:
-    sentences = layshaft.reports.learned_report.learned_sentences
+    sentences = layshaft.reports.learned_sentences
     assert not any("The fit" in each for each in sentences(learned))
     for end, said in (("rough", "came within a thousandth"), ("most_looks", "did not get to")):
         dataclasses.replace(learned, end=end).save(tmp_path / "learned.json")

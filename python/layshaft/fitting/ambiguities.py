@@ -1,12 +1,10 @@
 """What observations cannot tell of the unknowns: silent ones, and causes that look alike."""
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-if TYPE_CHECKING:
-    from layshaft.fitting.learned import Learned
+from layshaft.fitting.unknowns import Unknown
 
 #: Two causes are alike if the cosine between what they do to the data exceeds this.
 _ALIKE = 0.98
@@ -19,17 +17,20 @@ _UNTOLD = 0.9
 _LEAST_MOVE = 5e-3
 
 
-def ambiguities(learned: "Learned") -> Iterator[str]:
+def ambiguities(
+    unknowns: Sequence[Unknown], values: Sequence[float], information: np.ndarray
+) -> Iterator[str]:
     """Say, in sentences, what the data cannot tell.
 
     Looks at what each unknown does to the data, in doubts over errors.
     """
-    information = learned.information
     sizes = np.sqrt(np.diag(information))
-    names = [each.path for each in learned.unknowns]
+    names = [each.path for each in unknowns]
     silent = [name for name, size in zip(names, sizes, strict=True) if size < _LOOSE]
     for name in silent:
-        yield f"The data say next to nothing of {name}: {_what_became(learned, name)}."
+        at = names.index(name)
+        became = _what_became(unknowns[at], values[at])
+        yield f"The data say next to nothing of {name}: {became}."
     told = [i for i, name in enumerate(names) if name not in silent]
     paired: set[int] = set()
     for place, i in enumerate(told):
@@ -39,7 +40,7 @@ def ambiguities(learned: "Learned") -> Iterator[str]:
             if abs(cosine) > _ALIKE and _left(contrast) > _LOOSE:
                 paired |= {i, j}
                 hardly = _left(contrast) < _UNTOLD
-                yield _alike(learned, i, j, cosine, sizes, hardly)
+                yield _alike(unknowns[i], unknowns[j], cosine, sizes[i] / sizes[j], hardly)
     strengths, directions = np.linalg.eigh(information)
     for strength, direction in zip(strengths, directions.T, strict=True):
         parts = [i for i in told if abs(direction[i]) > _LEAST_PART]
@@ -48,11 +49,9 @@ def ambiguities(learned: "Learned") -> Iterator[str]:
             yield f"The data cannot tell {listed} apart: only a mixture of them is known."
 
 
-def _what_became(learned: "Learned", name: str) -> str:
+def _what_became(unknown: Unknown, value: float) -> str:
     """Say what became of a number of which the data say next to nothing."""
-    at = [each.path for each in learned.unknowns].index(name)
-    each = learned.unknowns[at]
-    moved = abs(learned.values[at] - each.guess) / each.doubt
+    moved = abs(value - unknown.guess) / unknown.doubt
     if moved < _LEAST_MOVE:
         return "it stays as believed"
     return f"that it moved, by {moved:.0%} of its doubt, is no finding"
@@ -63,12 +62,10 @@ def _left(strength: float) -> float:
     return float(1.0 / np.sqrt(1.0 + max(strength, 0.0)))
 
 
-def _alike(
-    learned: "Learned", i: int, j: int, cosine: float, sizes: np.ndarray, hardly: bool
-) -> str:
-    one, other = learned.unknowns[i], learned.unknowns[j]
+def _alike(one: Unknown, other: Unknown, cosine: float, size: float, hardly: bool) -> str:
+    """Say how two causes look alike; `size` is what the one does over what the other does."""
     # Ten per cent of one, and what it takes of the other to show the same.
-    share = 0.1 * abs(one.guess) / one.doubt * sizes[i] / sizes[j]
+    share = 0.1 * abs(one.guess) / one.doubt * size
     same = np.sign(cosine) * share * other.doubt / abs(other.guess)
     way = "more" if same > 0 else "less"
     can = "can hardly" if hardly else "cannot"

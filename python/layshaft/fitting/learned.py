@@ -98,7 +98,7 @@ class Learned:
 
     def ambiguities(self) -> list[str]:
         """Say, in sentences, what the data cannot tell."""
-        return list(ambiguities(self))
+        return list(ambiguities(self.unknowns, self.values, self.information))
 
     def draws(self, count: int, *, seed: int) -> list[dict[str, float]]:
         """Draw cars from what is known, as changes of the learned car; kept within the bounds.

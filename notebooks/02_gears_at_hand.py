@@ -13,8 +13,8 @@
 # %% [markdown]
 # # Gears at hand
 #
-# Both pairs of gears run between the same two shafts, so that they must fit one centre distance
-# within their backlash. Which of the gears that you own do?
+# Both pairs of gears run between the same two shafts, so they must fit one centre distance within
+# their backlash. Which of the gears you own do?
 
 # %%
 import layshaft

@@ -13,9 +13,9 @@
 # %% [markdown]
 # # Scale out a large sweep
 #
-# A sweep runs on all cores of one machine by itself. For more, hand it any `map`: of a pool of
-# threads or processes, of a cluster. It gives that map blocks of the sweep; the results are the
-# same bits.
+# A sweep runs on all cores of one machine by itself. For more, pass it any `map`: that of a pool of
+# threads or processes, or of a cluster. It gives that map blocks of the sweep; the results are
+# bit-identical.
 
 # %%
 import tempfile
@@ -87,8 +87,8 @@ assert kept.identical(table)
 plots.picture(plots.setting_map(kept))
 
 # %% [markdown]
-# No samples over time are kept: a run is the same bits each time, and quick. Pick a point and run
-# it again.
+# Samples over time are not kept, since a run is quick and bit-identical each time. Pick a point and
+# run it again.
 
 # %%
 times = kept.time_to_distance.isel(distance=-1)

@@ -30,7 +30,7 @@ print(club, fast, sep="\n")
 # %% [markdown]
 # One flying lap: it is driven until it ends as it began, the temperatures of clutch and two-speed
 # too. The line is given and kept; going round corners takes grip from driving and braking. A mark
-# with a thick edge is a shift in a corner or just before one: common practice is never there.
+# with a thick edge is a shift in a corner or just before one; common practice: never there.
 
 # %%
 run = layshaft.lap(car, club)
@@ -44,23 +44,23 @@ plots.picture(plots.lap_story(run))
 plots.picture(plots.engine_shares(run))
 
 # %% [markdown]
-# Move the gap and watch where the shifts go. Integrated more coarsely a lap is the same to a tenth
-# of a millisecond and answers sooner.
+# Move the gap and watch where the shifts go. Laps take longer than a hand waits, so all that the
+# slider can ask for are driven in the background, as coarsely as makes a tenth of a millisecond.
 
 
 # %%
-def shifts(gap_mm: float, track: str) -> object:
+def driven(gap_mm: float, track: str) -> object:
     changed = car.replace({"two_speed.gap": gap_mm * 1e-3})
-    return plots.track_map(layshaft.lap(changed, track, tolerance=1e-4))
+    return layshaft.lap(changed, track, tolerance=1e-4)
 
 
-plots.live(shifts, gap_mm=(3.4, 5.4, 0.1), track=["club", "fast"])
+plots.live(plots.engine_trace, driven, gap_mm=(3.4, 5.4, 0.1), track=["club", "fast"])
 
 # %% [markdown]
 # Gap and gears together, on both tracks. Both pinions get larger by as many teeth as the spurs get
-# smaller, so that the centre distance stays. The frame holds what loses less than 0.05 s in
-# the mean over a gap that is a little out; the numbers are the milliseconds lost, those after a bar
-# count shifts in corners or just before them.
+# smaller, so that the centre distance stays. The frame encloses what loses less than 0.05 s on
+# average over a gap that is a little out; the numbers are milliseconds lost, those after a bar the
+# shifts in corners or just before them.
 
 # %%
 sets = [

@@ -58,7 +58,7 @@ print(f"warm after {race.laps_to_settle} laps")
 
 # %% [markdown]
 # At each stop: which gap is quickest with the tyres as they are, and is it worth the time to turn
-# the screws? Else, which gap would bring the shift back to where it was?
+# the screws? If not, which gap would bring the shift back to where it was?
 
 # %%
 for stop in race.stops:

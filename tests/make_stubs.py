@@ -9,6 +9,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+from types import ModuleType
 
 import layshaft
 from layshaft import _core
@@ -22,6 +23,8 @@ def stubs() -> dict[str, str]:
     return {
         "_core.pyi": core_stub(),
         "__init__.pyi": public_stub(),
+        "plots/__init__.pyi": late_stub(layshaft.plots),
+        "reports/__init__.pyi": late_stub(layshaft.reports),
         "setup/car_fields.pyi": "\n".join(field_lines()) + "\n",
     }
 
@@ -46,11 +49,19 @@ def public_stub() -> str:
     return "\n".join([*lines, "", "__version__: str", ""])
 
 
+def late_stub(package: ModuleType) -> str:
+    """Import every name of a package from the module in it that holds it."""
+    lines = [f'"""{package.__doc__} Written by tests/make_stubs.py."""', ""]
+    for name, home in package._HOMES.items():
+        lines.append(f"from {package.__name__}.{home} import {name} as {name}")
+    return "\n".join([*lines, ""])
+
+
 def field_lines() -> Iterator[str]:
     """Write the sections of a car as classes, and the type of each field by its path."""
     yield '"""Fields of a car by section and by path; written by tests/make_stubs.py."""'
     yield from ("", "from typing import Any, Literal, overload", "")
-    yield "from layshaft.setup.car import Section"
+    yield "from layshaft.setup.section import Section"
     yield "from layshaft.setup.field_table import Points"
     for section, members in field_table.sections().items():
         if not section:

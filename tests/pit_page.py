@@ -29,7 +29,7 @@ def browser() -> Iterator[Browser]:
 
 @contextlib.contextmanager
 def opened(browser: Browser, file: Path, **options: Any) -> Iterator[Page]:
-    """Open the page from its file, without a network; whatever it complains of is a fault."""
+    """Open the page from its file, offline; whatever it complains of is a fault."""
     context = browser.new_context(offline=True, **({"viewport": SIZE} | options))
     page = context.new_page()
     complaints: list[str] = []

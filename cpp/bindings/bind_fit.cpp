@@ -5,6 +5,7 @@
 
 #include "bindings.hpp"
 #include "layshaft/fit/learn.hpp"
+#include "layshaft/fit/prediction.hpp"
 #include "layshaft/fit/setting_search.hpp"
 #include "run_tables.hpp"
 

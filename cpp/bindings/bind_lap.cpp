@@ -8,6 +8,7 @@
 #include "warning_rows.hpp"
 
 namespace py = pybind11;
+using namespace py::literals;  // NOLINT: they are for that
 
 namespace layshaft {
 namespace {
@@ -54,8 +55,10 @@ TrackLap make_lap_options(const Track& track, bool standing, bool settled, doubl
   return {track, std::move(options)};
 }
 
-py::tuple moment_tuple(const Moment& moment) {
-  return py::make_tuple(moment.time, moment.distance, moment.car_speed, moment.crank_speed);
+// The fields of a Moment, as those of the others below, by the names that Python gives them.
+py::dict moment_fields(const Moment& moment) {
+  return py::dict("time"_a = moment.time, "distance"_a = moment.distance,
+                  "car_speed"_a = moment.car_speed, "engine_speed"_a = moment.crank_speed);
 }
 
 // Contact of shoes and drum, first gear's hold, lock of shoes and drum: where each begins or ends.
@@ -70,11 +73,11 @@ py::list event_list(const LapResult& run) {
   py::list list;
   for (const LapEvent& event : run.events) {
     const auto [contact, let_go, lock] = switchings(event);
-    list.append(py::make_tuple(std::string(to_string(event.kind)), event.at.time, event.at.distance,
-                               event.at.car_speed, event.at.crank_speed,
-                               std::string(to_string(event.place)), event.corner,
-                               moment_tuple(contact), moment_tuple(let_go), moment_tuple(lock),
-                               moment_tuple(event.up.low)));
+    list.append(py::dict("kind"_a = std::string(to_string(event.kind)),
+                         "place"_a = std::string(to_string(event.place)), "corner"_a = event.corner,
+                         "contact"_a = moment_fields(contact), "let_go"_a = moment_fields(let_go),
+                         "lock"_a = moment_fields(lock), "low"_a = moment_fields(event.up.low),
+                         **moment_fields(event.at)));
   }
   return list;
 }
@@ -82,10 +85,13 @@ py::list event_list(const LapResult& run) {
 py::list corner_list(const LapResult& run) {
   py::list list;
   for (const CornerPass& pass : run.corners) {
-    list.append(py::make_tuple(pass.begin, pass.end, pass.brake_distance, pass.entry_speed,
-                               pass.least_speed, pass.least_distance, pass.most_grip,
-                               pass.exit_distance, pass.exit_crank, pass.exit_power, pass.bogs,
-                               pass.tyres_limit));
+    list.append(py::dict("begin"_a = pass.begin, "end"_a = pass.end,
+                         "brake_distance"_a = pass.brake_distance,
+                         "entry_speed"_a = pass.entry_speed, "least_speed"_a = pass.least_speed,
+                         "least_distance"_a = pass.least_distance, "most_grip"_a = pass.most_grip,
+                         "exit_distance"_a = pass.exit_distance,
+                         "exit_engine_speed"_a = pass.exit_crank, "exit_power"_a = pass.exit_power,
+                         "bogs"_a = pass.bogs, "tyres_limit"_a = pass.tyres_limit));
   }
   return list;
 }
@@ -144,8 +150,7 @@ void bind_result(py::module_& module) {
       .def_property_readonly(
           "changes",
           [](const LapResult& run) { return change_list(run.changes, kTrackSwitchNames); })
-      .def_property_readonly("events", &event_list,
-                             "Tuples in the order of the fields of a LapEvent.")
+      .def_property_readonly("events", &event_list, "The fields of each LapEvent by their names.")
       .def_property_readonly("corners", &corner_list)
       .def_property_readonly("scalars",
                              [](const LapResult& run) {
@@ -158,12 +163,13 @@ void bind_result(py::module_& module) {
       .def(
           "sample_outputs",
           [](const LapResult& run, double air_temperature) {
-            return fill<double>(run.samples.size(), lap_outputs().size(),
-                                [&](std::size_t i, std::size_t j) {
-                                  return read_lap_output(run.samples[i], air_temperature, j);
-                                });
+            return output_columns(run.samples, lap_outputs().size(), [&](const LapSample& sample) {
+              return [&sample, air_temperature](std::size_t j) {
+                return read_lap_output(sample, air_temperature, j);
+              };
+            });
           },
-          py::arg("air_temperature"), "A row for each sample, columns as `lap_outputs`.");
+          py::arg("air_temperature"), "A row for each of `lap_outputs`, in it a number a sample.");
 }
 
 }  // namespace

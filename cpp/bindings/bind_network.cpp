@@ -29,7 +29,12 @@ py::list change_rows(const DescribedRun& run) {
     const auto mode = [](int value) {
       return std::string(to_string(static_cast<CouplingMode>(value)));
     };
-    rows.append(py::make_tuple(change.time, change.index, mode(change.from), mode(change.to)));
+    py::dict fields;
+    fields["time"] = change.time;
+    fields["coupling"] = change.index;
+    fields["was"] = mode(change.from);
+    fields["now"] = mode(change.to);
+    rows.append(fields);
   }
   return rows;
 }

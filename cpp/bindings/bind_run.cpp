@@ -78,22 +78,16 @@ void bind_launch(py::module_& module) {
       .def_readonly("distance_times", &LaunchResult::distance_times)
       .def_readonly("distance_speeds", &LaunchResult::distance_speeds)
       .def_readonly("speed_times", &LaunchResult::speed_times)
-      .def_property_readonly("sample_times",
-                             [](const LaunchResult& run) {
-                               return fill<double>(
-                                   run.samples.size(), 1,
-                                   [&](std::size_t i, std::size_t) { return run.samples[i].time; });
-                             })
       .def(
           "sample_outputs",
           [](const LaunchResult& run, double air_temperature) {
-            return fill<double>(run.samples.size(), outputs().size(),
-                                [&](std::size_t i, std::size_t j) {
-                                  const Sample& sample = run.samples[i];
-                                  return read_output({sample, air_temperature, sample.time}, j);
-                                });
+            return output_columns(run.samples, outputs().size(), [&](const Sample& sample) {
+              return [reading = Reading{sample, air_temperature, sample.time}](std::size_t j) {
+                return read_output(reading, j);
+              };
+            });
           },
-          py::arg("air_temperature"), "A row for each sample, columns as `outputs`.");
+          py::arg("air_temperature"), "A row for each of `outputs`, in it a number a sample.");
   module.def("launch", &launch, py::arg("car"), py::arg("options"),
              py::call_guard<py::gil_scoped_release>());
 }

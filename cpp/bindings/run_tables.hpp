@@ -31,6 +31,20 @@ template <class Value, class Entry>
   return table;
 }
 
+// A row for each output, in it a number a sample; `read` makes of a sample what gives its outputs.
+template <class Samples, class Read>
+[[nodiscard]] Table output_columns(const Samples& samples, std::size_t outputs, Read read) {
+  Table table({outputs, samples.size()});
+  auto view = table.template mutable_unchecked<2>();
+  for (std::size_t i = 0; i < samples.size(); ++i) {
+    const auto output = read(samples[i]);
+    for (std::size_t j = 0; j < outputs; ++j) {
+      view(static_cast<pybind11::ssize_t>(j), static_cast<pybind11::ssize_t>(i)) = output(j);
+    }
+  }
+  return table;
+}
+
 [[nodiscard]] inline Table reshaped(const std::vector<double>& values, std::size_t rows) {
   const std::size_t columns = rows == 0 ? 0 : values.size() / rows;
   return fill<double>(rows, columns,
@@ -60,10 +74,14 @@ template <class Value, class Entry>
       if (is_switch) return pybind11::int_(value);
       return pybind11::str(std::string(to_string(static_cast<CouplingMode>(value))));
     };
-    list.append(pybind11::make_tuple(
-        change.time, is_switch ? "switch" : "coupling",
-        std::string(is_switch ? switch_names[index] : kCouplingNames[index]), mode(change.from),
-        mode(change.to), std::string(to_string(change.cause))));
+    const std::string_view part = is_switch ? switch_names[index] : kCouplingNames[index];
+    pybind11::dict fields;
+    fields["time"] = change.time;
+    fields["part"] = std::string(part);
+    fields["was"] = mode(change.from);
+    fields["now"] = mode(change.to);
+    fields["cause"] = std::string(to_string(change.cause));
+    list.append(fields);
   }
   return list;
 }

@@ -13,6 +13,7 @@
 #include "layshaft/laws/screw.hpp"
 #include "layshaft/run/explain.hpp"
 #include "layshaft/run/lap_scalars.hpp"
+#include "layshaft/run/launch_warnings.hpp"
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/version.hpp"
 
@@ -27,6 +28,15 @@ void put_scalars(const Rows& rows, const Result& result, Json& json) {
   json.key("scalars").open('{');
   for (const auto& row : rows) json.pair(row.name, row.get(result));
   json.close('}');
+}
+
+void put_warnings(const std::vector<layshaft::CarWarning>& warnings, Json& json) {
+  json.key("warnings").open('[');
+  for (const layshaft::CarWarning& warning : warnings) {
+    json.open('{').pair("part", warning.part).pair("code", warning.code);
+    json.pair("text", warning.text).close('}');
+  }
+  json.close(']');
 }
 
 void put_range(const layshaft::Field& field, Json& json) {
@@ -59,11 +69,14 @@ LAYSHAFT_PAGE(page_read)(const char* setup) {
     json.key("values").open('{');
     for (const layshaft::Field& field : layshaft::fields()) json.pair(field.path, field.get(car));
     json.close('}');
-    json.key("warnings").open('[');
-    for (const layshaft::CarWarning& warning : layshaft::car_warnings(car)) {
-      json.open('{').pair("code", warning.code).pair("text", warning.text).close('}');
-    }
-    json.close(']');
+    put_warnings(layshaft::car_warnings(car), json);
+  });
+}
+
+// What else it should be warned of, which only a long launch shows.
+LAYSHAFT_PAGE(page_launch_warnings)(const char* setup) {
+  return answer([&](Json& json) {
+    put_warnings(layshaft::launch_warnings(layshaft::car_from_text(setup)), json);
   });
 }
 
@@ -81,6 +94,7 @@ LAYSHAFT_PAGE(page_launch)(const char* setup, double mark, double distance, doub
     json.pair("time", run.distance_times.back()).pair("doubtful", run.doubtful);
     json.pair("changes", static_cast<double>(run.changes.size()));
     json.pair("stopped", layshaft::explain(run.ending));
+    put_warnings(layshaft::pitch_warnings(run.peaks.pitch), json);
     using layshaft::Sample;
     json.list("times", run.samples, [](const Sample& sample) { return sample.time; });
     json.list("distances", run.samples,

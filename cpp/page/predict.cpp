@@ -1,55 +1,53 @@
-// What observations call for, on one thread and one launch after the other: the library's own
-// (`fit/observation.cpp`) goes through threads, which a page has none of. The numbers are the same
-// bits, for so are those of lanes.
+// What cars would have shown, one launch after the other: the library's own (`fit/prediction.cpp`)
+// goes through threads, of which a page has none. What lanes show is what launches alone show,
+// which `tests/cpp/prediction_test.cpp` holds them to.
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <cstddef>
 #include <limits>
+#include <optional>
 #include <stdexcept>
 
-#include "layshaft/fit/observation.hpp"
-#include "layshaft/number/bounds.hpp"
+#include "layshaft/fit/prediction.hpp"
 #include "layshaft/run/scalars.hpp"
 
 namespace layshaft {
 namespace {
 
-constexpr std::string_view kTime = "time";
-
 double shown_in(const LaunchResult& run, const std::string& measure) {
-  if (measure == kTime) return run.distance_times.back();
-  return std::ranges::find(scalars(), measure, &Scalar::name)->get(run);
+  const auto scalar = scalar_of(measure);
+  return scalar ? scalars()[*scalar].get(run) : run.distance_times.back();
+}
+
+// The first of the observations that the same launch shows.
+std::size_t first_like(std::span<const Observation> observations, std::size_t number) {
+  const Observation& own = observations[number];
+  const auto first = std::ranges::find_if(observations, [&](const Observation& each) {
+    return each.changes == own.changes && each.options == own.options;
+  });
+  return static_cast<std::size_t>(first - observations.begin());
 }
 
 }  // namespace
 
-void validate(const Observation& observation) {
-  const std::string& measure = observation.measure;
-  if (measure != kTime && std::ranges::find(scalars(), measure, &Scalar::name) == scalars().end()) {
-    throw std::invalid_argument("Observation.measure = " + measure +
-                                " must be time or a scalar of a launch");
-  }
-  require(std::isfinite(observation.value), "Observation", "value", observation.value, "finite");
-  require(observation.error > 0.0 && std::isfinite(observation.error), "Observation", "error",
-          observation.error, "> 0");
-  for (const Setting& setting : observation.changes) {
-    for (const Field* field : fields_of(setting.path)) check_range(*field, setting.value);
-  }
-  validate(observation.options);
-}
-
 std::vector<double> predict(const Car& car, std::span<const Observation> observations,
                             std::span<const Point> points, unsigned /*threads*/,
                             const Progress& /*progress*/) {
+  std::vector<std::size_t> launched;  // Of each, whose launch shows it.
+  for (std::size_t i = 0; i < observations.size(); ++i) {
+    validate(observations[i]);
+    launched.push_back(first_like(observations, i));
+  }
   std::vector<double> shown;
   for (const Point& point : points) {
-    for (const Observation& each : observations) {
+    std::vector<std::optional<LaunchResult>> runs(observations.size());
+    for (std::size_t i = 0; i < observations.size(); ++i) {
+      std::optional<LaunchResult>& run = runs[launched[i]];
       try {
-        const Changes changes(std::array{&point, &each.changes});
-        LaunchOptions options = each.options;
-        if (options.distance_marks.empty()) options.distance_marks.push_back(options.distance);
-        shown.push_back(shown_in(launch(changes.of(car), options), each.measure));
+        const Changes changes(std::array{&point, &observations[i].changes});
+        if (!run) run = launch(changes.of(car), with_mark(observations[i].options));
+        shown.push_back(shown_in(*run, observations[i].measure));
       } catch (const std::invalid_argument&) {  // A car that cannot be.
         shown.push_back(std::numeric_limits<double>::quiet_NaN());
       }

@@ -11,6 +11,7 @@ from text import ROOT, document, paragraphs, sections
 _TOOLS = "In other tools"
 _LIMITS = ("What the numbers depend on", "Take care")
 _BENCHMARK = "tests/bench/results.md"
+_ANSWERS = "tests/bench/answers.md"
 _NOT_MEASURED = """# Benchmark
 
 The same launches and the same test problem, solved by this library and by general solvers side by
@@ -49,7 +50,7 @@ def _write_first_run(out: Path, readme: dict[str, str]) -> None:
 
 def _benchmark(out: Path) -> str:
     if (ROOT / _BENCHMARK).exists():
-        return document(_BENCHMARK, out)
+        return "\n".join(document(page, out) for page in (_BENCHMARK, _ANSWERS))
     module = ast.parse((ROOT / "tests" / "bench" / "run.py").read_text(encoding="utf-8"))
     return _NOT_MEASURED + "\n".join(paragraphs(ast.get_docstring(module) or "", "sh"))
 

@@ -63,6 +63,7 @@ PAGES = {
     "README.md": "first-run",
     "reference-cases/README.md": "checks",
     "tests/bench/results.md": "benchmark",
+    "tests/bench/answers.md": "benchmark",
 }
 _PICTURES = (".png", ".svg")
 

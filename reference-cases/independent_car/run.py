@@ -54,14 +54,14 @@ class Launch:
         self.modes = Modes({}, clutch_on, tuple(out), (0, 0), (0, 0))
 
     def run(self):
-        """Go from corner to corner of the pedals, and on to the end."""
-        corners = [row[0] for row in self.pedals if row[0] > 0.0]
+        """Go from kink to kink of the pedals, and on to the end."""
+        kinks = [row[0] for row in self.pedals if row[0] > 0.0]
         longest = self.options.get("longest_time", 20.0)
-        for corner in [*corners, longest]:
-            throttle, brake = pedal_line(self.pedals, self.time, corner)
+        for kink in [*kinks, longest]:
+            throttle, brake = pedal_line(self.pedals, self.time, kink)
             self.modes = replace(self.modes, throttle=throttle, brake=brake)
             self.enter(log=self.time > 0.0)
-            if self.go_to(min(corner, longest)):
+            if self.go_to(min(kink, longest)):
                 break
         return self
 
@@ -78,13 +78,13 @@ class Launch:
         self.last = guards(self.motion, self.time, self.state)
         self.armed = {key for key, value in self.last.items() if value > NOISE}
 
-    def go_to(self, corner):
-        """Integrate to a corner in time; true where the run ended before."""
-        while self.time < corner:
+    def go_to(self, kink):
+        """Integrate to a kink in time; true where the run ended before."""
+        while self.time < kink:
             # A mode entered on its root may end soon: the first looks must not be far off.
             solver = DOP853(
-                self.motion, self.time, self.state, corner,
-                first_step=min(1e-5, corner - self.time), max_step=2e-3,
+                self.motion, self.time, self.state, kink,
+                first_step=min(1e-5, kink - self.time), max_step=2e-3,
                 rtol=self.tolerance, atol=self.tolerance * SCALE,
             )  # fmt: skip
             fired = None

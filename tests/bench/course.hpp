@@ -36,7 +36,7 @@ class Course final : public AnyCourse {
   [[nodiscard]] bool failed() const override { return failed_; }
   [[nodiscard]] const std::vector<Change>& changes() const override { return changes_; }
   [[nodiscard]] double stretch_end() const override {
-    return std::min(plant().corner_time(modes_.switches), Problem::kEnd);
+    return std::min(plant().kink_time(modes_.switches), Problem::kEnd);
   }
 
   void scale(double* out) const override {
@@ -53,7 +53,7 @@ class Course final : public AnyCourse {
     failed_ = false;
     bool running = enter(Fired{}, Cause::followed);
     changes_.clear();
-    running = running && pass_corners();
+    running = running && pass_kinks();
     return running;
   }
 
@@ -121,10 +121,10 @@ class Course final : public AnyCourse {
       const auto least = std::min_element(values.begin(), values.begin() + guard_count());
       const auto which = static_cast<int>(least - values.begin());
       if (which == watched_count_) return false;
-      return fire(watched_[at(which)]) && pass_corners();
+      return fire(watched_[at(which)]) && pass_kinks();
     }
     if (time_ >= Problem::kEnd) return false;
-    return pass_corners();
+    return pass_kinks();
   }
 
  private:
@@ -201,10 +201,10 @@ class Course final : public AnyCourse {
     position = next;
   }
 
-  [[nodiscard]] bool pass_corners() {
-    while (plant().corner_time(modes_.switches) <= time_) {
-      modes_.switches = plant().pass_corner(modes_.switches);
-      if (!enter(Fired{}, Cause::corner)) return false;
+  [[nodiscard]] bool pass_kinks() {
+    while (plant().kink_time(modes_.switches) <= time_) {
+      modes_.switches = plant().pass_kink(modes_.switches);
+      if (!enter(Fired{}, Cause::kink)) return false;
     }
     // What has fallen in the same instant, as after a lock-up that releases another coupling.
     for (int turn = 0; turn < kMostAtOneInstant; ++turn) {
@@ -239,7 +239,7 @@ class Course final : public AnyCourse {
     return true;
   }
 
-  // Lists the guards of these modes; a stage's, which never falls, is left out.
+  // Lists the guards of these modes; that of the pedals' line, which never falls, is left out.
   void watch() {
     const State y = plant_state();
     const auto loads = plant().loads(active_, time_, y);
@@ -248,9 +248,9 @@ class Course final : public AnyCourse {
     needs_torques_ = false;
     for (std::size_t g = 0; g < guards_.kinds.size(); ++g) {
       const GuardKind kind = guards_.kinds[g];
-      // The last switch may be a stage of the inputs, which corners move.
-      const bool is_stage = Problem::kHasStages && g == GuardSet<P>::kCount - 1;
-      if (kind == GuardKind::none || is_stage) continue;
+      // The last switch may be the line that the pedals follow, which kinks move.
+      const bool is_line = Problem::kHasPedals && g == GuardSet<P>::kCount - 1;
+      if (kind == GuardKind::none || is_line) continue;
       watched_[at(watched_count_++)] = g;
       needs_torques_ =
           needs_torques_ || (kind != GuardKind::slip && kind != GuardKind::plant_switch);

@@ -1,6 +1,6 @@
 """How large the page for the pit is and how soon it answers: `python tests/bench/page.py`.
 
-In Chromium at a phone's size, from the file, without a network: from the call to open it until the
+In Chromium at a phone's size, from the file, offline: from the call to open it until the
 first answer is shown, the median of some loads; and a move of the slider with launches, words and
 curve, the median of many. At full speed and slowed down fourfold (the browser stops the thread by
 slices, which is no phone yet). Exit code 1 where a bound of the project is missed.

@@ -59,7 +59,7 @@ struct Setting {
 /// From rest to 60 m, the options of `launch` left alone.
 struct LaunchProblem {
   using PlantType = Drivetrain;
-  static constexpr bool kHasStages = true;
+  static constexpr bool kHasPedals = true;
   static constexpr int kSums = 1;            // the distance
   static constexpr double kSumScale = 10.0;  // typical size [m]
   static constexpr double kDistance = 60.0;  // [m]
@@ -113,7 +113,7 @@ struct LinearisedClutches : testing::ClutchChain {
 
 struct ClutchesProblem {
   using PlantType = LinearisedClutches;
-  static constexpr bool kHasStages = true;
+  static constexpr bool kHasPedals = true;
   static constexpr int kSums = 0;
   static constexpr double kEnd = 1.5;  // [s]
 

@@ -137,7 +137,7 @@ struct SpringChainProblem {
   using List = chain::List<Bodies>;
   using PlantType = parts::PartPlant<List>;
   static constexpr int kSums = 0;
-  static constexpr bool kHasStages = false;
+  static constexpr bool kHasPedals = false;
   static constexpr double kEnd = 2.5;  // [s]
 
   PlantType plant;

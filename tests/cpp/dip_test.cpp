@@ -143,7 +143,7 @@ TEST(FindDip, GivesUpWhereThereIsNone) {
 }
 
 // A flywheel that coasts at `start`; from 1 s on it is braked, less and less: speed start - a s +
-// b s^2/2, s after the corner. Switch 1 falls below `level`.
+// b s^2/2, s after the kink. Switch 1 falls below `level`.
 struct BrakedWheel : BarePlant<1, 1, 0, 2> {
   double level;
   static constexpr double kStart = 1.0, kBrake = 0.3, kEase = 4.0;
@@ -169,10 +169,10 @@ struct BrakedWheel : BarePlant<1, 1, 0, 2> {
     return k == 1 && switches[1] == 0 ? state(0) - level : 1.0;
   }
   [[nodiscard]] int next_switch(int, const Positions&, double, const State&) const { return 1; }
-  [[nodiscard]] double corner_time(const Positions& switches) const {
+  [[nodiscard]] double kink_time(const Positions& switches) const {
     return switches[0] == 0 ? 1.0 : std::numeric_limits<double>::infinity();
   }
-  [[nodiscard]] Positions pass_corner(Positions switches) const {
+  [[nodiscard]] Positions pass_kink(Positions switches) const {
     ++switches[0];
     return switches;
   }
@@ -185,11 +185,11 @@ TEST(Integrator, NoticesAGuardThatDipsBetweenTwoLooks) {
     Integrator<BrakedWheel, DormandPrince> integrator(plant, {1e-9, 1.0, 10'000});
     const auto run = integrator.run(0.0, BrakedWheel::start(), {}, 3.0, NoRecorder{});
     ASSERT_EQ(run.changes.size(), 1U);
-    const double after_corner =
+    const double after_kink =
         BrakedWheel::kBrake / BrakedWheel::kEase - std::sqrt(2.0 * depth / BrakedWheel::kEase);
     // The root is as sharp as rounding of a speed near 1 allows: that over the slope there.
     const double slope = std::sqrt(2.0 * depth * BrakedWheel::kEase);
-    EXPECT_NEAR(run.changes[0].time, 1.0 + after_corner, 1e-15 / slope + 1e-12);
+    EXPECT_NEAR(run.changes[0].time, 1.0 + after_kink, 1e-15 / slope + 1e-12);
   }
 }
 

@@ -134,7 +134,7 @@ TEST_P(EnsembleOfWidth, PedalsAndGradeAreThoseOfEachRun) {
   options.start_speed = 8.0;
   options.grade = 0.03;
   options.longest_time = 1.2;
-  // Off and on again, then the brake: corners, a one-way bearing and a reversal.
+  // Off and on again, then the brake: kinks, a one-way bearing and a reversal.
   options.pedals = make_pedals(std::array<std::array<double, 3>, 5>{
       {{0.0, 1.0, 0.0}, {0.4, 1.0, 0.0}, {0.45, 0.0, 0.0}, {0.7, 0.0, 0.0}, {0.75, 0.0, 0.6}}});
   expect_as_alone(options, 40);

@@ -22,9 +22,9 @@ constexpr double kAnywhere = 1e6;
 using Numbers = std::vector<double>;
 using Residuals = std::function<Numbers(const Numbers&)>;
 
-Look look_at(const Residuals& residuals, const Numbers& at) {
+FitLook look_at(const Residuals& residuals, const Numbers& at) {
   constexpr double kStep = 1e-5;
-  Look look{residuals(at), {}};
+  FitLook look{residuals(at), {}};
   look.slopes.resize(look.residuals.size() * at.size());
   for (std::size_t j = 0; j < at.size(); ++j) {
     Numbers above = at;
@@ -43,7 +43,7 @@ Look look_at(const Residuals& residuals, const Numbers& at) {
 FitBounds ends_of(const Residuals& residuals, const Numbers& best, double low = -kAnywhere,
                   double high = kAnywhere) {
   const auto looking = [&](std::span<const Numbers> points) {
-    std::vector<Look> looks;
+    std::vector<FitLook> looks;
     for (const Numbers& point : points) looks.push_back(look_at(residuals, point));
     return looks;
   };

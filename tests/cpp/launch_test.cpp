@@ -222,7 +222,7 @@ TEST(Launch, EverySampleIsTakenOnceAlsoWhereAModeChanges) {
   EXPECT_NEAR(run.samples[1].state(node::shaft), run.shift.shaft_speed, 1e-9);
 }
 
-TEST(Launch, CornersOfThePedalsBeforeTheStartArePassedThere) {
+TEST(Launch, KinksOfThePedalsBeforeTheStartArePassedThere) {
   constexpr std::array<std::array<double, 3>, 3> kRows{
       {{-2.0, 0.0, 0.0}, {-1.0, 0.5, 0.0}, {1.0, 0.5, 0.0}}};
   constexpr std::array<std::array<double, 3>, 1> kLevel{{{0.0, 0.5, 0.0}}};

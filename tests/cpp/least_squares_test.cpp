@@ -26,7 +26,7 @@ FitBounds unbounded(std::size_t count) {
 }
 
 // r = (x + y - 3, 2 (x - y - 1)): nothing is left at (2, 1).
-Look two_lines(std::span<const double> at) {
+FitLook two_lines(std::span<const double> at) {
   return {{at[0] + at[1] - 3.0, 2.0 * (at[0] - at[1] - 1.0)}, {1.0, 1.0, 2.0, -2.0}};
 }
 
@@ -60,7 +60,7 @@ TEST(LeastSquares, ABoundLetsGoOfWhatPullsInwards) {
 TEST(LeastSquares, AStepTooLongIsShortened) {
   // Undamped steps from 3 lead ever further away: the first one to 3 - 10 atan(3) = -9.5.
   const auto look = [](std::span<const double> at) {
-    return Look{{std::atan(at[0])}, {1.0 / (1.0 + at[0] * at[0])}};
+    return FitLook{{std::atan(at[0])}, {1.0 / (1.0 + at[0] * at[0])}};
   };
   const Fit fit = least_squares(look, {3.0}, unbounded(1));
   EXPECT_EQ(fit.end, FitEnd::settled);
@@ -71,7 +71,7 @@ TEST(LeastSquares, StepsThatOvershootAgainAndAgainAreShortenedOnce) {
   // r = (1 + 0.45 x^2, x): near 0 the sum bends 1.9 times as much as the slopes tell, so that full
   // steps go from x to -0.9 x.
   const auto look = [](std::span<const double> at) {
-    return Look{{1.0 + 0.45 * at[0] * at[0], at[0]}, {0.9 * at[0], 1.0}};
+    return FitLook{{1.0 + 0.45 * at[0] * at[0], at[0]}, {0.9 * at[0], 1.0}};
   };
   const Fit fit = least_squares(look, {1.0}, unbounded(1));
   EXPECT_EQ(fit.end, FitEnd::settled);
@@ -84,7 +84,7 @@ TEST(LeastSquares, StepsThatOvershootAgainAndAgainAreShortenedOnce) {
 
 TEST(LeastSquares, AKinkIsNotToldAsSettled) {
   const auto look = [](std::span<const double> at) {
-    return Look{{1.0 + std::abs(at[0])}, {at[0] < 0.0 ? -1.0 : 1.0}};
+    return FitLook{{1.0 + std::abs(at[0])}, {at[0] < 0.0 ? -1.0 : 1.0}};
   };
   const Fit fit = least_squares(look, {0.3}, unbounded(1));
   EXPECT_EQ(fit.end, FitEnd::most_looks);
@@ -95,7 +95,7 @@ TEST(LeastSquares, AKinkIsNotToldAsSettled) {
 TEST(LeastSquares, StepsOfTheResidualsHideWhatIsFinerThanThey) {
   // A straight line cut into steps of 1e-4: 3 - x as a stair.
   const auto look = [](std::span<const double> at) {
-    return Look{{std::floor((3.0 - at[0]) * 1e4) * 1e-4 + 0.3e-4}, {-1.0}};
+    return FitLook{{std::floor((3.0 - at[0]) * 1e4) * 1e-4 + 0.3e-4}, {-1.0}};
   };
   const Fit fit = least_squares(look, {0.0}, unbounded(1));
   EXPECT_EQ(fit.end, FitEnd::rough);
@@ -109,9 +109,9 @@ TEST(LeastSquares, BadInputIsRefused) {
   FitBounds bounds = unbounded(2);
   bounds.low[1] = 0.5;
   EXPECT_THROW((void)least_squares(two_lines, {0.0, 0.0}, bounds), std::invalid_argument);
-  const auto nothing = [](std::span<const double>) { return Look{{std::nan("")}, {1.0}}; };
+  const auto nothing = [](std::span<const double>) { return FitLook{{std::nan("")}, {1.0}}; };
   EXPECT_THROW((void)least_squares(nothing, {0.0}, unbounded(1)), std::invalid_argument);
-  const auto uneven = [](std::span<const double>) { return Look{{1.0}, {1.0, 2.0}}; };
+  const auto uneven = [](std::span<const double>) { return FitLook{{1.0}, {1.0, 2.0}}; };
   EXPECT_THROW((void)least_squares(uneven, {0.0}, unbounded(1)), std::invalid_argument);
 }
 
@@ -184,7 +184,7 @@ double last_digit(double printed) {
 template <std::size_t Count, std::size_t Rows, class Model>
 void check_dataset(const Dataset<Count, Rows>& data, Model model) {
   const auto look = [&](std::span<const double> at) {
-    Look found;
+    FitLook found;
     for (const auto& [y, x] : data.rows) {
       const std::vector<double> shown = model(at, x);
       found.residuals.push_back(shown[0] - y);

@@ -51,16 +51,16 @@ TEST(LoadTransfer, DriveLimitMatchesTheClosedForm) {
   const Published front{"Y5", "front drive [m/s2]", source, Seen::kDerived, "drive_limit"};
   const Published rear{"Y5", "rear drive [m/s2]", source, Seen::kDerived, "drive_limit"};
   constexpr double kDigits = 5e-5;  // half of the last digit given
-  check_published(front, 2.8890, drive_limit(car, GripAxle::kFront, 0.7, 9.81), kDigits);
-  check_published(rear, 4.2309, drive_limit(car, GripAxle::kRear, 0.7, 9.81), kDigits);
-  EXPECT_NEAR(drive_limit(car, GripAxle::kBoth, 0.7, 9.81), 6.867, kRoundOff);
+  check_published(front, 2.8890, drive_limit(car, GripAxle::front, 0.7, 9.81), kDigits);
+  check_published(rear, 4.2309, drive_limit(car, GripAxle::rear, 0.7, 9.81), kDigits);
+  EXPECT_NEAR(drive_limit(car, GripAxle::both, 0.7, 9.81), 6.867, kRoundOff);
 }
 
 TEST(LoadTransfer, AtTheDriveLimitTheAxleForceIsItsGrip) {
-  for (const GripAxle axle : {GripAxle::kFront, GripAxle::kRear}) {
+  for (const GripAxle axle : {GripAxle::front, GripAxle::rear}) {
     const double limit = drive_limit(kDemo, axle, 1.2);
     const AxleLoads<double> loads = axle_loads(make_load_transfer_law(kDemo), limit);
-    const double load = axle == GripAxle::kFront ? loads.front : loads.rear;
+    const double load = axle == GripAxle::front ? loads.front : loads.rear;
     EXPECT_NEAR(2.55 * limit, 1.2 * load, kRoundOff);
   }
 }
@@ -78,9 +78,9 @@ TEST(LoadTransfer, StoppingDistancesMatchATextbookExample) {
     double digits;    // half of the last printed digit
   };
   for (const Row& row :
-       {Row{GripAxle::kRear, 0.1, 530.0, 0.5}, Row{GripAxle::kRear, 0.6, 97.5, 0.05},
-        Row{GripAxle::kFront, 0.1, 699.0, 0.5}, Row{GripAxle::kFront, 0.6, 104.0, 0.5},
-        Row{GripAxle::kBoth, 0.1, 301.0, 0.5}, Row{GripAxle::kBoth, 0.6, 50.1, 0.05}}) {
+       {Row{GripAxle::rear, 0.1, 530.0, 0.5}, Row{GripAxle::rear, 0.6, 97.5, 0.05},
+        Row{GripAxle::front, 0.1, 699.0, 0.5}, Row{GripAxle::front, 0.6, 104.0, 0.5},
+        Row{GripAxle::both, 0.1, 301.0, 0.5}, Row{GripAxle::both, 0.6, 50.1, 0.05}}) {
     const double limit = brake_limit(car, row.braked, row.friction, kGravity);
     const Published published{"Y6",
                               "stop with " + std::string(to_string(row.braked)) + ", mu " +

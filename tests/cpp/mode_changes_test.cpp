@@ -123,10 +123,10 @@ TEST(ModeChanges, RootAtTimeZeroIsListedOnceAtTimeZero) {
 TEST(ModeChanges, CornerAndRootAtOneInstantAreBothPassed) {
   struct CornerClock : Clock {
     using Clock::Clock;
-    [[nodiscard]] double corner_time(const Positions& switches) const {
+    [[nodiscard]] double kink_time(const Positions& switches) const {
       return switches[1] == 0 ? 0.17 : std::numeric_limits<double>::infinity();
     }
-    [[nodiscard]] Positions pass_corner(Positions switches) const {
+    [[nodiscard]] Positions pass_kink(Positions switches) const {
       switches[1] = 1;
       return switches;
     }
@@ -143,15 +143,15 @@ TEST(ModeChanges, CornerAndRootAtOneInstantAreBothPassed) {
 TEST(ModeChanges, CornerThatLiesBeforeTheStartIsPassedAtTheStart) {
   struct EarlyCorner : Clock {
     EarlyCorner() : Clock([](int, double) { return 1.0; }) {}
-    [[nodiscard]] double corner_time(const Positions& switches) const {
+    [[nodiscard]] double kink_time(const Positions& switches) const {
       return switches[1] < 3 ? -1.0 + switches[1] : std::numeric_limits<double>::infinity();
     }
-    [[nodiscard]] Positions pass_corner(Positions switches) const {
+    [[nodiscard]] Positions pass_kink(Positions switches) const {
       ++switches[1];
       return switches;
     }
   };
-  // Corners at -1, 0 and 1 s; the run starts at 0 and must never look back.
+  // Kinks at -1, 0 and 1 s; the run starts at 0 and must never look back.
   double earliest = 0.0;
   const EarlyCorner plant;
   Integrator<EarlyCorner, DormandPrince> integrator(plant, kOneStep);

@@ -2,92 +2,67 @@
 
 #include <gtest/gtest.h>
 
-#include <array>
 #include <cmath>
 #include <stdexcept>
+#include <string>
+#include <vector>
 
 #include "layshaft/run/scalars.hpp"
-#include "trial_car.hpp"
 
 namespace layshaft {
 namespace {
 
-LaunchOptions to(double distance) {
-  LaunchOptions options;
-  options.distance = distance;
-  return options;
-}
+Observation good() { return {"shift_speed", 15.0, 0.5, {{"two_speed.gap", 4.6e-3}}, {}}; }
 
-Observation seen(std::string measure, Point changes, double distance = 30.0) {
-  return {std::move(measure), 15.0, 0.5, std::move(changes), to(distance)};
-}
-
-double shift_speed(const Car& car, double distance = 30.0) {
-  return launch(car, to(distance)).shift.peak.car_speed;
-}
-
-TEST(Observation, WhatIsPredictedIsWhatALaunchAloneShows) {
-  const std::array observations{seen("shift_speed", {{"two_speed.gap", 4.6e-3}}),
-                                seen("time", {}, 20.0),
-                                seen("shift_speed", {{"two_speed.gap", 4.4e-3}})};
-  const std::array points{Point{}, Point{{"two_speed.spring_rate", 1500.0}}};
-  const std::vector<double> shown = predict(trial_car(), observations, points);
-  ASSERT_EQ(shown.size(), 6U);
-  LaunchOptions timed = to(20.0);
-  timed.distance_marks = {20.0};
-  for (std::size_t i = 0; i < 2; ++i) {
-    Car car = trial_car();
-    for (const Setting& setting : points[i]) car = with_field(car, setting.path, setting.value);
-    EXPECT_EQ(shown[3 * i], shift_speed(with_field(car, "two_speed.gap", 4.6e-3)));
-    EXPECT_EQ(shown[3 * i + 1], launch(car, timed).distance_times[0]);
-    EXPECT_EQ(shown[3 * i + 2], shift_speed(with_field(car, "two_speed.gap", 4.4e-3)));
+template <class Change>
+std::string refusal_of(Change change) {
+  Observation observation = good();
+  change(observation);
+  try {
+    validate(observation);
+  } catch (const std::invalid_argument& refused) {
+    return refused.what();
   }
-  EXPECT_NE(shown[0], shown[2]);
-  EXPECT_NE(shown[0], shown[3]);
+  return "";
 }
 
-TEST(Observation, OneThreadAndManyPredictTheSameBits) {
-  const std::array observations{seen("shift_speed", {}), seen("peak_engine_speed", {})};
-  const std::array points{Point{}, Point{{"two_speed.gap", 4.6e-3}}};
-  EXPECT_EQ(predict(trial_car(), observations, points, 1),
-            predict(trial_car(), observations, points, 3));
+TEST(Observation, AGoodOneIsTaken) { EXPECT_NO_THROW(validate(good())); }
+
+TEST(Observation, WhatIsRefusedIsNamedWithItsValueAndBound) {
+  EXPECT_EQ(refusal_of([](Observation& each) { each.measure = "shift_sped"; }),
+            "Observation.measure = shift_sped must be time or a scalar of a launch");
+  EXPECT_EQ(refusal_of([](Observation& each) { each.error = 0.0; }),
+            "Observation.error = 0 must be > 0");
+  EXPECT_EQ(refusal_of([](Observation& each) { each.value = std::nan(""); }),
+            "Observation.value = nan must be finite");
+  for (const Setting& bad : {Setting{"two_speed.gap", -1.0}, Setting{"two_speed.gapp", 4.5e-3}}) {
+    EXPECT_NE(refusal_of([&](Observation& each) { each.changes = {bad}; }).find("two_speed."),
+              std::string::npos);
+  }
+  EXPECT_NE(refusal_of([](Observation& each) { each.options.distance = -1.0; }), "");
 }
 
-TEST(Observation, WhatItChangedWinsOverAPointAndAShoeOverItsPair) {
-  const std::array observations{
-      seen("shift_speed", {{"two_speed.gap", 4.6e-3}}),
-      seen("shift_speed", {{"two_speed.shoe_1.gap", 4.5e-3}, {"two_speed.gap", 4.6e-3}})};
-  const std::array points{Point{{"two_speed.gap", 4.2e-3}}};
-  const std::vector<double> shown = predict(trial_car(), observations, points);
-  const Car both = with_field(trial_car(), "two_speed.gap", 4.6e-3);
-  EXPECT_EQ(shown[0], shift_speed(both));
-  EXPECT_EQ(shown[1], shift_speed(with_field(both, "two_speed.shoe_1.gap", 4.5e-3)));
+TEST(Observation, LaunchesThatAskForTheSameAreAlikeWhateverTheCar) {
+  Observation other = good();
+  other.changes.clear();
+  other.measure = "time";
+  EXPECT_EQ(good().options, other.options);
+  other.options.start_speed = 1.0;
+  EXPECT_NE(good().options, other.options);
 }
 
-TEST(Observation, ACarThatIsRefusedShowsNothingAndTheOthersDo) {
-  const std::array observations{seen("shift_speed", {})};
-  const std::array points{Point{{"two_speed.gap", -1.0}}, Point{}};
-  const std::vector<double> shown = predict(trial_car(), observations, points);
-  EXPECT_TRUE(std::isnan(shown[0]));
-  EXPECT_EQ(shown[1], shift_speed(trial_car()));
+TEST(Observation, AMeasureIsATimeOrHasAPlaceAmongTheScalars) {
+  EXPECT_FALSE(scalar_of("time").has_value());
+  EXPECT_EQ(scalars()[scalar_of("shift_speed").value()].name, "shift_speed");
+  EXPECT_THROW((void)scalar_of("shift_sped"), std::invalid_argument);
 }
 
-TEST(Observation, BadOnesAreRefusedBeforeAnyWork) {
-  const std::array points{Point{}};
-  const auto refused = [&](const Observation& observation) {
-    const std::array one{observation};
-    EXPECT_THROW((void)predict(trial_car(), one, points), std::invalid_argument);
-  };
-  refused(seen("shift_sped", {}));
-  refused(seen("shift_speed", {{"two_speed.gap", -1.0}}));
-  refused(seen("shift_speed", {{"two_speed.gapp", 4.5e-3}}));
-  refused(seen("shift_speed", {}, -1.0));
-  Observation sure = seen("shift_speed", {});
-  sure.error = 0.0;
-  refused(sure);
-  Observation nothing = seen("shift_speed", {});
-  nothing.value = std::nan("");
-  refused(nothing);
+TEST(Observation, ATimeIsToTheDistanceWhereThereIsNoMark) {
+  LaunchOptions options;
+  options.distance = 30.0;
+  EXPECT_EQ(with_mark(options).distance_marks, std::vector{30.0});
+  options.distance_marks = {10.0, 20.0};
+  EXPECT_EQ(with_mark(options).distance_marks, options.distance_marks);
 }
 
 }  // namespace

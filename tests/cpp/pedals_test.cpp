@@ -33,7 +33,7 @@ std::string refusal(const Rows& rows) {
   return "";
 }
 
-TEST(Pedals, AreLevelBeforeTheFirstCornerAndAfterTheLast) {
+TEST(Pedals, AreLevelBeforeTheFirstKinkAndAfterTheLast) {
   const Pedals pedals = make_pedals(kRows);
   for (const double time : {-5.0, 0.0, 0.2}) {
     EXPECT_EQ(throttle_at(pedal_line(pedals, 0), time), 0.0);
@@ -45,32 +45,32 @@ TEST(Pedals, AreLevelBeforeTheFirstCornerAndAfterTheLast) {
   }
 }
 
-TEST(Pedals, RunStraightBetweenCornersAndMeetAtThem) {
+TEST(Pedals, RunStraightBetweenKinksAndMeetAtThem) {
   const Pedals pedals = make_pedals(kRows);
   EXPECT_NEAR(throttle_at(pedal_line(pedals, 1), 0.3), 0.5, kRoundOff);
   EXPECT_NEAR(brake_at(pedal_line(pedals, 1), 0.3), 0.75, kRoundOff);
-  for (std::size_t corner = 0; corner < pedals.count; ++corner) {
-    const double time = pedals.time[corner];
-    for (const std::size_t stage : {corner, corner + 1}) {
-      const PedalLine<double> line = pedal_line(pedals, stage);
-      EXPECT_NEAR(throttle_at(line, time), pedals.throttle[corner], kRoundOff);
-      EXPECT_NEAR(brake_at(line, time), pedals.brake[corner], kRoundOff);
+  for (std::size_t kink = 0; kink < pedals.count; ++kink) {
+    const double time = pedals.time[kink];
+    for (const std::size_t number : {kink, kink + 1}) {
+      const PedalLine<double> line = pedal_line(pedals, number);
+      EXPECT_NEAR(throttle_at(line, time), pedals.throttle[kink], kRoundOff);
+      EXPECT_NEAR(brake_at(line, time), pedals.brake[kink], kRoundOff);
     }
   }
 }
 
-TEST(Pedals, StageEndsAtItsCornerAndTheLastNever) {
+TEST(Pedals, LineEndsAtItsKinkAndTheLastNever) {
   const Pedals pedals = make_pedals(kRows);
-  EXPECT_EQ(stage_end(pedals, 0), 0.2);
-  EXPECT_EQ(stage_end(pedals, 2), 0.9);
-  EXPECT_TRUE(std::isinf(stage_end(pedals, 3)));
+  EXPECT_EQ(line_end(pedals, 0), 0.2);
+  EXPECT_EQ(line_end(pedals, 2), 0.9);
+  EXPECT_TRUE(std::isinf(line_end(pedals, 3)));
 }
 
-TEST(Pedals, WithoutCornersNothingIsPressed) {
+TEST(Pedals, WithoutKinksNothingIsPressed) {
   const PedalLine<double> line = pedal_line(Pedals{}, 0);
   EXPECT_EQ(throttle_at(line, 3.0), 0.0);
   EXPECT_EQ(brake_at(line, 3.0), 0.0);
-  EXPECT_TRUE(std::isinf(stage_end(Pedals{}, 0)));
+  EXPECT_TRUE(std::isinf(line_end(Pedals{}, 0)));
 }
 
 TEST(Pedals, RefuseValuesOutOfBounds) {

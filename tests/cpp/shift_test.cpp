@@ -135,7 +135,7 @@ const LapEvent* first_up(const LapResult& run) {
 
 TEST(Shift, OfAFlyingLapDoesNotDependOnWhereTheLineIs) {
   const Track track = tight_track();
-  // Shifts so early that the engine has turned before the next corner.
+  // Shifts so early that the engine has turned before the next kink.
   const Car car = with_field(trial_car(), "two_speed.gap", 0.0054);
   const LapResult run = lap(car, track, exact_options());
   ASSERT_NE(first_up(run), nullptr);

@@ -194,8 +194,8 @@ TEST(Sweep, EveryWayToEndIsExplained) {
                 .find("modes change without end (the driver's foot)"),
             0U);
   // The switches of a launch have other numbers than those of a lap.
-  EXPECT_EQ(explain({Status::chatter, 0.5, coupling::count + plant_switch::stage, 5})
-                .find("modes change without end (stretch of the inputs)"),
+  EXPECT_EQ(explain({Status::chatter, 0.5, coupling::count + plant_switch::pedals, 5})
+                .find("modes change without end (line that the pedals follow)"),
             0U);
   EXPECT_EQ(explain_on_track({Status::non_finite, 0.5, track_state::pedal, 5})
                 .find("a state stopped being a number (brake pedal reached)"),

@@ -12,7 +12,7 @@
 
 namespace layshaft::testing {
 
-/// What a plant needs where it has no auxiliary states, switches or corners of its own.
+/// What a plant needs where it has no auxiliary states, switches or kinks of its own.
 template <int Nodes, int Couplings, int Auxiliaries = 0, int Switches = 0, int Accounts = 0>
 struct BarePlant {
   static constexpr int kNodes = Nodes;
@@ -50,10 +50,10 @@ struct BarePlant {
     return switches[static_cast<std::size_t>(k)];
   }
   [[nodiscard]] bool is_open(int, const Positions&) const { return false; }
-  [[nodiscard]] double corner_time(const Positions&) const {
+  [[nodiscard]] double kink_time(const Positions&) const {
     return std::numeric_limits<double>::infinity();
   }
-  [[nodiscard]] Positions pass_corner(const Positions& switches) const { return switches; }
+  [[nodiscard]] Positions pass_kink(const Positions& switches) const { return switches; }
 };
 
 /// Sets a network without losses from its inertias and slip rows.
@@ -67,7 +67,7 @@ template <int Nodes, int Couplings>
 /// at 11 f [N*m]; 10 sin(10 pi t) drives the first. f1 = cos(0.4 pi t), open below 0; f2 = 1 from
 /// 0.4 s on; f3 = 1 from 0.9 s on.
 struct ClutchChain : BarePlant<4, 3, 0, 2> {
-  enum Switch { clutch_1_engaged, stage };
+  enum Switch { clutch_1_engaged, passed };
 
   ClutchChain() {
     Eigen::Matrix<double, 3, 4> slip;
@@ -77,7 +77,7 @@ struct ClutchChain : BarePlant<4, 3, 0, 2> {
   [[nodiscard]] static double engaged_share(double time) { return cos(0.4 * kPi * time); }
   [[nodiscard]] static Vector<double, 3> shares(const Positions& switches, double time) {
     return {switches[clutch_1_engaged] == 1 ? engaged_share(time) : 0.0,
-            switches[stage] >= 1 ? 1.0 : 0.0, switches[stage] >= 2 ? 1.0 : 0.0};
+            switches[passed] >= 1 ? 1.0 : 0.0, switches[passed] >= 2 ? 1.0 : 0.0};
   }
   [[nodiscard]] BareLoads loads(const Positions& active, double time, const State&) const {
     const Vector<double, 3> torque = 10.0 * shares(active, time);
@@ -90,7 +90,7 @@ struct ClutchChain : BarePlant<4, 3, 0, 2> {
   }
   [[nodiscard]] double switch_guard(int k, const Positions& switches, double time,
                                     const State&) const {
-    if (k == stage) return 1.0;
+    if (k == passed) return 1.0;
     return switches[clutch_1_engaged] == 1 ? engaged_share(time) : -engaged_share(time);
   }
   [[nodiscard]] int next_switch(int, const Positions& switches, double, const State&) const {
@@ -98,14 +98,14 @@ struct ClutchChain : BarePlant<4, 3, 0, 2> {
   }
   [[nodiscard]] bool is_open(int coupling, const Positions& switches) const {
     if (coupling == 0) return switches[clutch_1_engaged] == 0;
-    return switches[stage] < coupling;
+    return switches[passed] < coupling;
   }
-  [[nodiscard]] double corner_time(const Positions& switches) const {
-    if (switches[stage] == 0) return 0.4;
-    return switches[stage] == 1 ? 0.9 : std::numeric_limits<double>::infinity();
+  [[nodiscard]] double kink_time(const Positions& switches) const {
+    if (switches[passed] == 0) return 0.4;
+    return switches[passed] == 1 ? 0.9 : std::numeric_limits<double>::infinity();
   }
-  [[nodiscard]] Positions pass_corner(Positions switches) const {
-    ++switches[stage];
+  [[nodiscard]] Positions pass_kink(Positions switches) const {
+    ++switches[passed];
     return switches;
   }
 };

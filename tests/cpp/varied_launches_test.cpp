@@ -59,9 +59,9 @@ LaunchOptions random_options(Random& random) {
   if (between(random, 0.0, 1.0) < 0.5) options.grade = between(random, -0.15, 0.15);
   if (between(random, 0.0, 1.0) < 0.5) options.start_speed = between(random, 0.0, 25.0);
   std::vector<std::array<double, 3>> rows;
-  const int corners = std::uniform_int_distribution<int>(0, 5)(random);
+  const int kinks = std::uniform_int_distribution<int>(0, 5)(random);
   double time = 0.0;
-  for (int k = 0; k < corners; ++k) {
+  for (int k = 0; k < kinks; ++k) {
     const double throttle = between(random, -0.7, 1.0);  // Often shut.
     const double brake = between(random, -1.5, 1.0);
     rows.push_back({time, std::max(throttle, 0.0), std::max(brake, 0.0)});

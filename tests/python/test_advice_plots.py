@@ -1,4 +1,4 @@
-"""Pictures of the bench: they show the data in the units of the pit."""
+"""Pictures of advice: they show the data in the units of the pit."""
 
 import io
 import re

@@ -256,3 +256,54 @@ def test_parts_that_do_not_go_together_are_refused_at_the_reset(
     assert c.layshaft_last_error() != b""
     time = ctypes.c_double()
     assert c.layshaft_step_to(car, ctypes.c_double(0.1), ctypes.byref(time)) == OK
+
+
+class Interval(ctypes.Structure):
+    """`layshaft_interval` of the header."""
+
+    _fields_ = [(name, ctypes.c_double) for name in ("value", "low", "high")]
+
+
+def test_what_is_learned_is_what_python_learns_and_is_set(
+    c: ctypes.CDLL, car: ctypes.c_void_p
+) -> None:
+    believed = layshaft.demo_car()
+    heard = [(4.2e-3, 67 / 3.6), (4.8e-3, 57 / 3.6)]
+    paths = ("two_speed.zero_preload_reading", "two_speed.friction")
+    own = layshaft.learn(
+        believed,
+        [layshaft.observe("shift_speed", v, changes={"two_speed.gap": gap}) for gap, v in heard],
+        paths,
+    )
+    lines = [f"unknown {each.path} {each.doubt!r}" for each in own.unknowns]
+    lines += [f"seen shift_speed {v!r} {2 / 3.6!r} two_speed.gap {gap!r}" for gap, v in heard]
+    question, found, end = "\n".join(lines).encode(), (Interval * 2)(), ctypes.c_int(-1)
+    count = ctypes.c_size_t(2)
+    assert c.layshaft_learn(car, question, found, count, ctypes.byref(end)) == OK
+    assert end.value == 0
+    assert [(each.value, each.low, each.high) for each in found] == [
+        (each.value, each.low, each.high) for each in own.intervals
+    ]
+    for path in (*paths, "two_speed.static_friction"):
+        assert get(c, car, path.encode()) == own.car[path]
+
+
+@pytest.mark.parametrize(
+    ("question", "count", "said"),
+    [
+        (b"unknown two_speed.friction 0.02", 2, b"count = 2 must be as many"),
+        (b"unknown two_speed.frction 0.02", 1, b"unknown field two_speed.frction"),
+        (b"unknown two_speed.friction 0.02\nheard 1", 1, b"a line must be"),
+        (b"unknown two_speed.friction 0.02", 1, b"nothing was seen"),
+    ],
+)
+def test_a_question_that_cannot_be_changes_nothing(
+    c: ctypes.CDLL, car: ctypes.c_void_p, question: bytes, count: int, said: bytes
+) -> None:
+    found, end = (Interval * 2)(), ctypes.c_int(-1)
+    before = get(c, car, b"two_speed.friction")
+    status = c.layshaft_learn(car, question, found, ctypes.c_size_t(count), ctypes.byref(end))
+    assert status == BAD_INPUT
+    assert said in c.layshaft_last_error()
+    assert (found[0].value, end.value) == (0.0, -1)
+    assert get(c, car, b"two_speed.friction") == before

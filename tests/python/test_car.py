@@ -8,7 +8,7 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft.setup import field_table
-from layshaft.setup.car import Section
+from layshaft.setup.section import Section
 
 CHANGED = layshaft.Car(
     {

@@ -13,7 +13,7 @@ from layshaft.advice.setting_advice import SettingAdvice, best_setting, screw_tu
 from layshaft.cli import typed_values
 from layshaft.cli.main import app
 from layshaft.mounting.gaps import usual_gaps
-from layshaft.reports import launch_report
+from layshaft.reports import sweep_report
 from typer.testing import CliRunner, Result
 
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -39,7 +39,7 @@ def failing(*words: str) -> str:
 
 
 def test_the_plain_sweep_prints_a_table_advice_and_cautions_once() -> None:
-    result = call("sweep")
+    result = call("sweep", "--out", ".")
     assert result.exit_code == 0, result.output
     lines = result.stdout.splitlines()
     assert sum("best" in line.split()[-1:] or "best, now" in line for line in lines) == 1
@@ -80,7 +80,7 @@ def test_the_sweep_goes_over_what_is_asked_for() -> None:
 
 
 def test_choices_make_a_table_without_a_picture() -> None:
-    result = call("sweep", "--over", "two_speed.hold_in=spring,detent", "--distance", "30 m")
+    result = call("sweep", "--over", "two_speed.hold_in=spring,detent", "--out", ".")
     assert result.exit_code == 0, result.output
     assert "No picture" in result.stdout
     assert list(Path().iterdir()) == []
@@ -97,6 +97,14 @@ def test_failed_points_are_told_in_one_line() -> None:
     assert result.exit_code == 0, result.output
     (line,) = result.stderr.splitlines()
     assert line.startswith("layshaft: 1 of 2 runs failed; first at first.pinion = 40")
+
+
+def test_a_picture_is_drawn_where_it_is_asked_for() -> None:
+    assert "Picture" not in call("launch", "--distance", "5m").stdout
+    assert list(Path.cwd().glob("*.png")) == []
+    result = call("launch", "--dark")
+    assert result.exit_code == 2
+    assert "--dark: there is no picture" in result.stderr
 
 
 def test_the_launch_tells_its_story() -> None:
@@ -305,7 +313,7 @@ def advice(**changes: object) -> SettingAdvice:
 
 def test_a_gain_is_worth_turning_the_screws() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm", "two_speed.screw_pitch": "0.6 mm"})
-    what, plateau, caliper = launch_report.sweep_sentences(advice(), car)
+    what, plateau, caliper = sweep_report.sweep_sentences(advice(), car)
     assert what == "Turn both screws 0.50 in, to 4.50 mm: 0.020 s quicker over 60 m."
     assert plateau.startswith("4.40 mm to 4.60 mm is within 0.01 s of the best")
     assert "beyond" not in plateau
@@ -315,14 +323,14 @@ def test_a_gain_is_worth_turning_the_screws() -> None:
 
 def test_a_small_gain_is_not() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm"})
-    what, *_ = launch_report.sweep_sentences(advice(present_time=3.004), car)
+    what, *_ = sweep_report.sweep_sentences(advice(present_time=3.004), car)
     assert what.startswith("Leave gap at 4.80 mm")
     assert "0.004 s" in what
 
 
 def test_the_end_of_the_sweep_is_no_end_of_the_plateau() -> None:
     car = layshaft.Car({"two_speed.gap": "4.8 mm"})
-    _, plateau, _ = launch_report.sweep_sentences(advice(low_is_end=True), car)
+    _, plateau, _ = sweep_report.sweep_sentences(advice(low_is_end=True), car)
     assert plateau.endswith("try beyond 4.40 mm.")
 
 
@@ -371,6 +379,8 @@ def test_a_home_that_cannot_be_written_to_is_nobody_s_business(tmp_path: Path) -
             "launch",
             "--distance",
             "5m",
+            "--out",
+            ".",
         ],
         env=surroundings | {"HOME": os.devnull, "MPLBACKEND": "agg"},
         cwd=tmp_path,

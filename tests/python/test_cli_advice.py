@@ -55,11 +55,13 @@ def test_three_shifts_heard_give_a_corrected_setting_with_its_uncertainty() -> N
     ]
     said("car", "car.toml", "--car", str(trial.CAR_FILE))
     shifts = [word for shift in heard for word in ("--shift", shift)]
-    learned = said("learn", "--car", "car.toml", *shifts)
+    learned = said("learn", "--car", "car.toml", "--out", ".", *shifts)
     assert "95 % sure" in learned
     assert learned.count("shift speed at gap") >= 3
     assert "Next, take" in learned
-    text = said("recommend", "--learned", "learned.json", "--goal", "shift-at=63km/h")
+    text = said(
+        *("recommend", "--learned", "learned.json", "--goal", "shift-at=63km/h", "--out", ".")
+    )
     _, first, sure, *_ = text.splitlines()
     found = re.match(
         r"Turn both screws ([\d.]+) (in|out), from ([\d.]+) to ([\d.]+) mm: shift at ([\d.]+)",
@@ -133,7 +135,7 @@ def test_parts_at_hand_are_recommended_with_what_to_fit() -> None:
 
 def test_the_meshing_table_names_the_gears_in_the_car() -> None:
     Path("parts.toml").write_text(PARTS)
-    text = said("mesh", "parts.toml", "--csv", "gears.csv", "--at", "20,38krpm")
+    text = said("mesh", "parts.toml", "--csv", "gears.csv", "--at", "20,38krpm", "--out", ".")
     (now,) = [line for line in text.splitlines() if line.rstrip().endswith("now")]
     car = layshaft.demo_car()
     assert f"{car['first.pinion']}/{car['first.spur']}" in now
@@ -146,7 +148,7 @@ def test_the_meshing_table_names_the_gears_in_the_car() -> None:
 
 def test_scatter_names_the_greatest_first() -> None:
     text = said(
-        *("scatter", "--samples", "8", "--distance", "20m"),
+        *("scatter", "--samples", "8", "--distance", "20m", "--out", "."),
         *("--spread", "two_speed.spring_rate=5%", "--spread", "two_speed.shoe_1.slug_mass=0.01g"),
     )
     line = next(

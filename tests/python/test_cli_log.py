@@ -49,6 +49,16 @@ def in_a_line(text: str) -> str:
     return " ".join(text.split())
 
 
+def test_the_log_of_a_run_is_kept_and_taught_from() -> None:
+    begun()
+    Path("run.csv").write_text("time_s,car_speed_km_per_h\n0.5,18\n1.0,40\n")
+    assert "--log needs --log-error" in failing("add", "run", "dry", "--log", "run.csv")
+    told = said("add", "run", "dry", "--log", "run.csv", "--log-error", "1km/h")
+    assert "no things heard and timed, a log of 2 samples" in in_a_line(told)
+    assert "log of car speed, 2 samples" in in_a_line(said("list"))
+    assert "Learned: learned.json" in said("learn", "--unknown", "rear_tyre.friction_peak")
+
+
 def test_two_days_in_the_pit() -> None:
     assert said("add", "setup", "dry").startswith("A new logbook: season.db\n")
     said("add", "setup", "wet", "--set", "two_speed.gap=4.1mm")
@@ -157,7 +167,7 @@ def test_the_season_leaves_as_a_table() -> None:
         (("list", "cars"), "WHAT cars: must be runs, days, setups, tracks or advice"),
         (("learn", "--noise", "5mm"), "noise = '5mm' must be a ratio"),
         (("strike", "7"), "run = 7 is not in the logbook"),
-        (("learn",), "the logbook has no run in which anything was heard or timed"),
+        (("learn",), "has no run in which anything was heard, timed or logged"),
         (("learn", "--learned", "x.txt"), "--learned x.txt: the name must end in .json"),
         (("compare", "dry", "wte"), "setup = 'wte' is not in the logbook"),
         (("import", "none.csv", "--setup", "dry"), "none.csv: cannot be read"),

@@ -52,6 +52,7 @@ def refused(read: object, file: Path) -> str:
         lambda content: content.update(covariance=np.diag([1e300] * 3).tolist()),
         lambda content: content["numbers"][0]["options"].update(grade=1e300),
         lambda content: content.update(car=content["believed"]),
+        lambda content: content.update(end="well"),
     ],
 )
 def test_what_was_learned_agrees_with_its_car(damage: object, whole: Path, tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ import subprocess
 import sys
 
 import layshaft
+import pytest
 
 LIMIT = 0.3  #: What a person at a prompt does not notice [s].
 FIRST = 0.03  #: The first answer: a launch itself takes some milliseconds [s].
@@ -14,6 +15,7 @@ SCRIPT = """
 import sys, time
 begin = time.process_time()
 import layshaft
+import pytest
 imported = time.process_time()
 run = layshaft.launch(layshaft.demo_car())
 repr(run), run.energy
@@ -37,3 +39,25 @@ def test_every_public_name_is_there() -> None:
         assert getattr(layshaft, name) is not None
     assert set(layshaft.__all__) <= set(dir(layshaft))
     assert not hasattr(layshaft, "no_such_name")
+
+
+#: Run as `layshaft`; then tells which of the slow packages that took.
+COMMAND = """
+import sys
+from layshaft.cli.main import main
+try:
+    main()
+finally:
+    print(*SLOW & set(sys.modules), file=sys.stderr)
+"""
+#: Each takes longer to import than a launch, its table and its sentences take together.
+SLOW = {"matplotlib", "netCDF4", "pandas", "pint", "scipy", "xarray"}
+
+
+@pytest.mark.parametrize("verb", ["launch", "recommend", "sweep"])
+def test_an_answer_without_a_picture_brings_in_nothing_slow(verb: str) -> None:
+    script = COMMAND.replace("SLOW", repr(SLOW))
+    command = [sys.executable, "-c", script, verb]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert done.stderr == "\n"
+    assert "Estimates: " in done.stdout

@@ -244,3 +244,18 @@ def test_equal_shoes_move_at_the_same_instant(
     first, second = ([c.time for c in changes if f"shoe {shoe}" in c.text] for shoe in (1, 2))
     assert first
     assert first == second
+
+
+def test_samples_are_taken_when_they_are_asked_for_and_change_no_bit() -> None:
+    run = layshaft.launch(layshaft.demo_car(), distance=20.0)
+    assert (run.status, run.doubtful, run.warnings()) == ("finished", False, ())
+    assert repr(run)
+    assert "samples" not in vars(run.plain)
+    sampled = _core.launch(run.car._core, run.options.core())
+    assert {name: each[1].item().hex() for name, each in run.plain.scalars.items()} == {
+        name: float(value).hex() for name, value in sampled.scalars.items()
+    }
+    count = 1 + int(run.plain.scalars["end_time"][1] / run.options.sample_interval)
+    assert len(run.plain.samples["time"][1]) == count
+    sent = pickle.loads(pickle.dumps(layshaft.launch(run.car, distance=20.0)))
+    assert sent.samples.identical(run.samples)

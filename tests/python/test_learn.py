@@ -241,9 +241,19 @@ def test_what_was_learned_is_written_and_read(learned: layshaft.Learned, tmp_pat
     assert again.numbers == learned.numbers
     np.testing.assert_array_equal(again.covariance, learned.covariance)
     assert again.intervals == learned.intervals
+    assert again.end == learned.end == "settled"
     file.write_text("{}")
     with pytest.raises(ValueError, match="no file of a learned car"):
         layshaft.read_learned(file)
+
+
+def test_a_fit_that_did_not_settle_says_so(learned: layshaft.Learned, tmp_path: Path) -> None:
+    sentences = layshaft.reports.learned_sentences
+    assert not any("The fit" in each for each in sentences(learned))
+    for end, said in (("rough", "came within a thousandth"), ("most_looks", "did not get to")):
+        dataclasses.replace(learned, end=end).save(tmp_path / "learned.json")
+        told = sentences(layshaft.read_learned(tmp_path / "learned.json"))
+        assert sum(said in each for each in told) == 1
 
 
 def test_draws_have_the_spread_that_is_stated(learned: layshaft.Learned) -> None:

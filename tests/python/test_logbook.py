@@ -89,6 +89,25 @@ def test_runs_come_back_with_what_was_seen(book: layshaft.Logbook) -> None:
     assert book.runs() == (one, other)
 
 
+def test_a_runs_logs_come_back_bit_for_bit(book: layshaft.Logbook) -> None:
+    launched = layshaft.run_log(
+        "engine_speed",
+        [0.1, 0.5, 0.7],
+        [1500.0, 3100.1, 2900.0],
+        error="300 rpm",
+        changes={"two_speed.gap": "4.4 mm", "first.pinion": 17},
+        start_speed="20 km/h",
+    )
+    driven = layshaft.lap_log("car_speed", [10.0, 30.0], [20.0, 22.0], track="club", error="1 km/h")
+    book.add_run(DAY, "dry", [heard(), launched, driven])
+    book.add_run(DAY, "dry", [heard()])
+    one, other = book.runs()
+    assert (one.seen, one.logs) == ((heard(),), (launched, driven))
+    assert (other.seen, other.logs) == ((heard(),), ())
+    book.remove_run(one.number)
+    assert book.runs() == (other,)
+
+
 def test_a_run_struck_out_is_gone_and_its_number_is_not_used_again(book: layshaft.Logbook) -> None:
     number = book.add_run(DAY, "dry", [heard()])
     book.remove_run(number)

@@ -155,15 +155,20 @@ def test_a_writer_killed_between_two_rows_leaves_neither(tmp_path: Path) -> None
         assert {len(run.seen) for run in book.runs()} == {1}
 
 
-def old(path: Path) -> Path:
-    """Make a file as version 1 wrote it: two runs of one day."""
-    script(path, Path(__file__).with_name("logbook-version-1.sql").read_text(encoding="utf-8"))
-    assert pragma(path, "user_version") == 1
+def old(path: Path, version: int = 1) -> Path:
+    """Make a file as an older version wrote it: two runs of one day; an advice from 2 on."""
+    for number in range(1, version + 1):
+        file = Path(__file__).with_name(f"logbook-version-{number}.sql")
+        script(path, file.read_text(encoding="utf-8"))
+    assert pragma(path, "user_version") == version
     return path
 
 
-def test_a_file_of_version_1_is_brought_up_with_all_that_it_holds(tmp_path: Path) -> None:
-    path = old(tmp_path / "old.db")
+@pytest.mark.parametrize("version", [1, 2])
+def test_a_file_of_before_is_brought_up_with_all_that_it_holds(
+    tmp_path: Path, version: int
+) -> None:
+    path = old(tmp_path / "old.db", version)
     with layshaft.open_logbook(path) as book:
         assert book.setup("dry") == layshaft.Car({"two_speed.gap": "4.5 mm"})
         assert book.track("hall").length == 51.2
@@ -173,16 +178,19 @@ def test_a_file_of_version_1_is_brought_up_with_all_that_it_holds(tmp_path: Path
         assert [seen.measure for seen in first.seen] == ["shift_speed", "time"]
         assert first.seen[0].changes == (("two_speed.gap", 0.0044),)
         assert second.seen[0].options.track.name == "ring"
-        assert book.advice() == ()
+        assert first.logs == second.logs == ()
+        told = [(each.said, each.helped) for each in book.advice()]
+        assert told == [("Turn both screws 0.25 in.", True)][: version - 1]
         number = book.add_advice(DAY, "dry", "Leave it.")
         book.judge(number, True)
         assert book.add_run(DAY, "dry") == 3
-    assert pragma(path, "user_version") == VERSION == 2
+    assert pragma(path, "user_version") == VERSION == 3
     assert pragma(path, "integrity_check") == "ok"
 
 
-def test_a_file_brought_up_has_the_tables_of_a_new_one(tmp_path: Path) -> None:
-    layshaft.open_logbook(old(tmp_path / "old.db")).close()
+@pytest.mark.parametrize("version", [1, 2])
+def test_a_file_brought_up_has_the_tables_of_a_new_one(tmp_path: Path, version: int) -> None:
+    layshaft.open_logbook(old(tmp_path / "old.db", version)).close()
     made(tmp_path / "new.db")
     tables = []
     for name in ("old.db", "new.db"):
@@ -305,6 +313,19 @@ def test_damage_inside_an_entry_is_told_by_the_files_name(tmp_path: Path) -> Non
         script(path, "UPDATE setup SET content = '[two_speed'")
         with pytest.raises(ValueError, match=r"season.db is damaged, or no logbook"):
             book.setup("dry")
+
+
+def test_damage_inside_a_log_is_told_by_the_files_name(tmp_path: Path) -> None:
+    path = made(tmp_path / "season.db")
+    log = layshaft.run_log("car_speed", [0.5, 1.0], [5.0, 11.0], error="1 km/h")
+    with layshaft.open_logbook(path) as book:
+        book.add_run(DAY, "dry", [log])
+        for samples in ("[5.0]", "[5.0, 1e300]", "[5.0", '["x", 1]'):
+            script(path, f"UPDATE log SET samples = '{samples}'")
+            with pytest.raises(ValueError, match=r"season.db is damaged, or no logbook"):
+                book.runs()
+        script(path, "UPDATE log SET samples = '[5.0, 11.0]'")
+        assert book.runs()[-1].logs == (log,)
 
 
 def test_what_is_not_there_or_no_file_is_told(tmp_path: Path) -> None:

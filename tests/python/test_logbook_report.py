@@ -25,7 +25,12 @@ def observations() -> tuple[layshaft.Observation, ...]:
 @pytest.mark.parametrize("name", NAMES)
 def test_runs(width: int, name: str) -> None:
     run = layshaft.LoggedRun(
-        number=12, date="2026-05-02", setup=name, seen=observations(), note="[red]new[/red] " * 9
+        number=12,
+        date="2026-05-02",
+        setup=name,
+        seen=observations(),
+        logs=(),
+        note="[red]new[/red] " * 9,
     )
     text = printed(reports.run_rows([run]), width)
     assert max(map(len, text.splitlines())) <= width

@@ -1,4 +1,4 @@
-"""Made-up mechanics are played from the bench to the race; see `tests/campaigns/mechanics.py`."""
+"""Made-up mechanics, from the workbench to the race; see `tests/campaigns/mechanics.py`."""
 
 import importlib.util
 import sys
@@ -32,7 +32,28 @@ def test_what_is_learned_is_true_and_the_advice_helps(mechanic: object) -> None:
     assert sum(day.is_worth_it for day in days) > 10
 
 
-def test_what_is_set_at_the_bench_wins_the_race() -> None:
+def learned_by(mechanic: object, seed: int) -> tuple[layshaft.Learned, float]:
+    """Return what one learns of a car, and the gap at which it was driven."""
+    generator = played.np.random.default_rng(seed)
+    truth = played.true_car(mechanic.car, generator)
+    own = mechanic.car.two_speed.shoe_1.gap
+    gaps = (own - played.APART, own, own + played.APART)
+    seen = list(played.seen_of(truth, gaps, generator))
+    return layshaft.learn(mechanic.car, seen, played.UNKNOWNS), own
+
+
+@pytest.mark.parametrize("mechanic", played.MECHANICS, ids=lambda mechanic: mechanic.name)
+def test_the_advice_of_a_day_is_that_of_recommend(mechanic: object) -> None:
+    learned, own = learned_by(mechanic, 3)
+    told = layshaft.recommend(learned.car, played.over(own), goal=played.QUICKEST, learned=learned)
+    ours = played.advice_on(learned, own)
+    assert ours.settings == told.settings
+    assert (ours.gain, ours.gain_error) == (told.gain, told.gain_error)
+    assert ours.gain_error > 0.0
+    assert ours.is_worth_it == told.is_worth_it
+
+
+def test_what_is_set_at_the_workbench_wins_the_race() -> None:
     mechanic = played.MECHANICS[0]
     generator = played.np.random.default_rng(7)
     truth = played.true_car(mechanic.car, generator)

@@ -52,3 +52,39 @@ def test_a_picture_answers_while_its_control_moves() -> None:
     assert time.perf_counter() - begin < 2.0
     assert bytes(image.value).startswith(b"\x89PNG")
     assert bytes(image.value) != first
+
+
+def test_what_takes_long_is_run_ahead_and_once_for_each_position() -> None:
+    import layshaft
+    from layshaft.plots import launch_plots
+    from layshaft.plots.notebook import live
+
+    car, asked = layshaft.demo_car(), []
+
+    def run(gap_mm: float) -> layshaft.LaunchRun:
+        asked.append(round(gap_mm, 6))
+        if gap_mm < 4.45:
+            raise ValueError("too narrow")
+        return layshaft.launch(car.replace({"two_speed.gap": gap_mm * 1e-3}), distance=20.0)
+
+    slider, image = live(launch_plots.shift_speeds, run, gap_mm=(4.4, 5.2, 0.2)).children
+    end = time.perf_counter() + 60.0
+    while len(asked) < 5 and time.perf_counter() < end:
+        time.sleep(0.01)
+    assert asked[0] == 4.8
+    assert sorted(asked) == [4.4, 4.6, 4.8, 5.0, 5.2]
+    assert set(asked[1:3]) == {4.6, 5.0}  # the nearest first
+    time.sleep(0.2)  # for the last of them to end
+    first = bytes(image.value)
+    slider.value = 4.6
+    assert bytes(image.value) != first
+    assert len(asked) == 5
+    with pytest.raises(ValueError, match="too narrow"):
+        slider.value = 4.4
+
+
+def test_what_cannot_be_run_is_refused() -> None:
+    from layshaft.plots.notebook import live
+
+    with pytest.raises(TypeError, match="run = 3 must be a function that runs what is drawn"):
+        live(print, 3, gap_mm=(4.4, 5.2, 0.2))

@@ -56,7 +56,7 @@ def test_the_guard_of_this_test_works() -> None:
             "run = layshaft.launch(layshaft.demo_car(), distance=5.0); run.times",
             "`arrays` of a run",
         ),
-        ('layshaft.Car({"two_speed.gap": "4.3 mm"})', "a plain number in SI units does not"),
+        ('layshaft.Car({"two_speed.gap": "4.3e6 nm"})', "a plain number in SI units does not"),
     ],
 )
 def test_what_needs_more_says_so(script: str, says: str) -> None:

@@ -8,7 +8,7 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft.cli.main import app
-from layshaft.reports import advice_report, lap_report, launch_report, scatter_report
+from layshaft.reports import advice_report, lap_report, launch_report, scatter_report, sweep_report
 from layshaft.tracks.track_closing import closing_fault
 from rich.console import Console
 from typer.testing import CliRunner
@@ -123,7 +123,7 @@ def test_no_turn_of_both_screws_where_one_shoe_has_a_gap_of_its_own() -> None:
     axes = {"two_speed.gap": ["4.4 mm", "4.6 mm"], "two_speed.shoe_1.gap": ["4.5 mm"]}
     table = layshaft.sweep(CAR, axes, distance="5 m")
     console = Console(width=200, file=io.StringIO(), record=True)
-    console.print(launch_report.sweep_rows(table, CAR))
+    console.print(sweep_report.sweep_rows(table, CAR))
     assert "screws" not in console.export_text()
 
 
@@ -174,7 +174,7 @@ def test_a_car_that_rolls_back_is_said_to() -> None:
     assert text.startswith("The car rolls back, ")
     assert "--longest-time" not in text
     table = layshaft.sweep(car, {"first.pinion": [16, 17]}, grade=1.0)
-    assert launch_report.missed_distance(table) == ["2 runs roll back."]
+    assert sweep_report.missed_distance(table) == ["2 runs roll back."]
 
 
 def test_the_reserve_of_a_tank_is_told_and_asked_for(
@@ -242,7 +242,7 @@ def test_a_recommendation_without_a_shift_says_so_first(
 def test_where_nothing_shifts_the_quickest_gears_are_told_all_the_same() -> None:
     car = CAR.replace({"two_speed.gap": "3 mm"})
     pinions = layshaft.sweep(car, {"first.pinion": [16, 17]}, distance=20.0)
-    first, second = launch_report.sweep_sentences(layshaft.best_setting(pinions, car), car)
+    first, second = sweep_report.sweep_sentences(layshaft.best_setting(pinions, car), car)
     assert first.startswith("No setting of this sweep shifts over 20 m: the shoes never go out")
     assert second.startswith("The quickest without one is first.pinion 1")
 
@@ -277,7 +277,7 @@ def test_a_track_too_slow_for_the_shoes_is_said_to_be(tmp_path: Path) -> None:
     table = layshaft.sweep(
         CAR, {"two_speed.gap": ["4.2 mm", "4.4 mm"]}, track=track_of(tmp_path, *half, *half)
     )
-    (line,) = launch_report.sweep_sentences(layshaft.best_setting(table, CAR), CAR)
+    (line,) = sweep_report.sweep_sentences(layshaft.best_setting(table, CAR), CAR)
     assert line.startswith("No setting of this sweep shifts on this track: the car never gets")
 
 

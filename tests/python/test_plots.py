@@ -7,7 +7,7 @@ import layshaft
 import numpy as np
 import pytest
 import xarray
-from layshaft.plots import launch_plots, sweep_plots
+from layshaft.plots import launch_plots, map_plots, sweep_plots
 from layshaft.plots.style import PALETTES, new_figure
 from layshaft.reports.energy_report import energy_rows, sorted_sinks, sorted_sources
 from matplotlib.colors import to_rgb
@@ -76,12 +76,12 @@ def test_the_present_setting_is_marked_with_turns(table: xarray.Dataset, car: la
 
 def test_a_map_needs_two_settings(table: xarray.Dataset, car: layshaft.Car) -> None:
     with pytest.raises(ValueError, match="2 numeric"):
-        sweep_plots.setting_map(table)
+        map_plots.setting_map(table)
     axes = {"two_speed.gap": ["4.4 mm", "4.6 mm"], "first.pinion": [16, 17]}
     both = layshaft.sweep(car, axes, distance=30.0)
     with pytest.raises(ValueError, match="1 numeric"):
         sweep_plots.setting_curve(both)
-    panel = sweep_plots.setting_map(both).axes[0]
+    panel = map_plots.setting_map(both).axes[0]
     assert "[mm]" in panel.get_xlabel()
     assert "first.pinion" in panel.get_ylabel()
 
@@ -220,7 +220,7 @@ def test_ticks_stand_only_where_something_was_tried(car: layshaft.Car) -> None:
     both = layshaft.sweep(
         car, {"two_speed.gap": ["4.4 mm", "4.65 mm"], "first.pinion": [16, 17]}, distance=20.0
     )
-    panel = sweep_plots.setting_map(both).axes[0]
+    panel = map_plots.setting_map(both).axes[0]
     assert [text.get_text() for text in panel.get_xticklabels()] == ["4.40", "4.65"]
     times = both.time_to_distance.isel(distance=-1).values
     lost = (times - times.min()) * 1e3

@@ -137,7 +137,7 @@ def test_notebooks_use_public_names_alone(file: Path) -> None:
 def test_a_private_name_is_found() -> None:
     for line in (
         "import layshaft.setup.car",
-        "from layshaft.setup.car import Section",
+        "from layshaft.setup.section import Section",
         "from layshaft import setup",
         "layshaft.setup.car.Section",
         "plots.style.palette('light')",

@@ -6,10 +6,10 @@ import pytest
 import trial
 from layshaft import goals
 from layshaft.advice.choices import read_choices
+from layshaft.advice.cost_lines import plateau
 from layshaft.advice.goal_front import front_of
 from layshaft.advice.new_warnings import new_warnings
 from layshaft.advice.parts_choices import part_sets, read_all_choices
-from layshaft.advice.recommendation import _plateau
 from layshaft.mounting.setting_moves import moves_to
 from layshaft.reports.advice_report import advice_sentences
 from layshaft.reports.front_report import front_sentences
@@ -135,7 +135,7 @@ def test_settings_that_do_not_reach_the_goal_are_counted_with_the_reason(
 
 def test_a_plateau_stops_at_the_first_hill() -> None:
     costs = np.array([0.3, 0.1, 0.0, 0.4, 0.05])
-    low, high = _plateau(np.arange(5.0), costs, 2, 0.2)
+    low, high = plateau(np.arange(5.0), costs, 2, 0.2)
     # 0.1 to 0.3 passes 0.2 half way; 0.0 to 0.4 passes it half way.
     assert (low, high) == pytest.approx((0.5, 2.5))
 

@@ -43,6 +43,8 @@ def modules() -> dict[str, ast.Module]:
 
 
 MODULES = modules()
+#: A file past this many lines holds two ideas.
+MOST_LINES = 300
 
 
 def imported(tree: ast.Module) -> Iterator[str]:
@@ -101,6 +103,16 @@ def test_imports_are_absolute() -> None:
 def test_no_module_imports_itself_by_way_of_others() -> None:
     arrows = {name: set(imported(tree)) for name, tree in MODULES.items() if name != PUBLIC}
     TopologicalSorter(arrows).prepare()  # raises `CycleError`, which names the way round
+
+
+def test_a_module_holds_one_idea() -> None:
+    lengths = {
+        file.relative_to(FOLDER): len(file.read_text(encoding="utf-8").splitlines())
+        for room in ROOMS
+        for file in (FOLDER / room).glob("*.py")
+    }
+    assert len(lengths) > len(ROOMS)
+    assert {file: n for file, n in lengths.items() if n > MOST_LINES} == {}
 
 
 def test_no_room_has_the_name_of_something_public() -> None:

@@ -135,6 +135,22 @@ def test_one_day_without_noise_is_what_learn_finds() -> None:
     np.testing.assert_allclose(scaled, 0.0, atol=1e-9)
 
 
+def test_logs_teach_as_they_teach_learn_and_stand_behind_all_that_was_heard() -> None:
+    car = layshaft.demo_car()
+    log = layshaft.run_log("car_speed", [0.5, 1.0], [5.0, 11.0], error="1 km/h")
+    seen = [heard(18.0, "4.4 mm"), heard(16.0, "4.8 mm")]
+    unknown = [ZERO, "rear_tyre.friction_peak"]
+    season = season_of(car, [[log, seen[0]], [seen[1]]], unknown, noise=0.0, drift=0.0)
+    alone = layshaft.learn(car, [*seen, log], unknown)
+    doubts = np.array([each.doubt for each in alone.unknowns])
+    off = (np.array(season.learned.values) - alone.values) / doubts
+    np.testing.assert_allclose(off, 0.0, atol=1e-2)  # of a doubt: a day is taken as normal
+    assert [each.value for each in season.learned.numbers] == [18.0, 16.0]
+    assert season.learned.seen.tolist() == [18.0, 16.0, 5.0, 11.0]
+    assert season.learned.shown[2:] == pytest.approx(alone.shown[2:], rel=1e-2)
+    assert season.learned.end == "settled"
+
+
 def test_the_noise_of_a_day_is_on_the_next_day_once_more() -> None:
     car = layshaft.demo_car()
     season = season_of(car, [[heard(18.0, "4.4 mm")]] * 3, [ZERO], noise=0.3, drift=0.2)
@@ -242,7 +258,7 @@ def test_what_a_day_would_have_shown_is_in_its_own_air(tmp_path: Path) -> None:
 def test_what_cannot_be_learned_is_refused(tmp_path: Path) -> None:
     car = layshaft.demo_car()
     with layshaft.open_logbook(tmp_path / "season.db", create=True) as book:
-        with pytest.raises(ValueError, match="no run in which anything was heard or timed"):
+        with pytest.raises(ValueError, match="no run in which anything was heard, timed or logged"):
             layshaft.learn_season(book)
         book.add_day("2026-05-02")
         book.add_setup("soft", car.replace({"two_speed.spring_rate": "60 N/mm"}))

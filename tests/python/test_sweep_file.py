@@ -1,5 +1,6 @@
 """A sweep in a file: what is in the table, kept as it goes, gone on with when it was cut short."""
 
+import contextlib
 import os
 import signal
 import subprocess
@@ -15,7 +16,9 @@ import numpy as np
 import pytest
 import xarray
 from layshaft import _core
+from layshaft.runs.batch import Chunk
 from layshaft.storage.letters import to_letters
+from layshaft.sweeps.shard import Shard
 
 AXES = {
     "two_speed.gap": np.linspace(0.0044, 0.0050, 7),
@@ -198,6 +201,7 @@ LONG = """
         put(runs, result)
         print("put", flush=True)
     in_file.RunsInFile.put = told
+    in_file._REST = 0.0  # each block is merged at once, as the first is anyway
 
     axes = {"two_speed.gap": np.linspace(0.0044, 0.0052, 2000)}
     def go(**options):
@@ -243,8 +247,8 @@ def test_a_block_is_done_once_its_status_is_on_the_disk(
     lines = f"""
     import os
     flush, count = in_file.RunsInFile._flush, []
-    def dying(runs):
-        flush(runs)
+    def dying(runs, file):
+        flush(runs, file)
         count.append(1)
         if len(count) == {flush}:
             os._exit(0)
@@ -258,6 +262,69 @@ def test_a_block_is_done_once_its_status_is_on_the_disk(
         finished = part.status.values == "finished"
         assert finished.sum() == done
         assert np.isfinite(part.end_time.values[finished]).all()
+
+
+def test_what_a_killed_process_had_not_merged_is_not_run_again(
+    tmp_path: Path, counted: list[int]
+) -> None:
+    lines = """
+    import os
+    in_file._REST = 1e9
+    count = []
+    def dying(runs, result):
+        told(runs, result)
+        count.append(1)
+        if len(count) == 7:
+            os._exit(0)
+    in_file.RunsInFile.put = dying
+    go(chunk=100)
+    """
+    with start(lines, tmp_path) as process:
+        _, cried = process.communicate(timeout=PATIENCE)
+    assert process.returncode == 0, cried
+    file = tmp_path / "runs.nc"
+    with xarray.open_dataset(file) as part:
+        gaps = part.two_speed_gap.values
+        assert (part.status == "finished").sum() == 100
+    shard = tmp_path / "runs.nc.part"
+    shard.write_bytes(shard.read_bytes()[:-1])  # as if the machine had gone down in the last write
+    axes = {"two_speed.gap": gaps}
+    with pytest.raises(ValueError, match=r"runs\.nc\.part holds runs of another sweep: remove it"):
+        layshaft.sweep(layshaft.demo_car(), axes, file=file, distance=6.0)
+    table = layshaft.sweep(layshaft.demo_car(), axes, file=file, chunk=100, distance=5.0)
+    assert sum(counted) == 1400
+    assert not shard.exists()
+    alone = layshaft.sweep(layshaft.demo_car(), axes, distance=5.0)
+    xarray.testing.assert_identical(table, alone)
+
+
+def test_of_a_shard_only_whole_records_count(tmp_path: Path) -> None:
+    def block(number: float) -> Chunk:
+        tables = [np.full((3, width), number) for width in (2, 1, 1, 0)]
+        return Chunk(*tables, ["finished", "early", "finished"], ["", "ä", ""], interrupted=False)
+
+    def opened() -> contextlib.closing[Shard]:
+        return contextlib.closing(Shard(tmp_path / "part", b"this sweep", [1, 1, 1, 1]))
+
+    with opened() as shard:
+        shard.append(6, block(1.5))
+        shard.append(0, block(2.5))
+    whole = (tmp_path / "part").read_bytes()
+    with opened() as shard:
+        (first, second) = shard.records
+        assert (first.start, second.start, second.points) == (6, 0, 3)
+        assert shard.numbers(3, second).tolist() == [[2.5]] * 3
+        assert b"".join(shard.status(first)[1]) == b"early"
+        assert shard.messages(first) == {1: "ä"}
+    for place, left in ((-1, 1), (-30, 1), (20, 0)):
+        torn = bytearray(whole)
+        torn[place] ^= 1
+        (tmp_path / "part").write_bytes(torn)
+        with opened() as shard:
+            assert len(shard.records) == left, place
+    with opened() as shard:
+        shard.clear()
+    assert not (tmp_path / "part").exists()
 
 
 def test_a_full_disk_keeps_what_is_done(tmp_path: Path) -> None:

@@ -1,13 +1,15 @@
 """Text with a unit becomes the SI number nearest to what it says, and back."""
 
+import importlib.util
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from layshaft._core import Field
-from layshaft.quantities import units
+from layshaft.quantities import units, usual_units
 from layshaft.setup import field_table
 
 # Factors by definition: inch and pound (1959 agreement), degree Celsius, standard litre.
@@ -149,3 +151,12 @@ def test_arrays_are_converted_for_labels() -> None:
     speeds = units.from_si(np.array([0.0, np.pi]), "rad/s", "rpm")
     np.testing.assert_allclose(speeds, [0.0, 30.0], rtol=1e-15)  # a few roundings
     assert units.from_si(300.0, "K", "degC") == pytest.approx(26.85, abs=1e-12)
+
+
+def test_scales_of_the_usual_units_are_those_that_pint_works_out() -> None:
+    maker_file = Path(__file__).resolve().parents[1] / "make_units.py"
+    spec = importlib.util.spec_from_file_location("make_units", maker_file)
+    maker = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(maker)
+    written = Path(usual_units.__file__).read_text(encoding="utf-8")
+    assert written == maker.usual_units(), "run tests/make_units.py"

@@ -5,7 +5,6 @@ from types import SimpleNamespace
 import layshaft
 import numpy as np
 import pytest
-import xarray
 from layshaft.advice.what_it_buys import Bought, shift_upset, what_it_buys
 from layshaft.reports.bought_report import bought_rows, no_matter_sentences
 from layshaft.runs.corner_exits import tyre_share
@@ -43,19 +42,20 @@ def test_revs_over_the_limit_are_told() -> None:
 def test_the_upset_of_a_step_of_force_is_its_height() -> None:
     # 20 N more from one look to the next; 20 N / (2 kg * 9.80665 m/s^2) = 1.0197 g.
     time = np.linspace(0.0, 2.0, 2001)
-    force = xarray.DataArray(np.where(time < 1.0, 10.0, 30.0), {"time": time}, ["time"])
-    run = SimpleNamespace(
-        scalars=SimpleNamespace(contact_time=np.float64(0.8), lock_time=np.float64(1.0)),
-        samples=SimpleNamespace(
-            rear_tyre_force=force, front_tyre_force=0.0 * force, time=force.time
-        ),
-        car={"body.mass": 2.0},
-    )
-    assert shift_upset(run) == pytest.approx(1.0197, abs=1e-4)
-    run.scalars.lock_time = np.float64(0.9)  # the step comes a tenth of a second later
-    assert shift_upset(run) == pytest.approx(0.0, abs=1e-9)
-    run.scalars.lock_time = np.nan
-    assert np.isnan(shift_upset(run))
+    force = np.where(time < 1.0, 10.0, 30.0)
+
+    def upset(lock: float) -> float:
+        taken = {"time": time, "rear_tyre_force": force, "front_tyre_force": 0.0 * force}
+        moments = {"contact_time": 0.8, "lock_time": lock}
+        samples, scalars = (
+            {name: ((), values, {}) for name, values in each.items()} for each in (taken, moments)
+        )
+        plain = SimpleNamespace(samples=samples, scalars=scalars)
+        return shift_upset(SimpleNamespace(plain=plain, car={"body.mass": 2.0}))
+
+    assert upset(1.0) == pytest.approx(1.0197, abs=1e-4)
+    assert upset(0.9) == pytest.approx(0.0, abs=1e-9)  # the step comes a tenth of a second later
+    assert np.isnan(upset(np.nan))
 
 
 def test_all_stands_side_by_side_with_units(bought: Bought) -> None:

@@ -17,6 +17,8 @@
 #include "layshaft/car/car_list.hpp"
 #include "layshaft/car/setup_text.hpp"
 #include "layshaft/car/units.hpp"
+#include "layshaft/fit/learn.hpp"
+#include "layshaft/fit/question.hpp"
 #include "layshaft/run/saved_state.hpp"
 #include "layshaft/run/variables.hpp"
 #include "layshaft/version.hpp"
@@ -41,6 +43,10 @@ layshaft_status fail(layshaft_status status, const char* what) {
   last_error[length] = '\0';
   return status;
 }
+
+static_assert(static_cast<int>(layshaft::FitEnd::settled) == LAYSHAFT_SETTLED &&
+              static_cast<int>(layshaft::FitEnd::rough) == LAYSHAFT_ROUGH &&
+              static_cast<int>(layshaft::FitEnd::most_looks) == LAYSHAFT_MOST_LOOKS);
 
 // Nothing thrown passes the border. The library throws a runtime error where a run cannot go on.
 template <class Work>
@@ -244,6 +250,30 @@ layshaft_status layshaft_get_many(layshaft_car* car, const size_t* numbers, size
     std::vector<double> found;
     for (size_t i = 0; i < count; ++i) found.push_back(value_of(*car, numbers[i]));
     std::copy(found.begin(), found.end(), values);
+    return LAYSHAFT_OK;
+  });
+}
+
+layshaft_status layshaft_learn(layshaft_car* car, const char* question, layshaft_interval* learned,
+                               size_t count, layshaft_fit_end* end) {
+  return guarded([&] {
+    require_pointer(car, "car");
+    require_pointer(question, "question");
+    require_pointer(learned, "learned");
+    require_pointer(end, "end");
+    const auto [unknowns, seen] = layshaft::read_question(car->setup.car, question);
+    if (count != unknowns.size()) {
+      throw std::invalid_argument("count = " + std::to_string(count) +
+                                  " must be as many as are to be learned, " +
+                                  std::to_string(unknowns.size()));
+    }
+    const layshaft::Learned found = layshaft::learn(car->setup.car, unknowns, seen);
+    const std::array points{&found.point};
+    car->setup.car = layshaft::Changes(points).of(car->setup.car);
+    for (size_t i = 0; i < count; ++i) {
+      learned[i] = {found.values[i], found.low[i], found.high[i]};
+    }
+    *end = static_cast<layshaft_fit_end>(found.end);
     return LAYSHAFT_OK;
   });
 }

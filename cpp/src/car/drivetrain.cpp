@@ -150,7 +150,7 @@ Drivetrain::Positions Drivetrain::rolling_switches(const State& state) const {
 Drivetrain::Active Drivetrain::activate(const Positions& switches) const {
   Active active = PartPlant::activate(switches);
   active.of<parts::PedalsAsked>() =
-      pedal_line(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::stage]));
+      pedal_line(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::pedals]));
   return active;
 }
 
@@ -200,12 +200,12 @@ Verdict Drivetrain::account_verdict(double time, std::span<const double> before,
   return verdict_on_accounts<CarParts>(plausible_, time, before, after, error);
 }
 
-double Drivetrain::corner_time(const Positions& switches) const {
-  return stage_end(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::stage]));
+double Drivetrain::kink_time(const Positions& switches) const {
+  return line_end(inputs_.pedals, static_cast<std::size_t>(switches[plant_switch::pedals]));
 }
 
-Drivetrain::Positions Drivetrain::pass_corner(Positions switches) const {
-  ++switches[plant_switch::stage];
+Drivetrain::Positions Drivetrain::pass_kink(Positions switches) const {
+  ++switches[plant_switch::pedals];
   return switches;
 }
 

@@ -3,11 +3,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <sstream>
 #include <stdexcept>
+#include <tuple>
+#include <type_traits>
+#include <utility>
 
 #include "layshaft/car/field_rows.hpp"
 #include "layshaft/car/units.hpp"
+#include "layshaft/number/text.hpp"
 
 namespace layshaft {
 namespace {
@@ -27,6 +30,40 @@ constexpr CurveField kTorqueCurve{
     -2.0,
     5.0,
     "Full-throttle torque over engine speed in reference air, 2 points or more"};
+
+// The row of a setting that a part brings in.
+template <class Part, std::size_t Row>
+Field own_row() {
+  using Settings = typename Part::Settings;
+  constexpr const OwnField<Settings>& row = Part::fields[Row];
+  return {row.path,
+          row.unit,
+          FieldKind::number,
+          row.fallback,
+          row.minimum,
+          row.maximum,
+          row.meaning,
+          {},
+          [](const Car& car) { return std::get<Settings>(car.own).*row.member; },
+          [](Car& car, double value) { std::get<Settings>(car.own).*row.member = value; }};
+}
+
+template <class Part>
+void add_own_rows(std::vector<Field>& rows) {
+  if constexpr (HasSettings<Part>) {
+    [&]<std::size_t... Row>(std::index_sequence<Row...>) {
+      (rows.push_back(own_row<Part, Row>()), ...);
+    }(std::make_index_sequence<Part::fields.size()>{});
+  }
+}
+
+std::vector<Field> all_rows() {
+  std::vector<Field> rows = field_rows();
+  [&]<class... Parts>(std::type_identity<std::tuple<Parts...>>) {
+    (add_own_rows<Parts>(rows), ...);
+  }(std::type_identity<OwnParts>{});
+  return rows;
+}
 
 // Edits (insert, remove, replace a letter) from one word to another.
 std::size_t edits_between(std::string_view from, std::string_view to) {
@@ -58,7 +95,7 @@ const PairedField* find_pair(std::string_view path) {
 }  // namespace
 
 std::span<const Field> fields() {
-  static const std::vector<Field> rows = field_rows();
+  static const std::vector<Field> rows = all_rows();
   return rows;
 }
 
@@ -120,12 +157,11 @@ std::string_view nearest_path(std::string_view path) {
 void check_range(const Field& field, double value) {
   const bool whole = field.kind == FieldKind::number || std::floor(value) == value;
   if (value >= field.minimum && value <= field.maximum && whole) return;
-  std::ostringstream text;
-  text.precision(9);
   const std::string unit = field.unit == "1" ? "" : " " + std::string(field.unit);
-  text << field.path << " = " << value << unit << " must be " << (whole ? "" : "a whole number ")
-       << "from " << field.minimum << " to " << field.maximum << unit;
-  throw std::invalid_argument(text.str());
+  throw std::invalid_argument(std::string(field.path) + " = " + in_digits(value, 9) + unit +
+                              " must be " + (whole ? "" : "a whole number ") + "from " +
+                              in_digits(field.minimum, 9) + " to " + in_digits(field.maximum, 9) +
+                              unit);
 }
 
 }  // namespace layshaft

@@ -4,12 +4,12 @@
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <sstream>
 #include <stdexcept>
 #include <vector>
 
 #include "layshaft/car/units.hpp"
 #include "layshaft/laws/curve_points.hpp"
+#include "layshaft/number/text.hpp"
 
 namespace layshaft {
 namespace {
@@ -65,11 +65,11 @@ Curve fitting_curve(const std::vector<double>& speeds, const std::vector<double>
   double most = 0.0;
   for (const double torque : torques) most = std::max(most, std::abs(torque));
   if (!(kept.off <= kMostOff * most)) {
-    std::ostringstream text;
-    text << torque_curve_field().path << " of " << speeds.size() << " points: of those left out "
-         << "beside " << kept.positions.size() << " one is off by " << kept.off
-         << " N*m, must be at most 1 % of the greatest torque: smooth the curve";
-    throw std::invalid_argument(text.str());
+    throw std::invalid_argument(
+        std::string(torque_curve_field().path) + " of " + std::to_string(speeds.size()) +
+        " points: of those left out beside " + std::to_string(kept.positions.size()) +
+        " one is off by " + in_digits(kept.off) +
+        " N*m, must be at most 1 % of the greatest torque: smooth the curve");
   }
   return make_curve(entries_at(speeds, kept.positions), entries_at(torques, kept.positions));
 }

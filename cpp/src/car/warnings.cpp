@@ -1,12 +1,12 @@
 #include "layshaft/car/warnings.hpp"
 
 #include <cmath>
-#include <iomanip>
-#include <sstream>
+#include <string>
 
 #include "layshaft/car/drivetrain.hpp"
 #include "layshaft/car/pitch.hpp"
 #include "layshaft/laws/two_speed_setup.hpp"
+#include "layshaft/number/text.hpp"
 
 namespace layshaft {
 namespace {
@@ -43,14 +43,15 @@ void warn_of_two_speed(const Car& car, const Drivetrain& plant, std::vector<CarW
   }
 }
 
+std::string rpm_text(double speed) { return with_decimals(speed * 30.0 / kPi, 0) + " rpm"; }
+
 void warn_of_idle(const Car& car, double presses, std::vector<CarWarning>& warnings) {
   if (!(car.engine.idle_speed > presses)) return;
-  std::ostringstream text;
-  text << std::fixed << std::setprecision(0) << "The engine idles at "
-       << car.engine.idle_speed * 30.0 / kPi << " rpm, the clutch presses from "
-       << presses * 30.0 / kPi
-       << " rpm on: it drags while the car stands; lower the idle or preload its springs more.";
-  warnings.push_back({"clutch", "drags_at_idle", text.str()});
+  warnings.push_back(
+      {"clutch", "drags_at_idle",
+       "The engine idles at " + rpm_text(car.engine.idle_speed) + ", the clutch presses from " +
+           rpm_text(presses) +
+           " on: it drags while the car stands; lower the idle or preload its springs more."});
 }
 
 void warn_of_gears(const Car& car, std::vector<CarWarning>& warnings) {
@@ -59,10 +60,11 @@ void warn_of_gears(const Car& car, std::vector<CarWarning>& warnings) {
           shared_centres(car.first, car.second, kLeastBacklash * module, kMostBacklash * module))) {
     return;
   }
-  std::ostringstream text;
-  text << "The two gear pairs do not mesh on one centre distance: " << tooth_sum(car.first)
-       << " and " << tooth_sum(car.second) << " teeth in all; choose pairs of equal sum.";
-  warnings.push_back({"first", "no_shared_centre", text.str()});
+  warnings.push_back(
+      {"first", "no_shared_centre",
+       "The two gear pairs do not mesh on one centre distance: " + in_digits(tooth_sum(car.first)) +
+           " and " + in_digits(tooth_sum(car.second)) +
+           " teeth in all; choose pairs of equal sum."});
 }
 
 void warn_of_axles(const Car& car, std::vector<CarWarning>& warnings) {
@@ -70,12 +72,11 @@ void warn_of_axles(const Car& car, std::vector<CarWarning>& warnings) {
       front_lead(car.front_tyre.radius - car.front_tyre.wear, front_path(car.belts).ratio,
                  car.rear_tyre.radius - car.rear_tyre.wear, rear_path(car.belts).ratio);
   if (std::abs(lead) <= kMostFrontLead) return;
-  std::ostringstream text;
-  text << std::fixed << std::setprecision(1) << "The front tyres run " << 100.0 * std::abs(lead)
-       << (lead > 0.0 ? " % faster" : " % slower")
-       << " than the rear ones: the belts work against each other and wear tyres; change a "
-          "diameter.";
-  warnings.push_back({"front_tyre", lead > 0.0 ? "front_leads" : "front_lags", text.str()});
+  warnings.push_back({"front_tyre", lead > 0.0 ? "front_leads" : "front_lags",
+                      "The front tyres run " + with_decimals(100.0 * std::abs(lead), 1) +
+                          (lead > 0.0 ? " % faster" : " % slower") +
+                          " than the rear ones: the belts work against each other and wear tyres; "
+                          "change a diameter."});
 }
 
 // With all the grip there is: the moment of the whole weight's grip about the axle that carries it
@@ -85,11 +86,10 @@ void warn_of_lifting(const Car& car, std::vector<CarWarning>& warnings) {
   const double lever = car.body.centre_height / car.body.wheelbase;
   const auto warn = [&](double friction, double share, const char* code, const char* what) {
     if (friction * lever <= share) return;
-    std::ostringstream text;
-    text << std::fixed << std::setprecision(2) << "The tyres grip with " << friction
-         << " of the load, and from " << share / lever << " on " << what
-         << "; lower the centre of mass.";
-    warnings.push_back({"body", code, text.str()});
+    warnings.push_back({"body", code,
+                        "The tyres grip with " + with_decimals(friction, 2) +
+                            " of the load, and from " + with_decimals(share / lever, 2) + " on " +
+                            what + "; lower the centre of mass."});
   };
   warn(tyre_friction(make_tyre_law(car.rear_tyre), weight), car.body.front_share, "front_lifts",
        "the front axle lifts under throttle");
@@ -97,12 +97,6 @@ void warn_of_lifting(const Car& car, std::vector<CarWarning>& warnings) {
   if (car.front_axle == AxleKind::one_way) return;
   warn(tyre_friction(make_tyre_law(car.front_tyre), weight), 1.0 - car.body.front_share,
        "rear_lifts", "the rear axle lifts under the brake");
-}
-
-std::string rpm_text(double speed) {
-  std::ostringstream text;
-  text << std::fixed << std::setprecision(0) << speed * 30.0 / kPi << " rpm";
-  return text.str();
 }
 
 // First speed in a range at which the open throttle has no torque left; its end where there is
@@ -152,11 +146,10 @@ void warn_of_torque_above(const EngineLaw<double>& engine, std::vector<CarWarnin
 
 std::vector<CarWarning> pitch_warnings(double peak_pitch) {
   if (!(peak_pitch > kPitchWarned)) return {};
-  std::ostringstream text;
-  text << std::fixed << std::setprecision(0)
-       << "An axle leaves the ground and the car pitches up to " << peak_pitch * 180.0 / kPi
-       << " degrees; lower the centre of mass or press the pedals less.";
-  return {{"body", "wheelie", text.str()}};
+  return {{"body", "wheelie",
+           "An axle leaves the ground and the car pitches up to " +
+               with_decimals(peak_pitch * 180.0 / kPi, 0) +
+               " degrees; lower the centre of mass or press the pedals less."}};
 }
 
 std::vector<CarWarning> car_warnings(const Car& car) {

@@ -37,7 +37,7 @@ struct Linear {
   Matrix slopes;
   Eigen::MatrixXd covariance;
 
-  explicit Linear(const Look& look)
+  explicit Linear(const FitLook& look)
       : residuals(vector_of(look.residuals)),
         slopes(Eigen::Map<const Matrix>(
             look.slopes.data(), residuals.size(),
@@ -135,7 +135,7 @@ bool go_on(std::vector<Side>& sides, const LookingAround& looking, double limit)
     points.emplace_back(point.data(), point.data() + point.size());
   }
   if (open.empty()) return false;
-  const std::vector<Look> looks = looking(points);
+  const std::vector<FitLook> looks = looking(points);
   for (std::size_t k = 0; k < open.size(); ++k) {
     const Linear linear(looks[k]);
     if (linear.residuals.squaredNorm() <= limit + kSlack) {

@@ -116,8 +116,8 @@ void check(std::span<const Unknown> unknowns, const Evidence& evidence) {
 }
 
 // Residuals of what was seen, then those of the guesses.
-Look look_of(const Shown& shown, const Evidence& evidence, std::span<const double> shares) {
-  Look look;
+FitLook look_of(const Shown& shown, const Evidence& evidence, std::span<const double> shares) {
+  FitLook look;
   for (std::size_t i = 0; i < evidence.values.size(); ++i) {
     const double misfit = (shown.values[i] - evidence.values[i]) / evidence.errors[i];
     look.residuals.push_back(std::isfinite(misfit) ? misfit : kMissed);
@@ -189,7 +189,7 @@ Learned learn(std::span<const Unknown> unknowns, const Evidence& evidence) {
     if (seen.empty() && std::ranges::none_of(shown.front().values, known)) {
       throw std::invalid_argument("the starting car reproduces none of what was seen");
     }
-    std::vector<Look> looks;
+    std::vector<FitLook> looks;
     for (std::size_t i = 0; i < points.size(); ++i) {
       looks.push_back(look_of(shown[i], evidence, points[i]));
       seen.push_back({points[i], std::move(shown[i].values)});
@@ -227,6 +227,9 @@ Learned learn(const Car& car, std::span<const Unknown> unknowns,
   Evidence evidence{{}, {}, [&](std::span<const Point> points) {
                       return predict(car, observations, points, threads);
                     }};
+  if (observations.empty()) {
+    throw std::invalid_argument("nothing was seen: give at least one observation");
+  }
   for (const Observation& each : observations) {
     validate(each);
     evidence.values.push_back(each.value);

@@ -36,22 +36,22 @@ Numbers numbers_of(const std::vector<double>& values) {
   return {values.data(), static_cast<Eigen::Index>(values.size())};
 }
 
-Slopes slopes_of(const Look& look) {
+Slopes slopes_of(const FitLook& look) {
   const auto rows = static_cast<Eigen::Index>(look.residuals.size());
   return {look.slopes.data(), rows, static_cast<Eigen::Index>(look.slopes.size()) / rows};
 }
 
-double sum_of(const Look& look) { return numbers_of(look.residuals).squaredNorm(); }
+double sum_of(const FitLook& look) { return numbers_of(look.residuals).squaredNorm(); }
 
-Look checked(Look look, std::size_t numbers) {
+FitLook checked(FitLook look, std::size_t numbers) {
   if (look.residuals.empty() || look.slopes.size() != look.residuals.size() * numbers) {
-    throw std::invalid_argument("Look.slopes must hold one value for each residual and number");
+    throw std::invalid_argument("FitLook.slopes must hold one value for each residual and number");
   }
   for (const double value : look.residuals) {
-    require(std::isfinite(value), "Look", "residuals", value, "finite");
+    require(std::isfinite(value), "FitLook", "residuals", value, "finite");
   }
   for (const double value : look.slopes) {
-    require(std::isfinite(value), "Look", "slopes", value, "finite");
+    require(std::isfinite(value), "FitLook", "slopes", value, "finite");
   }
   return look;
 }
@@ -74,7 +74,7 @@ struct Step {
 };
 
 // Moves what is not pinned to where the linear problem is least, the pinned ones as they are.
-void solve_free(const Look& look, Step& step) {
+void solve_free(const FitLook& look, Step& step) {
   const Slopes slopes = slopes_of(look);
   std::vector<Eigen::Index> free;
   for (Eigen::Index i = 0; i < slopes.cols(); ++i) {
@@ -96,7 +96,7 @@ void solve_free(const Look& look, Step& step) {
 }
 
 // The bounded step: what leaves its bounds is pinned to them, one round after the other.
-Eigen::VectorXd bounded_step(const Look& look, const std::vector<double>& at,
+Eigen::VectorXd bounded_step(const FitLook& look, const std::vector<double>& at,
                              const FitBounds& bounds) {
   const Eigen::VectorXd pull = slopes_of(look).transpose() * numbers_of(look.residuals);
   Step step{Eigen::VectorXd::Zero(pull.size()), std::vector<bool>(at.size())};
@@ -152,7 +152,7 @@ struct Trial {
   }
 };
 
-Trial trial_of(const Look& before, const Look& after, const Eigen::VectorXd& change) {
+Trial trial_of(const FitLook& before, const FitLook& after, const Eigen::VectorXd& change) {
   const double slope = 2.0 * change.dot(numbers_of(before.residuals));
   return {sum_of(after) - sum_of(before), slope, slope + change.squaredNorm()};
 }
@@ -163,7 +163,7 @@ Fit least_squares(const Looking& looking, std::vector<double> start, const FitBo
                   const FitOptions& options) {
   check_bounds(start, bounds);
   const std::size_t count = start.size();
-  Look first = checked(looking(start), count);
+  FitLook first = checked(looking(start), count);
   Fit fit{std::move(start), std::move(first), 1, FitEnd::most_looks};
   double share = 1.0;    // Of a step; what served one serves the next.
   Eigen::VectorXd last;  // Change of the residuals by the last step, were it whole.
@@ -191,7 +191,7 @@ Fit least_squares(const Looking& looking, std::vector<double> start, const FitBo
     for (bool is_taken = false; !is_taken;) {
       if (fit.looks >= options.most_looks) return fit;
       std::vector<double> there = moved(fit.at, share * step, bounds);
-      Look look = checked(looking(there), count);
+      FitLook look = checked(looking(there), count);
       ++fit.looks;
       const bool is_sure = share * change.norm() < kSure;
       const Trial trial = trial_of(fit.look, look, share * change);

@@ -6,7 +6,7 @@
 #include <limits>
 #include <stdexcept>
 
-#include "layshaft/fit/observation.hpp"
+#include "layshaft/fit/prediction.hpp"
 #include "layshaft/number/bounds.hpp"
 
 namespace layshaft {

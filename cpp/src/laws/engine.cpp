@@ -2,11 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iomanip>
-#include <sstream>
 #include <string>
 
 #include "layshaft/number/bounds.hpp"
+#include "layshaft/number/text.hpp"
 
 namespace layshaft {
 namespace {
@@ -28,11 +27,9 @@ constexpr int kRatingSpeeds = 2000;
 
 std::string warning(const char* what, double value, const char* unit, double published,
                     const char* source) {
-  std::ostringstream text;
-  text << std::setprecision(3) << "Engine: " << what << ' ' << value << ' ' << unit
-       << " is above the " << published << ' ' << unit << " published for small engines (" << source
-       << ')';
-  return text.str();
+  const auto with_unit = [unit](double number) { return in_digits(number, 3) + ' ' + unit; };
+  return std::string("Engine: ") + what + ' ' + with_unit(value) + " is above the " +
+         with_unit(published) + " published for small engines (" + source + ')';
 }
 
 /// The largest measured torque; the points up to it must let the engine rev up.

@@ -2,7 +2,9 @@
 
 #include <array>
 #include <cmath>
-#include <sstream>
+#include <string>
+
+#include "layshaft/number/text.hpp"
 
 namespace layshaft {
 namespace {
@@ -115,10 +117,10 @@ std::vector<SetupWarning> setup_warnings(const TwoSpeed& two_speed) {
   std::vector<SetupWarning> warnings;
   const double locking = locking_friction(two_speed);
   if (two_speed.static_friction > kLockingMargin * locking) {
-    std::ostringstream text;
-    text << "near self-locking: static friction " << two_speed.static_friction
-         << " against the locking value " << locking;
-    warnings.push_back({SetupWarningCode::near_self_locking, text.str()});
+    warnings.push_back({SetupWarningCode::near_self_locking,
+                        "near self-locking: static friction " +
+                            in_digits(two_speed.static_friction) + " against the locking value " +
+                            in_digits(locking)});
   }
   const auto keeps_out = [](const ShoeLaw<double>& law) {
     return !always_out(law) && !(law.release_speed_squared > 0.0);
@@ -136,15 +138,16 @@ std::vector<SetupWarning> hunting_warnings(const TwoSpeed& two_speed, const Hunt
   if (!load_between_gears(load) || !(release > 0.0)) return {};
   const double limit = hunting_gain(load, release);
   const double gain = capacity_gain(two_speed, 1.0);
-  std::ostringstream text;
-  if (gain > limit) {
-    text << "hunting: first gear pulls this load, second does not; the shoes' capacity " << gain
-         << " N m s^2 is above " << limit << ", so the car shifts up and down again and again";
-    return {{SetupWarningCode::hunting, text.str()}};
+  const bool hunts = gain > limit;
+  const std::string why = ": first gear pulls this load, second does not; the shoes' capacity " +
+                          in_digits(gain) + " N m s^2 is " + (hunts ? "above " : "below ") +
+                          in_digits(limit);
+  if (hunts) {
+    return {{SetupWarningCode::hunting,
+             "hunting" + why + ", so the car shifts up and down again and again"}};
   }
-  text << "lasting slip: first gear pulls this load, second does not; the shoes' capacity " << gain
-       << " N m s^2 is below " << limit << ", so second gear slips on and gets hot";
-  return {{SetupWarningCode::lasting_slip, text.str()}};
+  return {{SetupWarningCode::lasting_slip,
+           "lasting slip" + why + ", so second gear slips on and gets hot"}};
 }
 
 std::string to_string(SetupWarningCode code) {

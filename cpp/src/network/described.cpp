@@ -190,7 +190,7 @@ DescribedPlant::Accounts DescribedPlant::account_rates(
 
 double DescribedPlant::switch_guard(int k, const Positions& switches, double time,
                                     const State& state) const {
-  if (k == kStage || k >= coupling_count() || coupling(k).rigid) return 1.0;
+  if (k == kClosings || k >= coupling_count() || coupling(k).rigid) return 1.0;
   const double share = pressure(k, time, state) / torque_scale_(k);
   return switches[static_cast<std::size_t>(k)] == 1 ? share : -share;
 }
@@ -202,19 +202,19 @@ int DescribedPlant::next_switch(int k, const Positions& switches, double /*time*
 
 bool DescribedPlant::is_open(int k, const Positions& switches) const {
   if (k >= coupling_count()) return true;
-  const auto stage = static_cast<std::size_t>(switches[kStage]);
-  const double reached = stage == 0 ? 0.0 : closing_times_[stage - 1];
+  const auto passed = static_cast<std::size_t>(switches[kClosings]);
+  const double reached = passed == 0 ? 0.0 : closing_times_[passed - 1];
   if (coupling(k).closed_from > reached) return true;
   return !coupling(k).rigid && switches[static_cast<std::size_t>(k)] == 0;
 }
 
-double DescribedPlant::corner_time(const Positions& switches) const {
-  const auto stage = static_cast<std::size_t>(switches[kStage]);
-  return stage < closing_times_.size() ? closing_times_[stage] : kNever;
+double DescribedPlant::kink_time(const Positions& switches) const {
+  const auto passed = static_cast<std::size_t>(switches[kClosings]);
+  return passed < closing_times_.size() ? closing_times_[passed] : kNever;
 }
 
-DescribedPlant::Positions DescribedPlant::pass_corner(Positions switches) const {
-  ++switches[kStage];
+DescribedPlant::Positions DescribedPlant::pass_kink(Positions switches) const {
+  ++switches[kClosings];
   return switches;
 }
 

@@ -110,7 +110,7 @@ class LaneIntegrator {
     // The recorder hears of new modes with the next step: at once where it may have to listen then.
     const bool may_listen = now.couplings[coupling::second] != CouplingMode::open;
     const bool is_news = may_listen && !recorder_.knows(now);
-    modes.corner_time = integrator_.plant().corner_time(now.switches);
+    modes.kink_time = integrator_.plant().kink_time(now.switches);
     modes.next_distance = is_news ? -std::numeric_limits<double>::infinity()
                                   : recorder_.next_distance() * kJustBefore;
     modes.next_speed = recorder_.next_speed();

@@ -1,10 +1,10 @@
 #include "layshaft/run/explain.hpp"
 
 #include <cctype>
-#include <sstream>
 #include <string_view>
 
 #include "layshaft/car/track_list.hpp"
+#include "layshaft/number/text.hpp"
 
 namespace layshaft {
 namespace {
@@ -36,10 +36,10 @@ std::string name_part(const Ending& ending) {
 
 template <class Names>
 std::string explain_by(const Ending& ending) {
-  std::ostringstream text;
   const auto say = [&](std::string_view what, std::string_view advice) {
-    text << what << name_part<Names>(ending) << " after " << ending.time << " s; " << advice;
-    return text.str();
+    std::string text(what);
+    text.append(name_part<Names>(ending)).append(" after ").append(in_digits(ending.time));
+    return text.append(" s; ").append(advice);
   };
   switch (ending.status) {
     case Status::finished: return "";

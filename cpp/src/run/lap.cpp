@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <sstream>
 
 #include "layshaft/car/car_integrator.hpp"
+#include "layshaft/number/text.hpp"
 #include "layshaft/run/lap_margins.hpp"
 #include "layshaft/run/lap_recorder.hpp"
 
@@ -187,11 +187,10 @@ void validate(const LapOptions& options, const Track& track) {
   validate(options.driver);
   check_lap(options.sample_spacing == 0.0 || options.sample_spacing >= 1e-3, "sample_spacing",
             options.sample_spacing, "0 or >= 0.001");
-  std::ostringstream within;
-  within << "ascending and within the lap of " << track.length() << " m";
+  const std::string within = "ascending and within the lap of " + in_digits(track.length()) + " m";
   double previous = 0.0;
   for (const double end : options.sectors) {
-    check_lap(end > previous && end < track.length(), "sectors", end, within.str());
+    check_lap(end > previous && end < track.length(), "sectors", end, within);
     previous = end;
   }
   check_lap(options.before_corner >= 0.0 && options.before_corner <= 100.0, "before_corner",

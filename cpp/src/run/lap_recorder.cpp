@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "layshaft/run/recording.hpp"
 #include "layshaft/run/sampling.hpp"
 
 namespace layshaft {
@@ -13,10 +12,6 @@ namespace {
 double time_at(const LapRecorder::SegmentView& segment, double distance, double until) {
   return time_of_passing([&](double time) { return segment.state(time)(track_state::distance); },
                          distance, segment.begin, until);
-}
-
-CouplingMode mode_of(const ModesOf<TrackCar>& modes, int which) {
-  return modes.couplings[static_cast<std::size_t>(which)];
 }
 
 Moment moment_of(double time, const LapRecorder::State& state) {
@@ -47,9 +42,9 @@ LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, doubl
                          LapResult& result)
     : plant_(plant),
       options_(options),
-      air_temperature_(air_temperature),
       approaches_(plant.track()),
       result_(result = {}),
+      seen_(air_temperature),
       corners_(plant, options, result.corners),
       ends_(options.sectors) {
   ends_.push_back(plant.track().length());
@@ -60,7 +55,7 @@ LapRecorder::LapRecorder(const TrackCar& plant, const LapOptions& options, doubl
 }
 
 double LapRecorder::operator()(const SegmentView& segment) {
-  if (!begun_ || segment.modes != modes_) note_modes(segment, segment.state(segment.begin));
+  if (!seen_.knows(segment.modes)) note_modes(segment, segment.state(segment.begin));
   double until = segment.end;
   double distance = segment.state(until)(track_state::distance);
   double stop = kNever;
@@ -70,14 +65,15 @@ double LapRecorder::operator()(const SegmentView& segment) {
     result_.complete = true;
     result_.time = stop;
   }
-  if (const double over = follow_pitch_in(segment, until, law_at(segment), pitch_, result_);
+  if (const double over = seen_.follow_pitch_in(segment, until, law_at(segment), result_);
       over < kNever) {
     stop = until = over;
     distance = segment.state(until)(track_state::distance);
     result_.complete = false;
     result_.time = kNotANumber;
   }
-  shifts_.look(segment, until, [&](double time) { return moment_of(time, segment.state(time)); });
+  seen_.shifts().look(segment, until,
+                      [&](double time) { return moment_of(time, segment.state(time)); });
   furthest_ = std::max(furthest_, distance);
   if (distance < furthest_ - kRolledBack) {
     stop = until;
@@ -102,18 +98,18 @@ double LapRecorder::operator()(const SegmentView& segment) {
     result_.crank_times[speed_class] += (until - segment.begin) * kLobattoWeights[k];
   }
   pass_sectors(segment, until, distance);
-  if (options_.sample_spacing > 0.0) take_samples(segment, until, distance);
+  take_samples(segment, until, distance);
   if (result_.complete && !options_.standing) {
     corners_.close();
-    shifts_.close(result_.time, plant_.track().length());
+    seen_.shifts().close(result_.time, plant_.track().length());
   }
   return stop;
 }
 
 void LapRecorder::finish() {
   using Kind = LapEvent::Kind;
-  for (const Shift& shift : shifts_.up()) note_event(Kind::upshift, shift.peak).up = shift;
-  for (const Downshift& shift : shifts_.down())
+  for (const Shift& shift : seen_.shifts().up()) note_event(Kind::upshift, shift.peak).up = shift;
+  for (const Downshift& shift : seen_.shifts().down())
     note_event(Kind::downshift, shift.open).down = shift;
   std::ranges::stable_sort(result_.events, {}, [](const LapEvent& event) { return event.at.time; });
 }
@@ -121,24 +117,20 @@ void LapRecorder::finish() {
 void LapRecorder::note_modes(const SegmentView& segment, const State& state) {
   const ModesOf<TrackCar>& modes = segment.modes;
   const auto position = [](const ModesOf<TrackCar>& of, int which) { return of.switches[which]; };
-  shifts_.note_modes(
-      mode_of(modes, coupling::first), mode_of(modes, coupling::second),
-      {moment_of(segment.begin, state), state(node::shaft),
-       segment.accounts_at_begin[account::shoe_loss], std::abs(segment.error->switch_time)});
-  if (begun_) {
-    const int clutch = position(modes, track_switch::clutch);
-    if (clutch != position(modes_, track_switch::clutch)) {
-      note_event(clutch == 1 ? LapEvent::Kind::clutch_bites : LapEvent::Kind::clutch_opens,
-                 moment_of(segment.begin, state));
-    }
-  }
+  const Moment begin = moment_of(segment.begin, state);
   const int foot_now = position(modes, track_switch::foot);
-  if (!begun_) corners_.begin(foot_now == foot::down);
-  if (begun_ && foot_now != position(modes_, track_switch::foot)) {
-    corners_.note_foot(foot_now == foot::down, state);
+  if (seen_.begun()) {
+    const int clutch = position(modes, track_switch::clutch);
+    if (clutch != position(seen_.modes(), track_switch::clutch)) {
+      note_event(clutch == 1 ? LapEvent::Kind::clutch_bites : LapEvent::Kind::clutch_opens, begin);
+    }
+    if (foot_now != position(seen_.modes(), track_switch::foot)) {
+      corners_.note_foot(foot_now == foot::down, state);
+    }
+  } else {
+    corners_.begin(foot_now == foot::down);
   }
-  modes_ = modes;
-  begun_ = true;
+  seen_.note_modes(modes, begin, state, segment.accounts_at_begin, segment.error->switch_time);
 }
 
 LapEvent& LapRecorder::note_event(LapEvent::Kind kind, const Moment& at) {
@@ -168,11 +160,11 @@ LapEvent& LapRecorder::note_event(LapEvent::Kind kind, const Moment& at) {
 void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
   const double distance = state(track_state::distance);
-  raise_peaks(result_.peaks, peaks_at(state, air_temperature_));
+  seen_.raise_peaks_to(state, result_.peaks);
   result_.least_speed = std::min(result_.least_speed, state(node::car));
   const double grip = grip_taken(law_at(segment), segment.active, state);
   raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
-  corners_.look(state, grip, is_stuck(mode_of(segment.modes, coupling::clutch)));
+  corners_.look(state, grip, is_stuck(seen_.mode_of(segment.modes, coupling::clutch)));
 }
 
 void LapRecorder::pass_sectors(const SegmentView& segment, double until, double distance) {
@@ -188,9 +180,7 @@ void LapRecorder::pass_sectors(const SegmentView& segment, double until, double 
 }
 
 void LapRecorder::take_samples(const SegmentView& segment, double until, double distance) {
-  // Distances are whole multiples of the spacing, so that they do not depend on the steps.
-  for (double at = options_.sample_spacing * static_cast<double>(next_sample_); at <= distance;
-       at = options_.sample_spacing * static_cast<double>(++next_sample_)) {
+  seen_.take_samples(options_.sample_spacing, distance, [&](double at) {
     const double time = time_at(segment, at, until);
     const State state = segment.state(time);
     const View<TrackCar> view = segment.view(time, state);
@@ -199,7 +189,7 @@ void LapRecorder::take_samples(const SegmentView& segment, double until, double 
         {sample_of<TrackNames>(plant_, view, time, state, segment.accounts(time), segment.modes),
          square(state(node::car)) * curvature, grip_taken(law_at(segment), segment.active, state),
          std::sqrt(plant_.speed_curve().at(at).square)});
-  }
+  });
 }
 
 }  // namespace layshaft

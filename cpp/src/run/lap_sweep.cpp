@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <sstream>
 #include <stdexcept>
 
+#include "layshaft/number/text.hpp"
 #include "layshaft/run/lap_scalars.hpp"
 #include "layshaft/run/run_queue.hpp"
 
@@ -22,31 +22,24 @@ void put_lap(const LapResult& driven, std::size_t run, SweepResult& result) {
 }
 
 std::string explain_roll_back(const LapResult& result) {
-  std::ostringstream text;
-  text.precision(1);
-  text << std::fixed << "the car rolls backwards at " << result.end(track_state::distance)
-       << " m; look at grip, grade and gearing there";
-  return text.str();
+  return "the car rolls backwards at " + with_decimals(result.end(track_state::distance), 1) +
+         " m; look at grip, grade and gearing there";
 }
 
 std::string explain_stand(const LapResult& result) {
-  std::ostringstream text;
-  text.precision(1);
-  text << std::fixed << "the car stands at " << result.end(track_state::distance)
-       << " m and does not pull away; look at throttle, clutch, gearing, grip and grade there";
-  return text.str();
+  return "the car stands at " + with_decimals(result.end(track_state::distance), 1) +
+         " m and does not pull away; look at throttle, clutch, gearing, grip and grade there";
 }
 
 std::string explain_excess(const LapResult& result) {
   const auto worst = std::ranges::max_element(result.most_grips);
   const auto which = static_cast<std::size_t>(worst - result.most_grips.begin());
-  std::ostringstream text;
-  text.precision(1);
-  text << std::fixed << "the car cannot be slowed down enough";
-  if (!result.corners.empty()) text << " for the corner at " << result.corners[which].begin << " m";
-  text << ", where it needs " << 100.0 * most_grip(result)
-       << " % of the grip; look at brake, tyres, downforce and grade there";
-  return text.str();
+  std::string text = "the car cannot be slowed down enough";
+  if (!result.corners.empty()) {
+    text += " for the corner at " + with_decimals(result.corners[which].begin, 1) + " m";
+  }
+  return text + ", where it needs " + with_decimals(100.0 * most_grip(result), 1) +
+         " % of the grip; look at brake, tyres, downforce and grade there";
 }
 
 }  // namespace
@@ -56,11 +49,12 @@ std::vector<CarWarning> lap_warnings(double peak_pitch, double grip_left) {
   constexpr double kMuchLeft = 0.05;
   std::vector<CarWarning> warnings = pitch_warnings(peak_pitch);
   if (grip_left > kMuchLeft) {
-    std::ostringstream text;
-    text << "The driver leaves " << std::round(100.0 * grip_left)
-         << " % of the grip at a corner: no way was found to use it up without coming in too fast, "
-            "as where a shift comes and goes with the speed. Another setting may be quicker there.";
-    warnings.push_back({"driver", "leaves_grip", text.str()});
+    warnings.push_back(
+        {"driver", "leaves_grip",
+         "The driver leaves " + with_decimals(100.0 * grip_left, 0) +
+             " % of the grip at a corner: no way was found to use it up without coming in too "
+             "fast, as where a shift comes and goes with the speed. Another setting may be quicker "
+             "there."});
   }
   return warnings;
 }

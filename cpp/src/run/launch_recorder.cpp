@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "layshaft/run/recording.hpp"
 #include "layshaft/run/sampling.hpp"
 
 namespace layshaft {
@@ -27,10 +26,6 @@ double time_at_distance(const LaunchRecorder::SegmentView& segment, double dista
                          segment.begin, until);
 }
 
-CouplingMode mode_of(const ModesOf<Drivetrain>& modes, int which) {
-  return modes.couplings[static_cast<std::size_t>(which)];
-}
-
 }  // namespace
 
 double time_at_distance(const LaunchRecorder::SegmentView& segment, double distance) {
@@ -51,7 +46,7 @@ Sample make_sample(const LaunchRecorder::SegmentView& segment, double time) {
 
 LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperature,
                                LaunchResult& result)
-    : options_(options), air_temperature_(air_temperature), result_(result) {
+    : options_(options), result_(result), seen_(air_temperature) {
   constexpr double kNone = kNotANumber;
   result_.shift = {};
   result_.distance_times.assign(options.distance_marks.size(), kNone);
@@ -67,7 +62,7 @@ LaunchRecorder::LaunchRecorder(const LaunchOptions& options, double air_temperat
 }
 
 double LaunchRecorder::operator()(const SegmentView& segment) {
-  if (!begun_ || segment.modes != modes_) {
+  if (!knows(segment.modes)) {
     note_modes(segment.modes, segment.begin, segment.state(segment.begin),
                segment.accounts_at_begin, segment.error->switch_time);
   }
@@ -82,37 +77,37 @@ double LaunchRecorder::operator()(const SegmentView& segment) {
     distance = options_.distance;
     result_.end = LaunchEnd::distance;
   }
-  if (const double over = follow_pitch_in(segment, until, segment.plant.law(), pitch_, result_);
+  if (const double over = seen_.follow_pitch_in(segment, until, segment.plant.law(), result_);
       over < kNever) {
     stop = until = over;
     state = segment.state(until);
     distance = distance_at(segment, until);
   }
-  if (shifts_.listens()) {
-    shifts_.look(segment, until, [&](double time) {
+  if (seen_.shifts().listens()) {
+    seen_.shifts().look(segment, until, [&](double time) {
       const State at = segment.state(time);
       return Moment{time, distance_at(segment, time), at(node::car), at(node::crank)};
     });
     keep_shift();
   }
   pass_marks(segment, until, state, distance);
-  note_peaks(state);
-  if (options_.sample_interval > 0.0) take_samples(segment, until);
+  seen_.raise_peaks_to(state, result_.peaks);
+  seen_.take_samples(options_.sample_interval, until,
+                     [&](double time) { result_.samples.push_back(make_sample(segment, time)); });
   return stop;
 }
 
 void LaunchRecorder::note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
                                 const AccountsOf<Drivetrain>& accounts, double begin_error) {
-  if (begun_ && modes == modes_) return;
-  if (!begun_) note_peaks(state);
+  if (knows(modes)) return;
+  if (!seen_.begun()) seen_.raise_peaks_to(state, result_.peaks);
+  const auto mode_of = &Recording<Drivetrain>::mode_of;
   const CouplingMode second = mode_of(modes, coupling::second);
   // A run that begins in second gear has not shifted.
-  const CouplingMode second_was = begun_ ? mode_of(modes_, coupling::second) : second;
-  shifts_.note_modes(mode_of(modes, coupling::first), second,
-                     {{begin, accounts[account::distance], state(node::car), state(node::crank)},
-                      state(node::shaft),
-                      accounts[account::shoe_loss],
-                      std::abs(begin_error)});
+  const CouplingMode second_was = seen_.begun() ? mode_of(seen_.modes(), coupling::second) : second;
+  seen_.note_modes(modes,
+                   {begin, accounts[account::distance], state(node::car), state(node::crank)},
+                   state, accounts, begin_error);
   if (!is_stuck(second_was) && is_stuck(second)) {
     ++result_.upshifts;
     keep_shift();
@@ -121,18 +116,17 @@ void LaunchRecorder::note_modes(const ModesOf<Drivetrain>& modes, double begin, 
   if (std::isnan(result_.clutch_lock_time) && is_stuck(mode_of(modes, coupling::clutch))) {
     result_.clutch_lock_time = begin;
   }
-  modes_ = modes;
-  begun_ = true;
 }
 
 void LaunchRecorder::keep_shift() {
+  const std::vector<Shift>& up = seen_.shifts().up();
   const auto locked =
-      std::ranges::find_if(shifts_.up(), [](const Shift& shift) { return is_known(shift.lock); });
-  if (locked != shifts_.up().end()) result_.shift = *locked;
+      std::ranges::find_if(up, [](const Shift& shift) { return is_known(shift.lock); });
+  if (locked != up.end()) result_.shift = *locked;
 }
 
 double LaunchRecorder::next_distance() const {
-  if (pitch_ != Pitch{}) return -kNever;
+  if (seen_.is_lifted()) return -kNever;
   const auto& marks = options_.distance_marks;
   const double mark = next_distance_ < marks.size() ? marks[next_distance_] : kNever;
   return std::min(mark, options_.distance);
@@ -141,10 +135,6 @@ double LaunchRecorder::next_distance() const {
 double LaunchRecorder::next_speed() const {
   const auto& marks = options_.speed_marks;
   return next_speed_ < marks.size() ? marks[next_speed_] : kNever;
-}
-
-void LaunchRecorder::note_peaks(const State& state) {
-  raise_peaks(result_.peaks, peaks_at(state, air_temperature_));
 }
 
 void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const State& state,
@@ -164,14 +154,6 @@ void LaunchRecorder::pass_marks(const SegmentView& segment, double until, const 
         time_of_passing([&](double time) { return segment.state(time)(node::car); },
                         speeds[next_speed_], segment.begin, until);
     ++next_speed_;
-  }
-}
-
-void LaunchRecorder::take_samples(const SegmentView& segment, double until) {
-  // Times are whole multiples of the interval, so that they do not depend on the steps.
-  for (double time = options_.sample_interval * static_cast<double>(next_sample_); time <= until;
-       time = options_.sample_interval * static_cast<double>(++next_sample_)) {
-    result_.samples.push_back(make_sample(segment, time));
   }
 }
 

@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <sstream>
 
 #include "layshaft/laws/two_speed_setup.hpp"
 #include "layshaft/number/absent.hpp"
 #include "layshaft/number/real.hpp"
+#include "layshaft/number/text.hpp"
 #include "layshaft/run/launch.hpp"
 
 namespace layshaft {
@@ -17,15 +17,7 @@ constexpr double kRpm = kPi / 30.0;       // [rad/s] in one revolution a minute;
 constexpr double kFarthest = 9e4;         // Never reached in that time [m].
 constexpr double kBetweenSamples = 1e-3;  // [s]
 
-// A number as a mechanic reads it.
-std::string rounded(double value, int digits = 0) {
-  std::ostringstream text;
-  text.precision(digits);
-  text << std::fixed << value;
-  return text.str();
-}
-
-std::string rpm(double speed) { return rounded(speed / kRpm) + " rpm"; }
+std::string rpm(double speed) { return with_decimals(speed / kRpm, 0) + " rpm"; }
 
 LaunchResult warning_launch(const Car& car, double sample_interval) {
   LaunchOptions options;
@@ -80,19 +72,20 @@ void warn_of_shift(const Car& car, const LaunchResult& run, std::vector<CarWarni
                             "there on; turn the screws in");
   }
   if (!drum_locks(run)) {
-    say("never_locks", "never locks: the shoes slip from " + rounded(first, 2) +
-                           " s on to the end of " + rounded(kWarningLaunchTime) +
+    say("never_locks", "never locks: the shoes slip from " + with_decimals(first, 2) +
+                           " s on to the end of " + with_decimals(kWarningLaunchTime, 0) +
                            " s at full throttle and take " +
-                           rounded(run.accounts[account::shoe_loss]) + " J");
+                           with_decimals(run.accounts[account::shoe_loss], 0) + " J");
   }
 }
 
 void warn_of_clutch(const LaunchResult& run, std::vector<CarWarning>& warnings) {
   if (std::isfinite(run.clutch_lock_time)) return;
   warnings.push_back({"clutch", "clutch_never_locks",
-                      "The engine clutch has not locked after " + rounded(kWarningLaunchTime) +
+                      "The engine clutch has not locked after " +
+                          with_decimals(kWarningLaunchTime, 0) +
                           " s at full throttle and has taken " +
-                          rounded(run.accounts[account::clutch_loss]) + " J."});
+                          with_decimals(run.accounts[account::clutch_loss], 0) + " J."});
 }
 
 void warn_of_engine_speed(const Car& car, const LaunchResult& run,
@@ -145,8 +138,9 @@ void warn_of_belts(const Car& car, const LaunchResult& run, std::vector<CarWarni
     if (jumped.teeth < 1.0) return;  // what slips by less than a tooth has not jumped
     warnings.push_back({part, "belt_jumps",
                         std::string(which) + " is too slack: at full throttle it jumps " +
-                            rounded(jumped.teeth) + " teeth and loses " + rounded(jumped.loss) +
-                            " J in " + rounded(kWarningLaunchTime) + " s; tighten it."});
+                            with_decimals(jumped.teeth, 0) + " teeth and loses " +
+                            with_decimals(jumped.loss, 0) + " J in " +
+                            with_decimals(kWarningLaunchTime, 0) + " s; tighten it."});
   };
   if (rear) say(coupling::rear_belt, car.belts.rear.out_teeth, "belts.rear", "The rear belt");
   if (front) {
@@ -162,8 +156,8 @@ std::vector<CarWarning> launch_warnings(const Car& car) {
   std::vector<CarWarning> warnings;
   if (run.ending.status != Status::finished) {
     warnings.push_back({"car", "launch_stops",
-                        "A launch at full throttle stops after " + rounded(run.ending.time, 3) +
-                            " s; `layshaft launch` says why."});
+                        "A launch at full throttle stops after " +
+                            with_decimals(run.ending.time, 3) + " s; `layshaft launch` says why."});
     return warnings;
   }
   warn_of_shift(car, run, warnings);

@@ -36,7 +36,7 @@ void exchange(Archive& archive, OutsetLike& outset) {
   for (int i = 0; i < car_state::count; ++i) archive(at.state(i));
   for (auto& mode : at.modes.couplings) archive(mode, kMostModes);
   for (int k = 0; k < plant_switch::count; ++k) {
-    const int most = k == plant_switch::stage ? static_cast<int>(kMostCorners) : 1;
+    const int most = k == plant_switch::pedals ? static_cast<int>(kMostKinks) : 1;
     archive(at.modes.switches[static_cast<std::size_t>(k)], most);
   }
   for (auto& account : at.accounts) archive(account);
@@ -53,8 +53,8 @@ void exchange_change(Archive& archive, ChangeLike& change) {
   archive(change.time);
   archive(change.part, 1);
   archive(change.index, coupling::count - 1);
-  archive(change.from, static_cast<int>(kMostCorners));
-  archive(change.to, static_cast<int>(kMostCorners));
+  archive(change.from, static_cast<int>(kMostKinks));
+  archive(change.to, static_cast<int>(kMostKinks));
   archive(change.cause, kMostCauses);
 }
 

@@ -32,10 +32,10 @@ void ShiftWatch::begin_in(CouplingMode first, CouplingMode second, const Begin& 
   is_over_line_ = true;
   in_second_ = is_stuck(second) || !is_stuck(first);
   if (is_stuck(second)) {
-    stage_ = Stage::locked;
+    phase_ = Phase::locked;
     low_ = begin.at;
   } else {
-    stage_ = in_second_ ? Stage::let_go : Stage::touching;
+    phase_ = in_second_ ? Phase::let_go : Phase::touching;
   }
 }
 
@@ -61,11 +61,11 @@ void ShiftWatch::note_contact(const Begin& begin) {
   shift_.shaft_speed = begin.shaft_speed;
   shift_.error = begin.error;
   shoe_loss_ = begin.shoe_loss;
-  stage_ = Stage::touching;
+  phase_ = Phase::touching;
   // A car that coasts, its first gear overrun.
   if (is_stuck(first_)) return;
   shift_.let_go = shift_.peak = begin.at;
-  stage_ = Stage::let_go;
+  phase_ = Phase::let_go;
   in_second_ = true;
 }
 
@@ -73,27 +73,27 @@ void ShiftWatch::note_first(CouplingMode first, const Begin& begin) {
   if (is_stuck(first)) {
     hold_ = begin.at;
     if (!down_.empty() && !in_second_ && !is_known(down_.back().hold)) down_.back().hold = hold_;
-    if (stage_ == Stage::let_go) stage_ = Stage::touching;
+    if (phase_ == Phase::let_go) phase_ = Phase::touching;
     return;
   }
   hold_ = {};
-  if (stage_ != Stage::touching) return;
+  if (phase_ != Phase::touching) return;
   shift_.let_go = begin.at;
   shift_.error = std::fmax(shift_.error, begin.error);
-  stage_ = Stage::let_go;
+  phase_ = Phase::let_go;
   in_second_ = true;
   hear(begin.at);
 }
 
 void ShiftWatch::note_lock(const Begin& begin) {
   slip_ = {};
-  if (stage_ != Stage::touching && stage_ != Stage::let_go) return;
+  if (phase_ != Phase::touching && phase_ != Phase::let_go) return;
   in_second_ = true;
   shift_.peak = faster(shift_.peak, begin.at);
   shift_.lock = low_ = begin.at;
   if (is_known(shift_.contact)) shift_.heat = begin.shoe_loss - shoe_loss_;
   shift_.error = std::fmax(shift_.error, begin.error);
-  stage_ = Stage::locked;
+  phase_ = Phase::locked;
   keep();
 }
 
@@ -106,35 +106,35 @@ void ShiftWatch::keep() {
 }
 
 void ShiftWatch::note_open(const Moment& at) {
-  const bool unlocked = stage_ == Stage::touching || stage_ == Stage::let_go;
+  const bool unlocked = phase_ == Phase::touching || phase_ == Phase::let_go;
   if (unlocked && is_known(shift_.let_go)) keep();
   if (in_second_) down_.push_back({slip_, at, hold_});
   in_second_ = false;
   is_over_line_ = false;
-  stage_ = Stage::none;
+  phase_ = Phase::none;
   slip_ = {};
 }
 
 double ShiftWatch::next_crank() const {
-  return stage_ == Stage::locked ? low_.crank_speed + kHeardRise
+  return phase_ == Phase::locked ? low_.crank_speed + kHeardRise
                                  : std::numeric_limits<double>::infinity();
 }
 
 void ShiftWatch::hear(const Moment& moment) {
-  if (stage_ == Stage::let_go) {
+  if (phase_ == Phase::let_go) {
     shift_.peak = faster(shift_.peak, moment);
   } else if (moment.crank_speed < low_.crank_speed) {
     low_ = moment;
   } else if (moment.crank_speed >= next_crank()) {
     found().low = low_;
-    stage_ = Stage::none;
+    phase_ = Phase::none;
   }
 }
 
 void ShiftWatch::close(double lap_time, double lap_distance) {
-  if (is_over_line_ || stage_ == Stage::none) return;
+  if (is_over_line_ || phase_ == Phase::none) return;
   const Shift rest = later(over_line_, lap_time, lap_distance);
-  if (stage_ == Stage::locked) {
+  if (phase_ == Phase::locked) {
     if (is_known(rest.low))
       up_.back().low = rest.low.crank_speed < low_.crank_speed ? rest.low : low_;
     return;

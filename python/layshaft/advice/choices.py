@@ -8,7 +8,7 @@ import numpy as np
 
 from layshaft.setup import field_table
 from layshaft.setup.handed_over import checked_map
-from layshaft.sweeps.table import axis_values
+from layshaft.sweeps.swept_values import axis_values
 
 _MOST_COMBINATIONS = 20_000
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft.advice.choices import Choices, rounded
 from layshaft.advice.confidence import Confidence, judge_confidence
+from layshaft.advice.cost_lines import CostLine, cost_lines, cost_points
 from layshaft.advice.goals import Goal, is_allowed, quickest, read_limits
 from layshaft.advice.needed_moves import Spared, spare_moves
 from layshaft.advice.new_warnings import new_warnings
@@ -22,33 +23,16 @@ from layshaft.quantities.pit_units import run_text
 from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
-from layshaft.runs.point_runs import PointRuns
 from layshaft.runs.run_warnings import Warned
 from layshaft.runs.setting_scatter import USUAL_SCATTER
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
-from layshaft.setup.settings import merged
 
 if TYPE_CHECKING:
     from layshaft.fitting.learned import Learned
     from layshaft.setup.parts_at_hand import Parts
 
-_LINE = 21
 _MOST_SCATTER = 1e-3  # [m]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class CostLine:
-    """Values of the goal's measure over one setting, all others at their best."""
-
-    path: str
-    settings: np.ndarray
-    values: np.ndarray
-    shift_speeds: np.ndarray  #: [m/s]
-    low: float  #: of the plateau
-    high: float
-    low_is_end: bool  #: what was allowed ends there, the plateau may not
-    high_is_end: bool
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -182,7 +166,7 @@ def recommend(
     best, spared = _without_noise(present, choices, goal, most, best)
     # Neighbours on the grid share their runs where a mean over them is taken.
     steps = looked.steps if goal.scatter > 0.0 else {}
-    lines = _lines(best, choices, steps)
+    lines = cost_points(best, choices, steps)
     effects = effect_points(present, best, parts)
     points = [{}, best, *(point for line in lines.values() for point in line), *effects.values()]
     runs = goal.runs(present, points)
@@ -202,7 +186,7 @@ def recommend(
         shifts=looked.shifts or bool(np.isfinite(shifts[1:]).any()),
         moves=moves_to(present, best),
         spared=spared,
-        lines=_judged_lines(lines, runs, goal, most, float(costs[1])),
+        lines=cost_lines(lines, runs, goal, most, float(costs[1])),
         effects=judged_effects(
             effects, costs[-len(effects) :], shifts[-len(effects) :], runs, goal
         ),
@@ -244,58 +228,3 @@ def _usual_gaps(car: Car) -> dict[str, Any]:
 
     gaps = usual_gaps(car)
     return {"two_speed.gap": Between(gaps[0], gaps[-1])}
-
-
-def _lines(
-    best: dict[str, float], choices: Choices, steps: Mapping[str, float]
-) -> dict[str, list[dict[str, float]]]:
-    """Return points along each setting that has an order."""
-    lines = {}
-    for path, (low, high) in choices.ranges.items():
-        count = round((high - low) / steps[path]) + 1 if path in steps else _LINE
-        values = sorted({*np.linspace(low, high, count).tolist(), best[path]})
-        lines[path] = [merged(best, {path: value}) for value in values]
-    for path, values in choices.lists.items():
-        if len(values) > 1:
-            lines[path] = [merged(best, {path: value}) for value in values]
-    return lines
-
-
-def _judged_lines(
-    lines: dict[str, list[dict[str, float]]],
-    runs: PointRuns,
-    goal: Goal,
-    limits: Mapping[str, float],
-    best_cost: float,
-) -> tuple[CostLine, ...]:
-    judged = []
-    allowed = is_allowed(runs, limits)
-    start = 2
-    for path, points in lines.items():
-        part = slice(start, start + len(points))
-        start += len(points)
-        settings = np.array([point[path] for point in points])
-        values = goal.value(runs)[part]
-        costs = np.where(allowed[part], goal.cost_of(values), np.inf)
-        low, high = _plateau(settings, costs, int(np.argmin(costs)), best_cost + goal.within)
-        ends = low == settings[0], high == settings[-1]
-        judged.append(CostLine(path, settings, values, runs["shift_speed"][part], low, high, *ends))
-    return tuple(judged)
-
-
-def _plateau(
-    settings: np.ndarray, costs: np.ndarray, best: int, most: float
-) -> tuple[float, float]:
-    """Find the ends of the plateau, on straight lines between the points."""
-    ends = []
-    for step in (-1, 1):
-        at = best
-        while 0 <= at + step < len(costs) and costs[at + step] <= most:
-            at += step
-        end = settings[at]
-        beyond = at + step
-        if 0 <= beyond < len(costs) and np.isfinite(costs[beyond]) and costs[at] < most:
-            share = (most - costs[at]) / (costs[beyond] - costs[at])
-            end += share * (settings[beyond] - end)
-        ends.append(float(end))
-    return ends[0], ends[1]

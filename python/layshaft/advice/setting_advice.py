@@ -104,10 +104,11 @@ def best_setting(
     present = None if car is None else checked_car(car)
     loss = units.read_loss("within", within, "s")
     path = str(field_table.path_of(axis))
-    ordered = table.sortby(axis)
-    settings = ordered[axis].values.astype(float)
-    times = ordered.time_to_distance.isel(distance=-1).values
-    distance = float(ordered.distance[-1])
+    order = np.argsort(table[axis].values, kind="stable")
+    settings = table[axis].values[order].astype(float)
+    times = table.time_to_distance.isel(distance=-1).values[order]
+    shift_speeds = table.shift_speed.values[order]
+    distance = float(table.distance.values[-1])
     if not np.isfinite(times).any():
         told = Reasons(map(str, table.message.values.ravel())).describe()
         raise ValueError(f"no run reached {distance:g} m{': ' if told else ''}{told}")
@@ -133,8 +134,8 @@ def best_setting(
         present=own if len(here) else None,
         present_time=float(times[here[0]]) if len(here) else None,
         is_lap="lap_time" in table,
-        shifts=bool(np.isfinite(ordered.shift_speed.values).any()),
-        shift_slope=_slope(settings, ordered.shift_speed.values, best),
+        shifts=bool(np.isfinite(shift_speeds).any()),
+        shift_slope=_slope(settings, shift_speeds, best),
     )
 
 

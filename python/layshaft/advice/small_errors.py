@@ -30,13 +30,24 @@ class Effect:
     loss: float  #: Greatest loss of the goal, either way
 
 
+def slug_step(parts: "Parts | None") -> float:
+    """Return what one slug more or less weighs [kg].
+
+    Examples
+    --------
+    >>> slug_step(None)
+    0.0001
+    """
+    return USUAL_SLUG_STEP if parts is None else parts.slug_step or USUAL_SLUG_STEP
+
+
 def effect_points(
     car: Car, best: dict[str, float], parts: "Parts | None"
 ) -> dict[tuple[str, float], dict[str, float]]:
     """Return the points of small errors: name, change with its sign."""
-    step = USUAL_SLUG_STEP if parts is None else parts.slug_step or USUAL_SLUG_STEP
     points = {}
-    for name, member, change in (("caliper", "gap", CALIPER_ERROR), ("slug", "slug_mass", step)):
+    changes = (("caliper", "gap", CALIPER_ERROR), ("slug", "slug_mass", slug_step(parts)))
+    for name, member, change in changes:
         for sign in (-1.0, 1.0):
             moved = {
                 f"two_speed.{shoe}.{member}": _value(car, best, shoe, member) + sign * change

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft import _core
 from layshaft.runs.launch_options import read_launch_options
 from layshaft.runs.launch_run import run_launch
 from layshaft.runs.point_runs import run_points
@@ -16,7 +17,6 @@ from layshaft.setup.settings import Point, as_written
 if TYPE_CHECKING:
     from layshaft.runs.launch_run import LaunchRun
 
-_G = 9.80665  # [m/s^2]
 #: Within which the drive force changes for a driver who cannot answer it [s].
 _SUDDEN = 0.03
 _STEP = 0.005  # between the looks at it [s]
@@ -80,14 +80,15 @@ def upsets(car: Car, points: Sequence[Point]) -> np.ndarray:
 
 def shift_upset(run: "LaunchRun") -> float:
     """Return the greatest change of the drive force in 30 ms from contact to lock [g]."""
-    contact, lock = float(run.scalars.contact_time), float(run.scalars.lock_time)
-    samples = run.samples
-    times = samples.time.values
+    scalars = run.plain.scalars
+    contact, lock = (float(scalars[name][1]) for name in ("contact_time", "lock_time"))
     if not np.isfinite(lock):
         return float("nan")
-    force = (samples.rear_tyre_force + samples.front_tyre_force).values
+    names = ("time", "rear_tyre_force", "front_tyre_force")
+    times, rear, front = (run.plain.samples[name][1] for name in names)
+    force = rear + front
     looks = np.arange(max(contact - _SUDDEN, times[0]), min(lock + _SUDDEN, times[-1]), _STEP)
-    drive = np.interp(looks, times, force) / (run.car["body.mass"] * _G)
+    drive = np.interp(looks, times, force) / (run.car["body.mass"] * _core.standard_gravity)
     apart = round(_SUDDEN / _STEP)
     return float(np.max(np.abs(drive[apart:] - drive[:-apart]), initial=0.0))
 

@@ -1,4 +1,4 @@
-"""Commands for advice: which setting, what meshes, what the car did, how sure that is."""
+"""Commands for advice: which setting, what meshes, how sure that is."""
 
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -7,7 +7,7 @@ import typer
 
 import layshaft
 from layshaft.cli.asked import Asked
-from layshaft.cli.file_names import check_ending, checked_files
+from layshaft.cli.file_names import checked_files
 from layshaft.cli.log_options import keep_advice
 from layshaft.cli.options import (
     USUAL_DISTANCE,
@@ -19,7 +19,6 @@ from layshaft.cli.options import (
     LearnedFile,
     LongestTime,
     Picture,
-    Replace,
     Settings,
     StartSpeed,
     Table,
@@ -29,20 +28,15 @@ from layshaft.cli.options import (
     plain_errors,
     print_rows,
     read_present,
-    refuse_present,
     save_picture,
-    set_paths,
     way_of,
 )
 from layshaft.cli.say import say
 from layshaft.cli.wishes import (
-    USUAL_ERROR,
     read_choices,
-    read_evidence,
     read_goal,
     read_limit,
     read_spread,
-    read_unknowns,
     usual_range,
 )
 
@@ -79,13 +73,13 @@ def recommend(
     longest_time: LongestTime = None,
     track: Lap = None,
     within: Annotated[
-        str | None, typer.Option(metavar="LOSS", help="Loss that counts as none.")
+        str | None, typer.Option(metavar="LOSS", help="Loss too small to matter.")
     ] = None,
     scatter: Annotated[
         str | None,
         typer.Option(
             metavar="GAP",
-            help="How far the gap is out (deviation): judged by the mean. On a track else 0.05 mm.",
+            help="Standard deviation of the gap, for a mean over it. On a track else 0.05 mm.",
         ),
     ] = None,
     book: Annotated[
@@ -96,11 +90,10 @@ def recommend(
 ) -> None:
     """Say which setting is best, the turns that lead there, and how sure it is."""
     with plain_errors():
-        from layshaft.plots import advice_plots
         from layshaft.reports import advice_report, front_report
 
         read = {"--car": car, "--learned": learned, "--parts": parts, "--track": track}
-        picture = checked_files(out, "layshaft-recommend.png", read=read)
+        picture = checked_files(out, "layshaft-recommend.png", read=read, dark=dark)
         theme: Literal["dark", "light"] = "dark" if dark else "light"
         known = None if learned is None else layshaft.read_learned(learned)
         if known is not None and (car is not None or settings):
@@ -125,7 +118,10 @@ def recommend(
             say(*front_report.front_sentences(found))
             print_rows(front_report.front_rows(found))
             echo_advised(found.warnings)
-            save_picture(advice_plots.trade_front(found, theme=theme), picture)
+            if picture is not None:
+                from layshaft.plots.advice_plots import trade_front
+
+                save_picture(trade_front(found, theme=theme), picture)
         else:
             advice = layshaft.recommend(
                 present,
@@ -143,9 +139,12 @@ def recommend(
                 keep_advice(book, advice, sentences[0])
             if advice.is_worth_it:
                 echo_advised(advice.warnings)
-            figure = advice_plots.plateau_figure(advice, theme=theme)
-            if figure is not None:
-                save_picture(figure, picture)
+            if picture is not None:
+                from layshaft.plots.advice_plots import plateau_figure
+
+                figure = plateau_figure(advice, theme=theme)
+                if figure is not None:
+                    save_picture(figure, picture)
         echo_caution(present)
 
 
@@ -165,10 +164,11 @@ def mesh(
         from layshaft.cli import typed_values
         from layshaft.cli.typed_values import read_list
         from layshaft.mounting.gear_sets import present_teeth
-        from layshaft.plots import gear_plots
         from layshaft.reports import gear_report
 
-        picture = checked_files(out, "layshaft-mesh.png", csv, read={"PARTS": parts, "--car": car})
+        picture = checked_files(
+            out, "layshaft-mesh.png", csv, read={"PARTS": parts, "--car": car}, dark=dark
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         box = layshaft.read_parts(parts)
@@ -180,87 +180,11 @@ def mesh(
         if csv is not None:
             layshaft.save(chart, csv)
             say(f"Numbers: {csv}")
-        drawn = gear_plots.gear_speeds(chart, car=present, theme="dark" if dark else "light")
-        save_picture(drawn, picture)
-        echo_caution(present)
+        if picture is not None:
+            from layshaft.plots.gear_plots import gear_speeds
 
-
-def learn(
-    car: CarFile = None,
-    settings: Settings = None,
-    shift: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="GAP=SPEED",
-            help="Shift heard at a gap: 4.6mm=56km/h, engine at its peak; repeatable.",
-        ),
-    ] = None,
-    error: Annotated[
-        str, typer.Option(metavar="SPEED", help="Standard error of a shift speed heard.")
-    ] = USUAL_ERROR,
-    lap: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="GAP=TIME", help="Lap time at a gap on --track, 4.6mm=21.7s; repeatable."
-        ),
-    ] = None,
-    track: Lap = None,
-    seen: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Table of observations (CSV).")
-    ] = None,
-    log: Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")] = None,
-    log_error: Annotated[
-        str | None, typer.Option(metavar="ERROR", help="Standard error of a sample of the log.")
-    ] = None,
-    unknown: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="PATH",
-            help="Field to learn, also PATH=DOUBT; else rate and reading of the"
-            " shoe spring; repeatable.",
-        ),
-    ] = None,
-    learned: Annotated[
-        Path, typer.Option(metavar="FILE", help="Where to write what was learned.")
-    ] = Path("learned.json"),
-    setup: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Also write the learned car's set-up file.")
-    ] = None,
-    replace: Replace = False,
-    out: Picture = None,
-    dark: Dark = False,
-) -> None:
-    """Fit the car to what it did: shift speeds heard, lap and other times, top speed, a log."""
-    with plain_errors():
-        from layshaft.plots import learned_plots
-        from layshaft.reports import learned_report
-
-        check_ending("--learned", learned, ".json")
-        picture = checked_files(
-            out,
-            "layshaft-learn.png",
-            read={"--car": car, "--seen": seen, "--log": log},
-            written={"--learned": learned},
-            replaced={"--setup": setup},
-        )
-        refuse_present(setup, replace=replace)
-        asked = Asked()
-        present = read_present(car, settings, asked)
-        evidence = read_evidence(shift, error, seen, log, log_error, lap or [], track, asked)
-        found = layshaft.learn(present, evidence, *read_unknowns(present, unknown, asked))
-        asked.echo()
-        say(*learned_report.learned_sentences(found))
-        print_rows(learned_report.seen_rows(found))
-        say(learned_report.suggestion_sentence(layshaft.suggest(found)))
-        found.save(learned)
-        say(f"Learned: {learned}; `layshaft recommend --learned {learned}` goes on from it.")
-        if setup is not None:
-            measured = set() if car is None else set(layshaft.measured_in(car))
-            measured |= {*set_paths(settings), *(each.path for each in found.unknowns)}
-            layshaft.write_car(found.car, setup, measured=measured)
-            say(f"Set-up: {setup}")
-        figure = learned_plots.learned_figure(found, theme="dark" if dark else "light")
-        save_picture(figure, picture)
+            drawn = gear_speeds(chart, car=present, theme="dark" if dark else "light")
+            save_picture(drawn, picture)
         echo_caution(present)
 
 
@@ -284,10 +208,11 @@ def scatter(
 ) -> None:
     """Say how far caliper, parts and friction make the shift vary, and which matters most."""
     with plain_errors():
-        from layshaft.plots import advice_plots
         from layshaft.reports import scatter_report
 
-        picture = checked_files(out, "layshaft-scatter.png", read={"--car": car, "--track": track})
+        picture = checked_files(
+            out, "layshaft-scatter.png", read={"--car": car, "--track": track}, dark=dark
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         given = once("--spread", (read_spread(text, asked) for text in spread or []))
@@ -296,6 +221,8 @@ def scatter(
         study = layshaft.scatter(present, spreads, samples=samples, **way)
         asked.echo()
         say(*scatter_report.scatter_sentences(study))
-        drawn = advice_plots.scatter_shares(study, theme="dark" if dark else "light")
-        save_picture(drawn, picture)
+        if picture is not None:
+            from layshaft.plots.advice_plots import scatter_shares
+
+            save_picture(scatter_shares(study, theme="dark" if dark else "light"), picture)
         echo_caution(present)

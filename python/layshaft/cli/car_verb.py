@@ -37,7 +37,7 @@ def car(
         bool | None,
         typer.Option(
             "--ask/--no-ask",
-            help="Ask the questions, also of a pipe, or none; else ask on a terminal.",
+            help="Ask even without a terminal, or never; by default only on a terminal.",
         ),
     ] = None,
     replace: Replace = False,

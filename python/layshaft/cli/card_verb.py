@@ -17,7 +17,6 @@ from layshaft.cli.options import (
     Lap,
     LearnedFile,
     LongestTime,
-    Picture,
     Settings,
     StartSpeed,
     echo_caution,
@@ -30,6 +29,8 @@ from layshaft.cli.wishes import read_choices, read_goal
 
 if TYPE_CHECKING:
     from layshaft.setup.car import Car
+
+_USUAL = "layshaft-card.pdf"
 
 
 def card(
@@ -51,7 +52,9 @@ def card(
     title: Annotated[
         str | None, typer.Option(metavar="TEXT", help="Such as day and track; else the file.")
     ] = None,
-    out: Picture = None,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FILE", help="Picture file, or folder for it.")
+    ] = Path(_USUAL),
     dark: Dark = False,
 ) -> None:
     """Print the set-up, and advice for it, as one A6 page for the pit: PDF, SVG or PNG."""
@@ -59,7 +62,7 @@ def card(
         from layshaft.plots.card import setup_card
 
         read = {"--car": car, "--learned": learned, "--track": track}
-        picture = checked_files(out, "layshaft-card.pdf", read=read)
+        picture = checked_files(out, _USUAL, read=read)
         known = None if learned is None else layshaft.read_learned(learned)
         if known is not None and (car is not None or settings):
             raise ValueError("--learned brings its own car: leave out --car and --set")

@@ -3,12 +3,14 @@
 import os
 from collections.abc import Mapping
 from pathlib import Path
+from typing import TypeVar
 
+_Out = TypeVar("_Out", Path, Path | None)
 _PICTURES = (".png", ".pdf", ".svg")
 
 
 def checked_files(
-    out: Path | None,
+    out: _Out,
     usual: str,
     csv: Path | None = None,
     netcdf: Path | None = None,
@@ -16,8 +18,9 @@ def checked_files(
     read: Mapping[str, object],
     written: Mapping[str, Path | None] | None = None,
     replaced: Mapping[str, Path | None] | None = None,
-) -> Path:
-    """Check all names of a verb; return the picture's.
+    dark: bool = False,
+) -> _Out:
+    """Check all names of a verb; return the picture's, or `None` where none is asked for.
 
     Parameters
     ----------
@@ -31,13 +34,15 @@ def checked_files(
         Others that are written.
     replaced
         Those that may be written over on demand, even where they are read.
+    dark
+        Whether the picture is to be dark.
     """
+    if dark and out is None:
+        raise ValueError("--dark: there is no picture; --out names a file or a folder for it")
     for file, ending, option in ((csv, ".csv", "--csv"), (netcdf, ".nc", "--netcdf")):
         check_ending(option, file, ending)
-    picture = Path(usual) if out is None else out
-    if picture.is_dir():
-        picture = picture / usual
-    if picture.suffix not in _PICTURES:
+    picture = out / usual if out is not None and out.is_dir() else out
+    if picture is not None and picture.suffix not in _PICTURES:
         raise ValueError(f"--out {picture}: must be a folder or end in {', '.join(_PICTURES)}")
     tables = {"--out": picture, "--csv": csv, "--netcdf": netcdf}
     check_written(read, tables | dict(written or {}), replaced or {})

@@ -8,8 +8,17 @@ import typer
 import layshaft
 from layshaft.cli.asked import Asked
 from layshaft.cli.log_options import USUAL_BOOK, Book, DayOf, Note, book_at, day_of
-from layshaft.cli.options import CarFile, Settings, once, plain_errors, read_present
+from layshaft.cli.options import (
+    CarFile,
+    LogError,
+    RunLog,
+    Settings,
+    once,
+    plain_errors,
+    read_present,
+)
 from layshaft.cli.say import say
+from layshaft.cli.wishes import read_run_log
 
 if TYPE_CHECKING:
     from layshaft.fitting.observations import Observation
@@ -66,7 +75,7 @@ def add_day(
         str | None, typer.Option(metavar="TEXT", help="Anything else, in one line.")
     ] = None,
     replace: Annotated[
-        bool, typer.Option("--replace", help="Note more of a day that is there.")
+        bool, typer.Option("--replace", help="Add to a day that is already there.")
     ] = False,
     book: Book = USUAL_BOOK,
 ) -> None:
@@ -106,12 +115,16 @@ def add_run(
     ] = None,
     changed: Annotated[
         list[str] | None,
-        typer.Option(metavar="PATH=VALUE", help="A setting that was another; repeatable."),
+        typer.Option(
+            metavar="PATH=VALUE", help="A setting that differed from the set-up; repeatable."
+        ),
     ] = None,
+    log: RunLog = None,
+    log_error: LogError = None,
     note: Note = "",
     book: Book = USUAL_BOOK,
 ) -> None:
-    """Keep a run: with which set-up, and what was heard and timed."""
+    """Keep a run: with which set-up, and what was heard, timed and logged."""
     with plain_errors():
         from layshaft.cli.typed_values import read_setting
 
@@ -121,8 +134,11 @@ def add_run(
             seen = [_shift(text, changes) for text in shift or []]
             seen += [_lap(text, changes, season, date) for text in lap or []]
             seen += [_time(text, changes) for text in time or []]
-            number = season.add_run(date, setup, seen, note=note)
-        say(f"Run {number} on {date} with {setup}: {_count(len(seen), 'thing')} heard and timed.")
+            logs = read_run_log(log, log_error, changes)
+            number = season.add_run(date, setup, [*seen, *logs], note=note)
+        told = f"{_count(len(seen), 'thing')} heard and timed"
+        also = f", a log of {len(logs[0].values)} samples" if logs else ""
+        say(f"Run {number} on {date} with {setup}: {told}{also}.")
 
 
 def import_list(
@@ -144,7 +160,7 @@ def add_advice(
     said: Annotated[str, typer.Argument(metavar="ADVICE", help="In a sentence.")],
     settings: Annotated[
         list[str] | None,
-        typer.Option("--set", metavar="PATH=VALUE", help="What is to be set; repeatable."),
+        typer.Option("--set", metavar="PATH=VALUE", help="A setting to make; repeatable."),
     ] = None,
     day: DayOf = None,
     book: Book = USUAL_BOOK,

@@ -106,7 +106,7 @@ def learn(
         str, typer.Option(metavar="SHARE", help="How far the car drifts from day to day.")
     ] = "10 %",
     next_day: Annotated[
-        bool, typer.Option("--next-day", help="The car of a day to come, not of the last.")
+        bool, typer.Option("--next-day", help="The car on a day to come, not on the last.")
     ] = False,
     learned: Annotated[
         Path, typer.Option(metavar="FILE", help="Where to write what was learned.")
@@ -121,7 +121,7 @@ def learn(
         check_written({"--book": book}, {"--learned": learned}, {})
         asked = Asked()
         with book_at(book) as season:
-            runs = [run for run in season.runs() if run.seen]
+            runs = [run for run in season.runs() if run.seen or run.logs]
             present = season.setup(runs[-1].setup) if runs else layshaft.demo_car()
             wanted = read_unknowns(present, unknown, asked)
             found = layshaft.learn_season(season, *wanted, noise=noise, drift=drift)

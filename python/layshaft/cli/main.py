@@ -2,44 +2,41 @@
 
 import logging
 import sys
-import warnings
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+import typer.models
 
 import layshaft
 from layshaft.cli import (
     advice_verbs,
     car_verb,
     card_verb,
+    learn_verb,
     log_verbs,
     measuring_verbs,
     page_verb,
+    sweep_verb,
     track_verbs,
 )
 from layshaft.cli.asked import Asked
-from layshaft.cli.bought_tables import tell_settings
 from layshaft.cli.file_names import check_written, checked_files
 from layshaft.cli.options import (
     FAILED,
-    INTERRUPTED,
     USUAL_DISTANCE,
     USUAL_START,
     CarFile,
     Dark,
     Data,
     Distance,
-    Lap,
     LongestTime,
     Picture,
     Settings,
     StartSpeed,
     Table,
-    echo_advised,
     echo_caution,
-    loss_of,
     plain_errors,
     print_rows,
     read_present,
@@ -47,17 +44,10 @@ from layshaft.cli.options import (
     way_of,
 )
 from layshaft.cli.say import Verbs, say
-from layshaft.mounting.gaps import usual_gaps
 
 if TYPE_CHECKING:
-    import xarray
-    from matplotlib.figure import Figure
+    pass
 
-    from layshaft.plots.style import Theme
-    from layshaft.setup.car import Car
-
-
-_USUAL_LOSS = "0.01 s"
 
 app = typer.Typer(
     cls=Verbs,
@@ -85,83 +75,7 @@ def about(
     logging.getLogger("matplotlib").setLevel(logging.ERROR)
 
 
-@app.command()
-def sweep(
-    car: CarFile = None,
-    settings: Settings = None,
-    over: Annotated[
-        list[str] | None,
-        typer.Option(
-            metavar="PATH=FROM:TO:STEP",
-            help="What to vary, also PATH=VALUE,VALUE,...; repeatable. Else the two-speed gap.",
-        ),
-    ] = None,
-    distance: Distance = USUAL_DISTANCE,
-    start_speed: StartSpeed = USUAL_START,
-    longest_time: LongestTime = None,
-    track: Lap = None,
-    within: Annotated[
-        str, typer.Option(metavar="TIME", help="Time loss that counts as none.")
-    ] = _USUAL_LOSS,
-    out: Picture = None,
-    csv: Table = None,
-    netcdf: Data = None,
-    runs: Annotated[
-        Path | None,
-        typer.Option(
-            "--runs",
-            metavar="FILE.nc",
-            help="Keep finished runs in this file; resume one that was interrupted.",
-        ),
-    ] = None,
-    dark: Dark = False,
-) -> None:
-    """Try settings; say which is best and how much it matters."""
-    with plain_errors():
-        from layshaft.advice.new_warnings import new_warnings
-        from layshaft.advice.setting_advice import best_setting
-        from layshaft.cli import typed_values
-        from layshaft.reports import launch_report
-
-        picture = checked_files(
-            out,
-            "layshaft-sweep.png",
-            csv,
-            netcdf,
-            read={"--car": car, "--track": track},
-            written={"--runs": runs},
-        )
-        asked = Asked()
-        loss = loss_of(within, "s", asked, usual=_USUAL_LOSS)
-        present = read_present(car, settings, asked)
-        axes = typed_values.read_axes(over or [])
-        for path, values in axes.items():
-            asked.values("--over", path, values)
-        axes = axes or {"two_speed.gap": list(usual_gaps(present))}
-        way = way_of(asked, distance, start_speed, longest_time, track)
-        table = _swept(present, axes, runs, way)
-        asked.echo()
-        for note in launch_report.unequal_shoes(present) if "two_speed.gap" in axes else ():
-            say(note)
-        print_rows(launch_report.sweep_rows(table, present))
-        say(*launch_report.missed_distance(table))
-        if len(axes) == 1 and _is_numeric(table) and not table.attrs["interrupted"]:
-            advice = best_setting(table, present, within=loss)
-            say(*launch_report.sweep_sentences(advice, present))
-            tell_settings(present, table, advice, way)
-            if advice.is_worth_it:
-                echo_advised(new_warnings(present, {advice.path: advice.best}))
-        _write(table, csv, netcdf)
-        if runs is not None:
-            goes_on = "; the same command goes on" if table.attrs["interrupted"] else ""
-            say(f"Runs: {runs}{goes_on}")
-        if table.attrs["interrupted"]:
-            echo_caution(present)
-            raise typer.Exit(INTERRUPTED)
-        figure = _sweep_figure(table, present, loss, "dark" if dark else "light")
-        if figure is not None:
-            save_picture(figure, picture)
-        echo_caution(present)
+app.command()(sweep_verb.sweep)
 
 
 @app.command()
@@ -178,10 +92,11 @@ def launch(
 ) -> None:
     """Tell one run: what happens when, how quick it is, where the energy goes."""
     with plain_errors():
-        from layshaft.plots.launch_plots import launch_story
         from layshaft.reports import energy_report, launch_report
 
-        picture = checked_files(out, "layshaft-launch.png", csv, netcdf, read={"--car": car})
+        picture = checked_files(
+            out, "layshaft-launch.png", csv, netcdf, read={"--car": car}, dark=dark
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         way = way_of(asked, distance, start_speed, longest_time)
@@ -196,7 +111,10 @@ def launch(
         for file in filter(None, (csv, netcdf)):
             run.save(file)
             say(f"Numbers: {file}")
-        save_picture(launch_story(run, theme="dark" if dark else "light"), picture)
+        if picture is not None:
+            from layshaft.plots.launch_plots import launch_story
+
+            save_picture(launch_story(run, theme="dark" if dark else "light"), picture)
         echo_caution(present, run.warnings())
         if run.message:
             say(f"The run stopped early: {run.message}", err=True)
@@ -241,7 +159,7 @@ def prefix() -> None:
 
 
 _VERBS: tuple[Callable[..., None], ...] = (
-    *(advice_verbs.recommend, advice_verbs.mesh, advice_verbs.learn, advice_verbs.scatter),
+    *(advice_verbs.recommend, advice_verbs.mesh, learn_verb.learn, advice_verbs.scatter),
     *(track_verbs.lap, track_verbs.gearing, track_verbs.stint, card_verb.card),
     page_verb.page,
     *(measuring_verbs.sheet, measuring_verbs.facts, measuring_verbs.doubts),
@@ -253,38 +171,12 @@ app.add_typer(log_verbs.app, name="log")
 
 def main() -> None:
     """Run the command line."""
+    # Reading the options of all verbs takes longer than most of them run.
+    named = [each for each in app.registered_commands if _name_of(each) in sys.argv[1:2]]
+    if named:
+        app.registered_commands, app.registered_groups = named, []
     app()
 
 
-def _swept(
-    present: "Car", axes: dict[str, list[object]], file: Path | None, way: dict[str, Any]
-) -> "xarray.Dataset":
-    with warnings.catch_warnings(record=True) as told:
-        warnings.simplefilter("always")
-        table = layshaft.sweep(present, axes, file=file, progress=sys.stderr.isatty(), **way)
-    for warning in told:
-        say(f"layshaft: {warning.message}", err=True)
-    return table
-
-
-def _is_numeric(table: "xarray.Dataset") -> bool:
-    return all(table[axis].dtype.kind in "fi" for axis in table.status.dims)
-
-
-def _sweep_figure(
-    table: "xarray.Dataset", present: "Car", within: float, theme: "Theme"
-) -> "Figure | None":
-    from layshaft.plots import sweep_plots
-
-    if _is_numeric(table) and len(table.status.dims) == 1:
-        return sweep_plots.setting_curve(table, present, within=within, theme=theme)
-    if _is_numeric(table) and len(table.status.dims) == 2:
-        return sweep_plots.setting_map(table, theme=theme)
-    say("No picture: it takes one or two settings that are numbers.")
-    return None
-
-
-def _write(table: "xarray.Dataset", *names: Path | None) -> None:
-    for file in filter(None, names):
-        layshaft.save(table, file)
-        say(f"Numbers: {file}")
+def _name_of(verb: typer.models.CommandInfo) -> str:
+    return verb.name or str(getattr(verb.callback, "__name__", ""))

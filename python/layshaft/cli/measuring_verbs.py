@@ -52,7 +52,10 @@ def facts(
         ),
     ] = None,
     track: Annotated[
-        str, typer.Option(metavar="TRACK", help="Whose laps empty the tank; file, club or fast.")
+        str,
+        typer.Option(
+            metavar="TRACK", help="Track on which the tank is emptied: file, club or fast."
+        ),
     ] = "club",
 ) -> None:
     """Say what follows from a set-up: power, clutch, speeds in each gear, minutes of a tank."""
@@ -87,11 +90,11 @@ def doubts(
     settings: Settings = None,
     measured: Annotated[
         list[str] | None,
-        typer.Option(metavar="PATH", help="Counts as measured too; repeatable."),
+        typer.Option(metavar="PATH", help="Take it as measured too; repeatable."),
     ] = None,
     guessed: Annotated[
         list[str] | None,
-        typer.Option(metavar="PATH", help="Counts as a guess though the file has it; repeatable."),
+        typer.Option(metavar="PATH", help="Take it as a guess though the file has it; repeatable."),
     ] = None,
     of: Annotated[
         list[str] | None,

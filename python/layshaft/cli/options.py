@@ -25,6 +25,7 @@ FAILED = 1
 INTERRUPTED = 130
 USUAL_DISTANCE, USUAL_START = "60 m", "0 km/h"
 _USUAL_LONGEST = "20 s"
+_DOTS_PER_INCH = 100
 _MOST_FAULTS = 10  #: of one file that are told at once; the others follow once these are mended
 
 CarFile = Annotated[
@@ -32,6 +33,10 @@ CarFile = Annotated[
     typer.Option(
         "--car", metavar="FILE", help="Set-up file, or demo car: piped (else this) or broad."
     ),
+]
+RunLog = Annotated[Path | None, typer.Option(metavar="FILE", help="Log of one run (CSV).")]
+LogError = Annotated[
+    str | None, typer.Option(metavar="ERROR", help="Standard error of a sample of the log.")
 ]
 Settings = Annotated[
     list[str] | None,
@@ -62,7 +67,8 @@ Lap = Annotated[
     ),
 ]
 Picture = Annotated[
-    Path | None, typer.Option("--out", metavar="FILE", help="Picture file, or folder for it.")
+    Path | None,
+    typer.Option("--out", metavar="FILE", help="Also draw a picture: its file, or folder for it."),
 ]
 Table = Annotated[
     Path | None, typer.Option("--csv", metavar="FILE", help="Also write the numbers as a table.")
@@ -204,8 +210,15 @@ def save_picture(drawn: "Figure | Axes", file: Path) -> None:
     from layshaft.storage.atomic import atomic_write
 
     figure: Any = getattr(drawn, "figure", drawn)
+    figure.set_dpi(_DOTS_PER_INCH)
     with atomic_write(file) as aside:
-        figure.savefig(aside, dpi=100)
+        if file.suffix == ".png":
+            from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+            # Drawn once: `savefig` draws everything before, for the layout alone.
+            FigureCanvasAgg(figure).print_png(aside)
+        else:
+            figure.savefig(aside)
     say(f"Picture: {file}")
 
 

@@ -21,22 +21,25 @@ def page(
     ] = None,
     track: Annotated[
         list[str] | None,
-        typer.Option(metavar="TRACK", help="Whose laps can be tried; repeatable. Else the demos."),
+        typer.Option(
+            metavar="TRACK", help="Track for laps to try; repeatable. Else the demo tracks."
+        ),
     ] = None,
     title: Annotated[
         str | None, typer.Option(metavar="TEXT", help="Heading; else the name of the car's file.")
     ] = None,
     serve: Annotated[
-        bool, typer.Option("--serve", help="Also hand it out on this machine, until Ctrl-C.")
+        bool, typer.Option("--serve", help="Also serve it on this machine until Ctrl-C.")
     ] = False,
     wifi: Annotated[
-        bool, typer.Option("--wifi", help="Also hand it out to phones on this network.")
+        bool, typer.Option("--wifi", help="Also serve it to phones on the local Wi-Fi.")
     ] = False,
     port: Annotated[
-        int, typer.Option(metavar="NUMBER", min=0, max=65535, help="To hand it out at; 0: any.")
+        int,
+        typer.Option(metavar="NUMBER", min=0, max=65535, help="Port to serve it on; 0 for any."),
     ] = 0,
 ) -> None:
-    """Write the car as a page for a phone in the pit, which computes without a network."""
+    """Write the car as a page for a phone in the pit, which computes offline."""
     with plain_errors():
         from layshaft.page.page_file import write_page
         from layshaft.page.serving import PageServer, private_address

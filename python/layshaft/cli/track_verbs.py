@@ -47,11 +47,12 @@ def lap(
 ) -> None:
     """Drive a lap: how quick, where it shifts, what bogs, where the heat goes."""
     with plain_errors():
-        from layshaft.plots import lap_plots
         from layshaft.reports import lap_report, launch_report
         from layshaft.runs.setting_scatter import lap_band
 
-        picture = checked_files(out, "layshaft-lap.png", csv, read={"TRACK": track, "--car": car})
+        picture = checked_files(
+            out, "layshaft-lap.png", csv, read={"TRACK": track, "--car": car}, dark=dark
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         longest = longest_of(asked, longest_time)
@@ -67,7 +68,10 @@ def lap(
             say(f"The lap failed: {run.message}", err=True)
             raise typer.Exit(FAILED)
         print_rows(lap_report.corner_rows(run))
-        save_picture(lap_plots.lap_story(run, theme="dark" if dark else "light"), picture)
+        if picture is not None:
+            from layshaft.plots.lap_plots import lap_story
+
+            save_picture(lap_story(run, theme="dark" if dark else "light"), picture)
         echo_caution(present, run.warnings())
 
 
@@ -90,7 +94,6 @@ def gearing(
     with plain_errors():
         from layshaft.advice.new_warnings import new_warnings
         from layshaft.cli.typed_values import read_axis
-        from layshaft.plots.track_gear_plots import gear_map_picture
         from layshaft.reports import gear_report
         from layshaft.runs.run_options import read_options
         from layshaft.sweeps.track_gears import best_gears, settings_of
@@ -99,6 +102,7 @@ def gearing(
             out,
             "layshaft-gearing.png",
             read={"TRACK": track, "--car": car, "--parts": parts},
+            dark=dark,
         )
         asked = Asked()
         present = read_present(car, settings, asked)
@@ -121,7 +125,10 @@ def gearing(
         if others:
             say(f"As quick with a gap of their own: {', '.join(others)}.")
         echo_advised(new_warnings(present, settings_of(table, best)))
-        save_picture(gear_map_picture(table, theme="dark" if dark else "light"), picture)
+        if picture is not None:
+            from layshaft.plots.track_gear_plots import gear_map_picture
+
+            save_picture(gear_map_picture(table, theme="dark" if dark else "light"), picture)
         echo_caution(present)
 
 
@@ -139,10 +146,11 @@ def stint(
 ) -> None:
     """Drive a race: laps on a tank, stops, tyre wear, and when to turn the screws."""
     with plain_errors():
-        from layshaft.plots.stint_plots import stint_story
         from layshaft.reports import lap_report
 
-        picture = checked_files(out, "layshaft-stint.png", csv, read={"TRACK": track, "--car": car})
+        picture = checked_files(
+            out, "layshaft-stint.png", csv, read={"TRACK": track, "--car": car}, dark=dark
+        )
         asked = Asked()
         present = read_present(car, settings, asked)
         length = asked.checked("--duration", duration, "s", usual=_USUAL_DURATION)
@@ -153,6 +161,9 @@ def stint(
         if csv is not None:
             layshaft.save(race.laps, csv)
             say(f"Numbers: {csv}")
-        save_picture(stint_story(race, theme="dark" if dark else "light"), picture)
+        if picture is not None:
+            from layshaft.plots.stint_plots import stint_story
+
+            save_picture(stint_story(race, theme="dark" if dark else "light"), picture)
         say("How tyres wear is an assumption: see `layshaft.TyreWear`.")
         echo_caution(present)

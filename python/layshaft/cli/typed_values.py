@@ -6,7 +6,7 @@ from decimal import Decimal
 from layshaft.quantities import units
 from layshaft.quantities.refused import cut
 from layshaft.setup import field_table
-from layshaft.sweeps.table import axis_values
+from layshaft.sweeps.swept_values import axis_values
 
 _MOST_VALUES = 100_000
 _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)")

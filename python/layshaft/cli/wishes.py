@@ -142,19 +142,29 @@ def read_evidence(
         )
         evidence.append(driven)
         asked.note("--lap", f"{driven.value:g} s at {gap}")
-    if log is None and log_error is not None:
-        raise ValueError(f"--log-error {log_error}: there is no --log that it could belong to")
+    logs = read_run_log(log, log_error)
     if seen is not None:
         evidence += layshaft.read_observations(seen)
-    if log is not None:
-        if log_error is None or not isinstance(typed_values.plain(log_error), str):
-            given = "" if log_error is None else f", not {log_error}"
-            raise ValueError(f"--log needs --log-error with its unit, such as 300rpm{given}")
-        evidence.append(layshaft.read_log(log, error=log_error))
+    evidence += logs
+    if log_error is not None:
         asked.note("--log-error", log_error)
     if not evidence:
         raise ValueError("nothing was seen: give --shift, --lap, --seen or --log")
     return evidence
+
+
+def read_run_log(
+    log: Path | None, log_error: str | None, changes: dict[str, Any] | None = None
+) -> "list[Log]":
+    """Read the log of a run with its error; without one there is none."""
+    if log is None:
+        if log_error is not None:
+            raise ValueError(f"--log-error {log_error}: there is no --log that it could belong to")
+        return []
+    if log_error is None or not isinstance(typed_values.plain(log_error), str):
+        given = "" if log_error is None else f", not {log_error}"
+        raise ValueError(f"--log needs --log-error with its unit, such as 300rpm{given}")
+    return [layshaft.read_log(log, error=log_error, changes=changes)]
 
 
 def read_unknowns(present: "Car", texts: list[str] | None, asked: Asked) -> list[list[Any]]:

@@ -3,35 +3,31 @@
 import json
 import math
 import os
-from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple, get_args
 
 import numpy as np
 
+from layshaft.fitting.ambiguities import ambiguities
 from layshaft.fitting.observation_json import observation_of, plain_observation
 from layshaft.fitting.observations import Observation
 from layshaft.fitting.unknowns import Unknown
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
-from layshaft.setup.handed_over import checked, checked_path
+from layshaft.setup.handed_over import checked, checked_path, one_of
 from layshaft.storage.atomic import atomic_write
 from layshaft.storage.damage import told_as_damage
 
 #: Standard deviations to either side that hold 95 % of a normal distribution.
 WIDTH_95 = 1.959964
-#: Two causes are alike if the cosine between what they do to the data exceeds this.
-_ALIKE = 0.98
-#: A direction is loose if the data leave more than this share of the doubt in it.
-_LOOSE = 0.5
-_LEAST_PART = 0.3
-#: Below this share of the doubt left, the data tell at least something.
-_UNTOLD = 0.9
-#: Less, in doubts, is no move: the digits printed do not show it.
-_LEAST_MOVE = 5e-3
 #: Sum of squares that chance exceeds once in a hundred.
 _TAIL = 0.01
+
+
+#: Settled: at the best, or as near as the bounds allow. Rough: within a thousandth of it, the rest
+#: hidden by jumps of what a car shows. Most looks: not yet there.
+FitEnd = Literal["settled", "rough", "most_looks"]
 
 
 class Interval(NamedTuple):
@@ -61,6 +57,7 @@ class Learned:
     errors: np.ndarray
     shown_before: np.ndarray  #: what the believed car shows of the same
     shown: np.ndarray  #: what the learned car shows
+    end: FitEnd  #: how the fit ended
 
     @property
     def intervals(self) -> list[Interval]:
@@ -101,7 +98,7 @@ class Learned:
 
     def ambiguities(self) -> list[str]:
         """Say, in sentences, what the data cannot tell."""
-        return list(_ambiguities(self))
+        return list(ambiguities(self.unknowns, self.values, self.information))
 
     def draws(self, count: int, *, seed: int) -> list[dict[str, float]]:
         """Draw cars from what is known, as changes of the learned car; kept within the bounds.
@@ -132,6 +129,7 @@ class Learned:
             "believed": self.believed.to_toml(),
             "unknowns": [asdict(each) for each in self.unknowns],
             "values": self.values,
+            "end": self.end,
             "numbers": [plain_observation(each) for each in self.numbers],
             **{name: getattr(self, name).tolist() for name in arrays},
         }
@@ -184,8 +182,10 @@ def read_learned(path: str | os.PathLike[str]) -> Learned:
         unknowns = tuple(map(_unknown_of, content.pop("unknowns")))
         numbers = tuple(map(observation_of, content.pop("numbers")))
         values = tuple(map(float, content.pop("values")))
+        end = one_of("end", content.pop("end"), get_args(FitEnd))
         rest: dict[str, Any] = {n: np.array(value, dtype=float) for n, value in content.items()}
-        learned = Learned(unknowns=unknowns, numbers=numbers, values=values, **(cars | rest))
+        known = {"unknowns": unknowns, "numbers": numbers, "values": values, "end": end}
+        learned = Learned(**(known | cars | rest))
         _check(learned)
         return learned
 
@@ -238,57 +238,3 @@ def _unknown_of(content: dict[str, Any]) -> Unknown:
             raise ValueError(f"unknown field {name}: {field_table.unknown(name)}")
     numbers = {name: float(number) for name, number in content.items()}
     return Unknown(path=path, **numbers, followers=followers)
-
-
-def _ambiguities(learned: Learned) -> Iterator[str]:
-    """Look at what each unknown does to the data, in doubts over errors."""
-    information = learned.information
-    sizes = np.sqrt(np.diag(information))
-    names = [each.path for each in learned.unknowns]
-    silent = [name for name, size in zip(names, sizes, strict=True) if size < _LOOSE]
-    for name in silent:
-        yield f"The data say next to nothing of {name}: {_what_became(learned, name)}."
-    told = [i for i, name in enumerate(names) if name not in silent]
-    paired: set[int] = set()
-    for place, i in enumerate(told):
-        for j in told[place + 1 :]:
-            cosine = information[i, j] / (sizes[i] * sizes[j])
-            contrast = np.linalg.eigvalsh(information[np.ix_([i, j], [i, j])])[0]
-            if abs(cosine) > _ALIKE and _left(contrast) > _LOOSE:
-                paired |= {i, j}
-                hardly = _left(contrast) < _UNTOLD
-                yield _alike(learned, i, j, cosine, sizes, hardly)
-    strengths, directions = np.linalg.eigh(information)
-    for strength, direction in zip(strengths, directions.T, strict=True):
-        parts = [i for i in told if abs(direction[i]) > _LEAST_PART]
-        if _left(strength) > _LOOSE and len(parts) > 1 and not set(parts) <= paired:
-            listed = " and ".join(names[i] for i in parts)
-            yield f"The data cannot tell {listed} apart: only a mixture of them is known."
-
-
-def _what_became(learned: Learned, name: str) -> str:
-    """Say what became of a number of which the data say next to nothing."""
-    at = [each.path for each in learned.unknowns].index(name)
-    each = learned.unknowns[at]
-    moved = abs(learned.values[at] - each.guess) / each.doubt
-    if moved < _LEAST_MOVE:
-        return "it stays as believed"
-    return f"that it moved, by {moved:.0%} of its doubt, is no finding"
-
-
-def _left(strength: float) -> float:
-    """Return the share of the doubt left where the data are worth `strength` guesses."""
-    return float(1.0 / np.sqrt(1.0 + max(strength, 0.0)))
-
-
-def _alike(learned: Learned, i: int, j: int, cosine: float, sizes: np.ndarray, hardly: bool) -> str:
-    one, other = learned.unknowns[i], learned.unknowns[j]
-    # Ten per cent of one, and what it takes of the other to show the same.
-    share = 0.1 * abs(one.guess) / one.doubt * sizes[i] / sizes[j]
-    same = np.sign(cosine) * share * other.doubt / abs(other.guess)
-    way = "more" if same > 0 else "less"
-    can = "can hardly" if hardly else "cannot"
-    return (
-        f"The data {can} tell {one.path} from {other.path}: 10 % more of the one looks like"
-        f" {abs(same):.0%} {way} of the other. Their sum of effects is known, not the parts."
-    )

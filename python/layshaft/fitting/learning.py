@@ -1,12 +1,12 @@
 """Learn numbers of a car from what it did: least squares with a guess, a doubt and bounds."""
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
 from layshaft import _core
-from layshaft.fitting.learned import Learned
+from layshaft.fitting.learned import FitEnd, Learned
 from layshaft.fitting.logs import Log
 from layshaft.fitting.observations import Observation, predict
 from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, unknowns
@@ -75,6 +75,7 @@ def learn(
         errors=evidence.errors,
         shown_before=np.array(found.shown_before),
         shown=np.array(found.shown),
+        end=cast("FitEnd", found.end),
     )
 
 

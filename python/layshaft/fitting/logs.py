@@ -1,9 +1,10 @@
 """Logs of a launch over time or of a lap over distance, and what a car would have logged."""
 
+import json
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
-from typing import Unpack
+from dataclasses import asdict, dataclass
+from typing import Any, Unpack
 
 import numpy as np
 
@@ -12,10 +13,10 @@ from layshaft.quantities import units
 from layshaft.quantities.possible import check_error, check_possible
 from layshaft.quantities.units import Given
 from layshaft.runs.drive import output_along
-from layshaft.runs.lap_options import AnyTrack, LapKeywords, read_lap_options
+from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.launch_options import LaunchOptions
-from layshaft.runs.measures import refuse_measures
-from layshaft.runs.run_options import Drive, Options, read_options
+from layshaft.runs.measures import plain_options, refuse_measures
+from layshaft.runs.run_options import Drive, Options, options_from_json, read_options
 from layshaft.setup.car import Car
 from layshaft.setup.csv_text import AnyTable, read_text_table
 from layshaft.setup.handed_over import one_of
@@ -100,15 +101,7 @@ def run_log(
     """
     refuse_measures("a log", options)
     numbers = _samples(quantity, "times", times, "s", values)
-    if numbers[0, 0] < 0.0:
-        raise ValueError("a log must not begin before the throttle opens: take its start off")
-    if numbers[0, 0] > _LATEST_START:
-        raise ValueError(
-            f"a log must begin at the start of the run, as the throttle opens, within"
-            f" {_LATEST_START:g} s, not at {numbers[0, 0]:g} s: take the time before off"
-        )
-    if numbers[0, -1] > LONGEST_LOG:
-        raise ValueError(f"a log must not last longer than {LONGEST_LOG:g} s")
+    _check_times(numbers[0])
     longest = float(numbers[0, -1]) + 0.1
     way = read_options(**{"distance": 1000.0, "longest_time": longest} | options)
     return _log(quantity, numbers, error, changes, way)
@@ -159,9 +152,52 @@ def lap_log(
     refuse_measures("a log", options)
     read = read_lap_options(track, **{"sample_spacing": _SPACING} | options)
     numbers = _samples(quantity, "distances", distances, "m", values)
-    if numbers[0, 0] < 0.0 or numbers[0, -1] > read.distance:
-        raise ValueError(f"a log of a lap must lie between 0 and {read.distance:g} m")
+    _check_distances(numbers[0], read)
     return _log(quantity, numbers, error, changes, read)
+
+
+def plain_log(log: Log) -> dict[str, Any]:
+    """Return a log as plain data.
+
+    Examples
+    --------
+    >>> log = run_log("car_speed", [0.5, 1.0], [5.0, 11.0], error="1 km/h")
+    >>> log_of(plain_log(log)) == log
+    True
+    """
+    return asdict(log) | {"options": plain_options(log.options)}
+
+
+def log_of(content: Mapping[str, Any]) -> Log:
+    """Read what `plain_log` gave; a KeyError or ValueError where it is not as it was written."""
+    options = options_from_json(json.dumps(content["options"]))
+    is_lap = isinstance(options, LapOptions)
+    name, unit = ("distances", "m") if is_lap else ("times", "s")
+    quantity = content["quantity"]
+    numbers = _samples(quantity, name, content["along"], unit, content["values"])
+    if is_lap:
+        _check_distances(numbers[0], options)
+    else:
+        _check_times(numbers[0])
+    changes = as_written({path: float(value) for path, value in content["changes"]})
+    return _log(quantity, numbers, float(content["error"]), changes, options)
+
+
+def _check_times(times: np.ndarray) -> None:
+    if times[0] < 0.0:
+        raise ValueError("a log must not begin before the throttle opens: take its start off")
+    if times[0] > _LATEST_START:
+        raise ValueError(
+            f"a log must begin at the start of the run, as the throttle opens, within"
+            f" {_LATEST_START:g} s, not at {times[0]:g} s: take the time before off"
+        )
+    if times[-1] > LONGEST_LOG:
+        raise ValueError(f"a log must not last longer than {LONGEST_LOG:g} s")
+
+
+def _check_distances(distances: np.ndarray, lap: Drive) -> None:
+    if distances[0] < 0.0 or distances[-1] > lap.distance:
+        raise ValueError(f"a log of a lap must lie between 0 and {lap.distance:g} m")
 
 
 def _samples(

@@ -22,6 +22,7 @@ from typing import Any, NamedTuple
 from layshaft import _core
 from layshaft.fitting.observations import Observation, measure_unit, observe
 from layshaft.quantities import units
+from layshaft.quantities.column_units import column_unit, unit_of_column
 from layshaft.setup import field_table
 from layshaft.setup.csv_text import AnyTable, TextTable, read_text_table
 from layshaft.setup.setup_file import Fault, SetupError
@@ -123,7 +124,7 @@ def _column(head: str) -> _Column | None:
     if not fitting:
         return None
     kind, written, name = max(fitting, key=lambda each: len(each[1]))
-    return _Column(kind, name, units.unit_of_column(head[len(written) + 1 :]))
+    return _Column(kind, name, unit_of_column(head[len(written) + 1 :]))
 
 
 def _row(table: TextTable, columns: list[_Column], cells: list[str]) -> Iterator[Observation]:
@@ -150,7 +151,7 @@ def _value(table: TextTable, cell: str, column: _Column) -> object:
         return f"{number!r} {column.unit}"
     unit = _dimension(column)
     if unit != "1" and number != 0.0:
-        example = units.column_unit(units.QUANTITIES[unit].unit)
+        example = column_unit(units.QUANTITIES[unit].unit)
         raise ValueError(f"{column.name} must have its unit, in the heading as in _{example}")
     return int(number) if number.is_integer() else number
 

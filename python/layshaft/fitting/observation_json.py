@@ -10,7 +10,7 @@ from layshaft.quantities.possible import check_error
 from layshaft.runs.measures import plain_options
 from layshaft.runs.run_options import options_from_json
 from layshaft.setup.settings import as_written
-from layshaft.sweeps.table import axis_values
+from layshaft.sweeps.swept_values import axis_values
 
 
 def plain_observation(observation: Observation) -> dict[str, Any]:

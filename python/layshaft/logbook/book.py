@@ -5,6 +5,7 @@ import os
 from collections.abc import Iterable, Mapping
 from typing import Any, Unpack
 
+from layshaft.fitting.logs import Log
 from layshaft.fitting.observation_file import read_observation_lines
 from layshaft.fitting.observations import Observation, stored_changes
 from layshaft.logbook.advice_store import add_advice, advice_of, judge
@@ -21,9 +22,9 @@ from layshaft.logbook.entries import (
     read_seen,
     read_weather,
 )
+from layshaft.logbook.kept_store import keep, kept
 from layshaft.logbook.run_store import add_lines, add_run, runs_of
-from layshaft.logbook.store import Store, unknown
-from layshaft.quantities.refused import shown
+from layshaft.logbook.store import Store
 from layshaft.runs.lap_options import AnyTrack, LapOptions, read_lap_options
 from layshaft.runs.result_file import car_of
 from layshaft.setup.car import Car, checked_car
@@ -102,7 +103,7 @@ class Logbook:
         ValueError
             If another car has that name already.
         """
-        self._keep("setup", read_name("setup", name), checked_car(car).to_toml())
+        keep(self._store, "setup", read_name("setup", name), checked_car(car).to_toml())
 
     def setups(self) -> tuple[str, ...]:
         """Return the names of the set-ups, in the order they were saved."""
@@ -110,7 +111,7 @@ class Logbook:
 
     def setup(self, name: str) -> Car:
         """Return the car that was saved under a name."""
-        content = self._kept("setup", name)
+        content = kept(self._store, "setup", name)
         with self._store.reading():
             return car_of(content)
 
@@ -124,7 +125,7 @@ class Logbook:
         """
         options = read_lap_options(track)
         name = read_name("track", name or options.track.name)
-        self._keep("track", name, options.to_json())
+        keep(self._store, "track", name, options.to_json())
         return name
 
     def tracks(self) -> tuple[str, ...]:
@@ -133,7 +134,7 @@ class Logbook:
 
     def track(self, name: str) -> Track:
         """Return the track of a name."""
-        content = self._kept("track", name)
+        content = kept(self._store, "track", name)
         with self._store.reading():
             return LapOptions.from_json(content).track
 
@@ -191,7 +192,7 @@ class Logbook:
         self,
         date: Date,
         setup: str,
-        seen: Iterable[Observation] = (),
+        seen: Iterable[Observation | Log] = (),
         *,
         note: str = "",
     ) -> int:
@@ -202,7 +203,8 @@ class Logbook:
         date, setup
             Of a day and a set-up of this logbook.
         seen
-            From `layshaft.observe`; its changes are those from the set-up.
+            From `layshaft.observe`, and logs from `layshaft.read_log`; their changes are those from
+            the set-up.
         note
             Anything else, in one line.
 
@@ -291,24 +293,3 @@ class Logbook:
     def advice(self, date: Date | None = None) -> tuple[Advised, ...]:
         """Return what was advised, in the order it was: on one day, or on all."""
         return advice_of(self._store, None if date is None else self.day(date).date)
-
-    def _keep(self, what: str, name: str, content: str) -> None:
-        with self._store.writing():
-            there = self._store.column(f"SELECT content FROM {what} WHERE name = ?", name)
-            if there and there[0] != content:
-                raise ValueError(f"{what} = {shown(name)} is another's name here; take a new one")
-            if not there:
-                insert = f"INSERT INTO {what} (name, saved, content) VALUES (?, ?, ?)"
-                self._store.write(insert, name, _now(), content)
-
-    def _kept(self, what: str, name: str) -> str:
-        name = read_name(what, name)
-        found = self._store.column(f"SELECT content FROM {what} WHERE name = ?", name)
-        if not found:
-            known = self._store.column(f"SELECT name FROM {what} ORDER BY id")
-            raise unknown(what, name, known)
-        return found[0]
-
-
-def _now() -> str:
-    return datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")

@@ -3,8 +3,9 @@
 import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TypedDict
+from typing import Any, TypedDict, TypeVar
 
+from layshaft.fitting.logs import Log
 from layshaft.fitting.observations import Observation
 from layshaft.quantities import units
 from layshaft.quantities.refused import shown
@@ -13,6 +14,7 @@ from layshaft.setup import field_table
 from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import Point
 
+_Seen = TypeVar("_Seen", bound=Observation | Log)
 _LONGEST_NAME = 80
 _LONGEST_NOTE = 1000
 #: Weather by its field in the car's air; the track's own heat is in no law and only kept.
@@ -60,6 +62,7 @@ class LoggedRun:
     date: str
     setup: str  #: its name
     seen: tuple[Observation, ...]
+    logs: tuple[Log, ...]
     note: str
 
 
@@ -149,11 +152,12 @@ def read_weather(name: str, given: Given) -> float:
         raise ValueError(f"{name} = {shown(given)} {error}") from None
 
 
-def read_seen(given: Iterable[Observation]) -> tuple[Observation, ...]:
+def read_seen(given: Iterable[_Seen]) -> tuple[_Seen, ...]:
     """Return what was seen in a run; refuse what a file cannot hold."""
     is_many = isinstance(given, Iterable) and not isinstance(given, str)
+    either: Any = Observation | Log
     seen = tuple(
-        checked("seen", each, Observation, "layshaft.observe")
+        checked("seen", each, either, "layshaft.observe")
         for each in (given if is_many else [given])
     )
     for each in seen:

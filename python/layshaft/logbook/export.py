@@ -36,7 +36,7 @@ def season_table(book: Logbook) -> "pandas.DataFrame":
         A line for each observation: day with track and weather, run, set-up, `measure`, its
         `value` and `error` in the SI `unit`, the settings that differed from the set-up's, and how
         it was driven. Columns have their SI unit in their name; what was not noted is empty. A run
-        in which nothing was seen has one line.
+        in which nothing was seen has one line. Logs are not in it: they are in `Logbook.runs`.
 
     Raises
     ------

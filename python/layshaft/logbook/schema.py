@@ -1,7 +1,7 @@
 """The tables of a logbook, version by version, and the way from each version to the next.
 
 A step that was once released is never changed: files of that version are about. Numbers are in SI
-units, settings and options of runs are JSON, a set-up is the text of its file.
+units, settings, options of runs and samples of logs are JSON, a set-up is the text of its file.
 """
 
 import sqlite3
@@ -67,6 +67,19 @@ _STEPS = (
       helped INTEGER CHECK (helped IN (0, 1)),
       note TEXT NOT NULL
     ) STRICT;
+    """,
+    """
+    CREATE TABLE log (
+      id INTEGER PRIMARY KEY,
+      run_id INTEGER NOT NULL REFERENCES run ON DELETE CASCADE,
+      drive_id INTEGER NOT NULL REFERENCES drive,
+      quantity TEXT NOT NULL,
+      along TEXT NOT NULL,
+      samples TEXT NOT NULL,
+      error REAL NOT NULL CHECK (error > 0),
+      changes TEXT NOT NULL
+    ) STRICT;
+    CREATE INDEX log_of_run ON log (run_id);
     """,
 )
 VERSION = len(_STEPS)

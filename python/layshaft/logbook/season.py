@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import get_args
 
 import numpy as np
 
-from layshaft.fitting.learned import WIDTH_95, Interval, Learned
+from layshaft.fitting.learned import WIDTH_95, FitEnd, Interval, Learned
 from layshaft.fitting.learning import Evidence, learn
+from layshaft.fitting.logs import Log
 from layshaft.fitting.observations import Observation
 from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, point_at, unknowns
 from layshaft.logbook.book import Logbook
@@ -103,17 +105,20 @@ def learn_season(
     car = days[-1].car
     wanted = unknowns(car, unknown)
     known, summaries, evidence = at_first(len(wanted)), [], []
+    ends: list[FitEnd] = []
     for count, each in enumerate(days):
         seen = each.seen_with(car, wanted)
         if count:
             known = a_day_later(known, shares[1])
-        told = _told(car, wanted, seen, known, each.day.date)
+        told, end = _told(car, wanted, seen, known, each.day.date)
+        ends.append(end)
         known, of_day = taught(known, shares[0], told)
         evidence.append((Evidence(car, seen), of_day))
         intervals = (_intervals(wanted, belief) for belief in (known, of_day))
         summaries.append(SeasonDay(each.day.date, len(seen), *intervals))
     ahead = of_a_day(a_day_later(known, shares[1]), shares[0])
-    last, coming = (_learned(car, wanted, evidence, belief) for belief in (of_day, ahead))
+    worst = max(ends, key=get_args(FitEnd).index)
+    last, coming = (_learned(car, wanted, evidence, belief, worst) for belief in (of_day, ahead))
     return Season(tuple(summaries), last, coming, *shares)
 
 
@@ -122,14 +127,14 @@ class _Runs:
     """What was seen on a day: with which car, and what."""
 
     day: Day
-    seen: tuple[tuple[str, Car, Observation], ...]
+    seen: tuple[tuple[str, Car, Observation | Log], ...]
 
     @property
     def car(self) -> Car:
         """The last run's, in the day's air."""
         return self.seen[-1][1].replace(as_written(self.day.changes))
 
-    def seen_with(self, car: Car, wanted: Sequence[Unknown]) -> list[Observation]:
+    def seen_with(self, car: Car, wanted: Sequence[Unknown]) -> list[Observation | Log]:
         """Return what was seen, with all that differed from one car as its changes."""
         return [
             replace(each, changes=tuple(self._changes(car, name, other, wanted, each).items()))
@@ -137,7 +142,7 @@ class _Runs:
         ]
 
     def _changes(
-        self, car: Car, name: str, other: Car, wanted: Sequence[Unknown], seen: Observation
+        self, car: Car, name: str, other: Car, wanted: Sequence[Unknown], seen: Observation | Log
     ) -> dict[str, float]:
         in_its_air = other.replace(as_written(self.day.changes))
         changes = setup_changes(car, in_its_air, name)
@@ -152,21 +157,22 @@ class _Runs:
 
 def _days(book: Logbook) -> list[_Runs]:
     cars: dict[str, Car] = {}
-    by_day: dict[str, list[tuple[str, Car, Observation]]] = {}
+    by_day: dict[str, list[tuple[str, Car, Observation | Log]]] = {}
     for run in book.runs():
-        if run.seen:
+        if run.seen or run.logs:
             cars[run.setup] = cars.get(run.setup) or book.setup(run.setup)
-            seen = ((run.setup, cars[run.setup], each) for each in run.seen)
+            both: tuple[Observation | Log, ...] = (*run.seen, *run.logs)
+            seen = ((run.setup, cars[run.setup], each) for each in both)
             by_day.setdefault(run.date, []).extend(seen)
     if not by_day:
-        raise ValueError("the logbook has no run in which anything was heard or timed")
+        raise ValueError("the logbook has no run in which anything was heard, timed or logged")
     return [_Runs(book.day(date), tuple(seen)) for date, seen in by_day.items()]
 
 
 def _told(
-    car: Car, wanted: Sequence[Unknown], seen: list[Observation], known: Belief, date: str
-) -> Told:
-    """Fit a day alone, from what is known; return what its observations tell by themselves."""
+    car: Car, wanted: Sequence[Unknown], seen: list[Observation | Log], known: Belief, date: str
+) -> tuple[Told, FitEnd]:
+    """Fit a day alone, from what is known: what it tells by itself, and how the fit ended."""
     begin = point_at(wanted, known.mean)
     moved = [replace(each, guess=begin[each.path]) for each in wanted]
     try:
@@ -179,7 +185,7 @@ def _told(
     # As wide as the intervals are, also where the data bend within them.
     information = _information(found.covariance / np.outer(doubts, doubts))
     # At the solution the data pull as hard as the fit's own guess, the other way.
-    return Told(information, information @ places + steps)
+    return Told(information, information @ places + steps), found.end
 
 
 def _intervals(wanted: Sequence[Unknown], known: Belief) -> tuple[Interval, ...]:
@@ -195,13 +201,18 @@ def _intervals(wanted: Sequence[Unknown], known: Belief) -> tuple[Interval, ...]
 
 
 def _learned(
-    car: Car, wanted: list[Unknown], evidence: list[tuple[Evidence, Belief]], known: Belief
+    car: Car,
+    wanted: list[Unknown],
+    evidence: list[tuple[Evidence, Belief]],
+    known: Belief,
+    end: FitEnd,
 ) -> Learned:
     """Return a belief as a learned car; what it shows of each day is that day's own car's."""
     doubts = np.array([each.doubt for each in wanted])
     best = point_at(wanted, known.mean)
     both = [day.predict([{}, point_at(wanted, own.mean)]) for day, own in evidence]
-    shown_before, shown_then = (np.concatenate([rows[k] for rows in both]) for k in (0, 1))
+    days = [day for day, _ in evidence]
+    shown_before, shown_then = (_numbers_first(days, [rows[k] for rows in both]) for k in (0, 1))
     return Learned(
         car=car.replace(as_written(best)),
         believed=car,
@@ -210,12 +221,21 @@ def _learned(
         ends=np.array([(each.low, each.high) for each in _intervals(wanted, known)]),
         covariance=known.covariance * np.outer(doubts, doubts),
         information=_information(known.covariance),
-        numbers=tuple(each for day, _ in evidence for each in day.numbers),
-        seen=np.concatenate([day.values for day, _ in evidence]),
-        errors=np.concatenate([day.errors for day, _ in evidence]),
+        numbers=tuple(each for day in days for each in day.numbers),
+        seen=_numbers_first(days, [day.values for day in days]),
+        errors=_numbers_first(days, [day.errors for day in days]),
         shown_before=shown_before,
         shown=shown_then,
+        end=end,
     )
+
+
+def _numbers_first(days: Sequence[Evidence], rows: Sequence[np.ndarray]) -> np.ndarray:
+    """Put what belongs to single numbers of all days before what belongs to their logs."""
+    counts = [len(day.numbers) for day in days]
+    numbers = [row[:count] for row, count in zip(rows, counts, strict=True)]
+    logs = [row[count:] for row, count in zip(rows, counts, strict=True)]
+    return np.concatenate([*numbers, *logs])
 
 
 def _information(covariance: np.ndarray) -> np.ndarray:

@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from layshaft import _core
+from layshaft.advice.small_errors import slug_step
 from layshaft.fitting.unknowns import USUAL_UNKNOWNS, unknown
 from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_sets import meshing_sets
@@ -30,8 +31,19 @@ from layshaft.tracks.track_file import DEMO_TRACKS, demo_track
 
 #: Modules of the script, each behind those that it imports from.
 _MODULES = (
-    *("units", "dom", "core", "car", "store", "slider", "chart", "learning", "advice", "doing"),
-    *("try", "heard", "settings"),
+    *(
+        "units",
+        "dom",
+        "core",
+        "car",
+        "store",
+        "slider",
+        "chart",
+        "learning",
+        "confidence",
+        "advice",
+    ),
+    *("doing", "try", "heard", "settings"),
 )
 _MAIN = "main"
 _CORE = Path(_core.__file__).parent / "page" / "core.wasm"
@@ -39,6 +51,8 @@ _MOST_GEARS = 60
 #: Cars drawn to say how sure an advice is: so many, each of the usual unknowns moved.
 _DRAWS, _SEED = (128, len(USUAL_UNKNOWNS)), 20
 _MOST_LETTERS = 80
+#: Of the digest that tells cars apart in the browser's storage, hexadecimal.
+_KEY_DIGITS = 16
 #: As the README says it.
 CARE = (
     "A running engine and drivetrain throw parts and catch fingers, hair and sleeves: stand clear,"
@@ -59,10 +73,11 @@ def write_page(
     parts: Parts | None = None,
     tracks: Sequence[Track] | None = None,
 ) -> None:
-    """Write a page for the pit: one HTML file that computes by itself, without a network.
+    """Write a page for the pit: one HTML file that computes by itself, offline.
 
     It opens from the file, on a phone too. It holds the car, the gears at hand, the tracks and the
-    core in WebAssembly, and loads nothing. What is heard stays in the browser, under the title.
+    core in WebAssembly, and loads nothing. What is heard stays in the browser, for this car alone;
+    a page of another car with the same title offers to take it over.
 
     Parameters
     ----------
@@ -114,13 +129,15 @@ def page_text(
         raise ValueError(
             f"title = {shown(title)} must be of letters that can be printed, in a line"
         )
-    core = _packed_core()
+    core, setup = _packed_core(), _core.setup_text(car._core)
     known = [demo_track(name) for name in DEMO_TRACKS] if tracks is None else tracks
     data = {
-        "key": title,
-        "setup": _core.setup_text(car._core),
+        "key": hashlib.sha256(setup.encode()).hexdigest()[:_KEY_DIGITS],
+        "title": title,
+        "setup": setup,
         "gaps": _ends(usual_gaps(car)),
         "doubts": {path: unknown(car, path).doubt for path in USUAL_UNKNOWNS},
+        "slugStep": slug_step(parts),
         "normals": np.random.default_rng(_SEED).standard_normal(_DRAWS).tolist(),
         "gears": _gears(car, parts),
         "tracks": [_track(each) for each in checked_list("tracks", known, "tracks")],

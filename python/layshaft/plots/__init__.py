@@ -1,94 +1,56 @@
 """Results as pictures. Each draws on the axes it is given and returns them, or a new figure."""
 
-from layshaft.plots.advice_plots import (
-    goal_curve,
-    plateau_figure,
-    scatter_shares,
-    shift_curve,
-    trade_front,
-)
-from layshaft.plots.card import setup_card
-from layshaft.plots.gear_plots import gear_speeds
-from layshaft.plots.lap_plots import (
-    engine_shares,
-    engine_trace,
-    gear_band,
-    lap_story,
-    pedal_trace,
-    speed_trace,
-    track_map,
-    track_outline,
-)
-from layshaft.plots.launch_plots import (
-    car_speed,
-    energy_sinks,
-    engine_speed,
-    launch_story,
-    modes,
-    shift_speeds,
-    torques,
-    tyre_slip,
-)
-from layshaft.plots.learned_plots import learned_band, learned_figure, misfits
-from layshaft.plots.notebook import live, picture
-from layshaft.plots.stint_plots import (
-    fuel,
-    lap_times,
-    shift_drift,
-    stint_story,
-    temperatures,
-    tyres,
-)
-from layshaft.plots.sweep_plots import (
-    engine_speeds,
-    hand_over,
-    setting_curve,
-    setting_map,
-    shift_speed,
-    time_lost,
-)
-from layshaft.plots.track_gear_plots import gear_map_picture
+from layshaft.quantities.late_names import late_names
 
-__all__ = [
-    "car_speed",
-    "energy_sinks",
-    "engine_shares",
-    "engine_speed",
-    "engine_speeds",
-    "engine_trace",
-    "fuel",
-    "gear_band",
-    "gear_map_picture",
-    "gear_speeds",
-    "goal_curve",
-    "hand_over",
-    "lap_story",
-    "lap_times",
-    "launch_story",
-    "learned_band",
-    "learned_figure",
-    "live",
-    "misfits",
-    "modes",
-    "pedal_trace",
-    "picture",
-    "plateau_figure",
-    "scatter_shares",
-    "setting_curve",
-    "setting_map",
-    "setup_card",
-    "shift_curve",
-    "shift_drift",
-    "shift_speed",
-    "shift_speeds",
-    "speed_trace",
-    "stint_story",
-    "temperatures",
-    "time_lost",
-    "torques",
-    "track_map",
-    "track_outline",
-    "trade_front",
-    "tyre_slip",
-    "tyres",
-]
+#: The public names, each with the module that holds it; for type checkers they stand in
+#: `__init__.pyi`, which a test compares.
+_HOMES = {
+    "car_speed": "launch_plots",
+    "energy_sinks": "launch_plots",
+    "engine_shares": "lap_plots",
+    "engine_speed": "launch_plots",
+    "engine_speeds": "sweep_plots",
+    "engine_trace": "lap_plots",
+    "fuel": "stint_plots",
+    "gear_band": "lap_plots",
+    "gear_map_picture": "track_gear_plots",
+    "gear_speeds": "gear_plots",
+    "goal_curve": "advice_plots",
+    "hand_over": "sweep_plots",
+    "lap_story": "lap_plots",
+    "lap_times": "stint_plots",
+    "launch_story": "launch_plots",
+    "learned_band": "learned_plots",
+    "learned_figure": "learned_plots",
+    "live": "notebook",
+    "misfits": "learned_plots",
+    "modes": "launch_plots",
+    "pedal_trace": "lap_plots",
+    "picture": "notebook",
+    "plateau_figure": "advice_plots",
+    "scatter_shares": "advice_plots",
+    "setting_curve": "sweep_plots",
+    "setting_map": "map_plots",
+    "setup_card": "card",
+    "shift_curve": "advice_plots",
+    "shift_drift": "stint_plots",
+    "shift_speed": "sweep_plots",
+    "shift_speeds": "launch_plots",
+    "speed_trace": "lap_plots",
+    "stint_story": "stint_plots",
+    "temperatures": "stint_plots",
+    "time_lost": "sweep_plots",
+    "torques": "launch_plots",
+    "track_map": "lap_plots",
+    "track_outline": "lap_plots",
+    "trade_front": "advice_plots",
+    "tyre_slip": "launch_plots",
+    "tyres": "stint_plots",
+}
+__all__ = sorted(_HOMES)
+
+__getattr__ = late_names(__name__, _HOMES, globals())
+
+
+def __dir__() -> list[str]:
+    return list(__all__)

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.advice.cost_lines import CostLine
 from layshaft.advice.goal_front import TradeOff
 from layshaft.advice.goals import Goal
-from layshaft.advice.recommendation import CostLine, Recommendation
+from layshaft.advice.recommendation import Recommendation
 from layshaft.advice.scatter_study import Scatter
 from layshaft.plots.style import (
     Look,
@@ -244,8 +245,6 @@ def _spread(path: str, spread: float) -> str:
 
 def axis_label(path: str) -> str:
     """Label an axis of the values of a field: what it means, and the unit of the workshop."""
-    import xarray
-
     field = field_table.field_of(path)
     labels = {"units": field.unit, "long_name": field.meaning}
-    return pit_units.label(xarray.DataArray(0.0, attrs=labels), path)
+    return pit_units.label(labels, path)

@@ -117,7 +117,12 @@ def _lines(
         axes.plot(_settings(table), values, linewidth=3.2, label=text or None, **look)
     widen(axes, least)
     (axis,) = swept_axes(table, 1)
-    dress(axes, theme, x=pit_units.label(table[axis], field_table.path_of(axis) or ""), title=title)
+    dress(
+        axes,
+        theme,
+        x=pit_units.label(table[axis].attrs, field_table.path_of(axis) or ""),
+        title=title,
+    )
     ticks_where_tried(axes.xaxis, _settings(table))
     # Beside the title: among the lines it would cover one.
     place = {"loc": "lower right", "bbox_to_anchor": (1.02, 0.98), "ncols": 3}

@@ -65,13 +65,13 @@ def shift_speeds(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme =
     """
     checked("run", run, LaunchRun, "layshaft.launch")
     axes, colours = drawn_on(axes, theme)
-    speed, unit = pit_units.shown(run.samples.car_speed)
+    speed, unit = _sampled(run, "car_speed")
     names = {"crank_speed": "engine", "bell_speed": "clutch bell", "shaft_speed": "two-speed shaft"}
     for number, (name, text) in enumerate(names.items()):
-        values, _ = pit_units.shown(run.samples[name])
+        values, _ = _sampled(run, name)
         look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
         axes.plot(speed, values / _KILO, linewidth=2.8, label=text, **look)
-    shift = float(run.scalars.shift_speed)
+    shift = float(run.plain.scalars["shift_speed"][1])
     if np.isfinite(shift):
         axes.axvline(shift * KMH, color=colours.ink, linewidth=1.6, linestyle=(0, (2, 2)))
     dress(axes, theme, x=f"Car speed [{unit}]", title="Speeds through the shift [1000 rpm]")
@@ -121,9 +121,9 @@ def modes(run: "LaunchRun", axes: "Axes | None" = None, *, theme: Theme = "light
     from matplotlib.patches import Patch
 
     axes, colours = drawn_on(axes, theme)
-    times = run.samples.time.values
+    times, _ = _sampled(run, "time")
     for row, part in enumerate(_PARTS):
-        values = run.samples[f"{part}_mode"].values
+        values, _ = _sampled(run, f"{part}_mode")
         starts = np.flatnonzero(np.diff(values, prepend=values[:1] - 1))
         edges = [*times[starts], times[-1]]
         for number, start in enumerate(starts):
@@ -195,8 +195,8 @@ def launch_story(run: "LaunchRun", *, theme: Theme = "light") -> "Figure":
         draw(run, panel, theme=theme)
         panel.set_xlabel("")
     modes(run, panels[4], theme=theme)
-    scalars = run.scalars
-    start, length = float(scalars.contact_time), float(scalars.hand_over)
+    scalars = run.plain.scalars
+    start, length = (float(scalars[name][1]) for name in ("contact_time", "hand_over"))
     if np.isfinite(length):
         for panel in panels[:4]:
             panel.axvspan(start, start + length, color=palette(theme).plateau, zorder=0)
@@ -247,15 +247,22 @@ def _over_time(
     scale: float = 1.0,
     prefix: str = "",
 ) -> "Axes":
-    if run.samples.sizes["time"] == 0:
+    times, _ = _sampled(run, "time")
+    if len(times) == 0:
         raise ValueError("the run has no samples: launch it with a sample_interval above 0")
     axes, colours = drawn_on(axes, theme)
     unit = ""
     for number, (name, text) in enumerate(names.items()):
-        values, unit = pit_units.shown(run.samples[name])
+        values, unit = _sampled(run, name)
         look: Look = {"color": colours.lines[number], "linestyle": DASHES[number]}
-        axes.plot(run.samples.time, values * scale, linewidth=2.8, label=text, **look)
-    dress(axes, theme, x="Time [s]", title=f"{title} [{prefix}{pit_units.printed(unit)}]")
+        axes.plot(times, values * scale, linewidth=2.8, label=text, **look)
+    dress(axes, theme, x="Time [s]", title=f"{title} [{prefix}{unit}]")
     if len(names) > 1:
         legend(axes, theme)
     return axes
+
+
+def _sampled(run: "LaunchRun", name: str) -> tuple[np.ndarray, str]:
+    """Return a variable of the samples in the workshop's unit, and name the unit."""
+    _, values, labels = run.plain.samples[name]
+    return pit_units.of_run(values, labels["units"])

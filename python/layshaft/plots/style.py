@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 _MOST_TICKS = 9
-#: Gives the axes to draw on where none are given, in place of new ones; see `stage`.
-STAGE: "ContextVar[Callable[[Theme, float, float], Axes] | None]" = ContextVar(
-    "STAGE", default=None
+#: Gives the axes to draw on where none are given, in place of new ones; see `lasting_axes`.
+LASTING_AXES: "ContextVar[Callable[[Theme, float, float], Axes] | None]" = ContextVar(
+    "LASTING_AXES", default=None
 )
 
 Theme = Literal["light", "dark"]
@@ -96,9 +96,9 @@ def drawn_on(
     """Return the axes to draw on, those of a new figure if none are given, and the colours."""
     colours = palette(theme)
     if axes is None:
-        stage = STAGE.get()
-        if stage is not None:
-            return stage(theme, width, height), colours
+        given = LASTING_AXES.get()
+        if given is not None:
+            return given(theme, width, height), colours
         return new_figure(theme, width, height).subplots(), colours
     if not hasattr(axes, "plot"):
         raise TypeError(f"axes = {shown(axes)} must be those of a figure of matplotlib")

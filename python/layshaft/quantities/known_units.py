@@ -1,4 +1,7 @@
-"""The units that are known, by the SI unit that each belongs to, as pint is told of them."""
+"""The units that are known, by the SI unit that each belongs to, as pint is told of them.
+
+The scales of the usual ones are kept in `usual_units`, so that pint is imported for others only.
+"""
 
 import decimal
 import functools
@@ -7,6 +10,8 @@ import re
 from decimal import Decimal
 from types import ModuleType
 from typing import TYPE_CHECKING, NamedTuple
+
+from layshaft.quantities.usual_units import USUAL
 
 if TYPE_CHECKING:
     import pint
@@ -164,6 +169,14 @@ def _alike(given: "pint.Unit", wanted: "pint.Unit") -> bool:
 @functools.lru_cache(maxsize=1024)
 def scale(unit: str, si_unit: str) -> tuple[Decimal, Decimal]:
     """Find factor and offset: SI value = number * factor + offset."""
+    usual = USUAL.get(si_unit, {}).get(unit.strip())
+    if usual is not None:
+        return Decimal(usual[0]), Decimal(usual[1])
+    return scale_by_pint(unit, si_unit)
+
+
+def scale_by_pint(unit: str, si_unit: str) -> tuple[Decimal, Decimal]:
+    """Find factor and offset as `scale` does, of any unit."""
     with decimal.localcontext(EXACT):
         given, wanted = _parsed(unit), _parsed(si_unit)
         if not _alike(given, wanted):
@@ -183,6 +196,8 @@ def is_unit(text: str) -> bool:
     >>> is_unit("rpm"), is_unit("speed")
     (True, False)
     """
+    if any(text in units for units in USUAL.values()):
+        return True
     try:
         return _parsed(text) is not None
     except ValueError:

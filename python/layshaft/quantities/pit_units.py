@@ -1,6 +1,7 @@
 """Labelled arrays in the units of the workshop, for tables and pictures."""
 
-from typing import TYPE_CHECKING, TypeVar
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
@@ -32,8 +33,11 @@ _BOTH_SHOES = {
 
 def unit_of(values: "xarray.DataArray") -> str:
     """Return the workshop's unit of a labelled array; empty for a ratio or a count."""
-    si_unit = values.attrs.get("units", "1")
-    return units.QUANTITIES[si_unit].unit
+    return _unit(values.attrs)
+
+
+def _unit(labels: Mapping[str, Any]) -> str:
+    return units.QUANTITIES[labels.get("units", "1")].unit
 
 
 def printed(unit: str) -> str:
@@ -109,17 +113,17 @@ def run_text(value: float, si_unit: str, *, is_difference: bool = False) -> tupl
     return (f"{number:,.0f}" if "e+" in text else text), unit
 
 
-def label(values: "xarray.DataArray", path: str = "") -> str:
+def label(labels: Mapping[str, Any], path: str = "") -> str:
     """Return an axis label: what is measured, and its unit.
 
     Parameters
     ----------
-    values
-        A labelled array.
+    labels
+        Attributes of a labelled array.
     path
         Field it belongs to; both shoes stand for a pair of them.
     """
-    long_name = values.attrs.get("long_name", "")
+    long_name = labels.get("long_name", "")
     meaning = _BOTH_SHOES.get(path) or (f"{long_name} ({path})" if path else long_name)
-    unit = unit_of(values)
+    unit = _unit(labels)
     return f"{meaning} [{printed(unit)}]" if unit else meaning

@@ -1,64 +1,47 @@
 """Results as tables and sentences: the words of the command line."""
 
-from layshaft.reports.advice_report import advice_sentences
-from layshaft.reports.card_report import card_advice, card_settings
-from layshaft.reports.doubts_report import doubts_rows, doubts_sentences
-from layshaft.reports.energy_report import energy_rows
-from layshaft.reports.facts_report import facts_sentences, gear_rows
-from layshaft.reports.front_report import front_rows, front_sentences
-from layshaft.reports.gear_report import mesh_rows, tyre_sentences
-from layshaft.reports.lap_report import corner_rows, lap_sentences, stint_sentences
-from layshaft.reports.launch_report import (
-    distance_rows,
-    run_summary,
-    story_rows,
-    sweep_rows,
-    sweep_sentences,
-)
-from layshaft.reports.learned_report import learned_sentences, seen_rows, suggestion_sentence
-from layshaft.reports.logbook_report import (
-    advised_rows,
-    comparison_rows,
-    day_rows,
-    run_rows,
-    season_rows,
-    season_sentences,
-)
-from layshaft.reports.measuring_report import sheet_sentences
-from layshaft.reports.pit_table import PitTable
-from layshaft.reports.scatter_report import scatter_sentences
+from layshaft.quantities.late_names import late_names
 
-__all__ = [
-    "PitTable",
-    "advice_sentences",
-    "advised_rows",
-    "card_advice",
-    "card_settings",
-    "comparison_rows",
-    "corner_rows",
-    "day_rows",
-    "distance_rows",
-    "doubts_rows",
-    "doubts_sentences",
-    "energy_rows",
-    "facts_sentences",
-    "front_rows",
-    "front_sentences",
-    "gear_rows",
-    "lap_sentences",
-    "learned_sentences",
-    "mesh_rows",
-    "run_rows",
-    "run_summary",
-    "scatter_sentences",
-    "season_rows",
-    "season_sentences",
-    "seen_rows",
-    "sheet_sentences",
-    "stint_sentences",
-    "story_rows",
-    "suggestion_sentence",
-    "sweep_rows",
-    "sweep_sentences",
-    "tyre_sentences",
-]
+#: The public names, each with the module that holds it; for type checkers they stand in
+#: `__init__.pyi`, which a test compares.
+_HOMES = {
+    "PitTable": "pit_table",
+    "advice_sentences": "advice_report",
+    "advised_rows": "logbook_report",
+    "card_advice": "card_report",
+    "card_settings": "card_report",
+    "comparison_rows": "logbook_report",
+    "corner_rows": "lap_report",
+    "day_rows": "logbook_report",
+    "distance_rows": "launch_report",
+    "doubts_rows": "doubts_report",
+    "doubts_sentences": "doubts_report",
+    "energy_rows": "energy_report",
+    "facts_sentences": "facts_report",
+    "front_rows": "front_report",
+    "front_sentences": "front_report",
+    "gear_rows": "facts_report",
+    "lap_sentences": "lap_report",
+    "learned_sentences": "learned_report",
+    "mesh_rows": "gear_report",
+    "run_rows": "logbook_report",
+    "run_summary": "launch_report",
+    "scatter_sentences": "scatter_report",
+    "season_rows": "logbook_report",
+    "season_sentences": "logbook_report",
+    "seen_rows": "learned_report",
+    "sheet_sentences": "measuring_report",
+    "stint_sentences": "lap_report",
+    "story_rows": "launch_report",
+    "suggestion_sentence": "learned_report",
+    "sweep_rows": "sweep_report",
+    "sweep_sentences": "sweep_report",
+    "tyre_sentences": "gear_report",
+}
+__all__ = sorted(_HOMES)
+
+__getattr__ = late_names(__name__, _HOMES, globals())
+
+
+def __dir__() -> list[str]:
+    return list(__all__)

@@ -6,8 +6,9 @@ import numpy as np
 
 from layshaft.advice.choices import rounded
 from layshaft.advice.confidence import Confidence
+from layshaft.advice.cost_lines import CostLine
 from layshaft.advice.no_shift import no_shift_cure
-from layshaft.advice.recommendation import CostLine, Recommendation
+from layshaft.advice.recommendation import Recommendation
 from layshaft.advice.small_errors import Effect
 from layshaft.mounting.setting_moves import moves_to, turns_in, turns_text
 from layshaft.quantities.pit_units import KMH

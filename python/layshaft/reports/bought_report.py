@@ -6,7 +6,7 @@ import numpy as np
 
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH
-from layshaft.reports.pit_table import PitTable
+from layshaft.reports.pit_table import PitTable, number_cell
 from layshaft.reports.wording import short_name
 
 if TYPE_CHECKING:
@@ -45,17 +45,17 @@ def bought_rows(
         rows.add_column(name, rank=rank)
     for row, label in enumerate(labels):
         cells = (
-            _number(bought.time[row], "{:.3f}"),
-            _number(bought.upshifts[row], "{:.0f}"),
-            _number(bought.shift_speed[row] * KMH, "{:.0f}"),
-            _number(bought.shift_distance[row], "{:.0f}"),
+            number_cell(bought.time[row], "{:.3f}"),
+            number_cell(bought.upshifts[row], "{:.0f}"),
+            number_cell(bought.shift_speed[row] * KMH, "{:.0f}"),
+            number_cell(bought.shift_distance[row], "{:.0f}"),
             _rpm(bought.drop[row]),
             _rpm(bought.engine_peak[row]),
             _rpm(bought.over_rev[row]) if bought.over_rev[row] > 0.0 else "-",
-            _number(bought.upset[row], "{:.2f}"),
-            _number(bought.fuel_rate[row] * 6e4, "{:.1f}"),
-            _number(bought.shoe_heat[row], "{:.0f}"),
-            _number(bought.clutch_heat[row], "{:.0f}"),
+            number_cell(bought.upset[row], "{:.2f}"),
+            number_cell(bought.fuel_rate[row] * 6e4, "{:.1f}"),
+            number_cell(bought.shoe_heat[row], "{:.0f}"),
+            number_cell(bought.clutch_heat[row], "{:.0f}"),
         )
         rows.add_row(label, *cells, bold=row == best)
     rows.caption = (
@@ -101,7 +101,3 @@ def no_matter_sentences(bought: "Bought", path: str, within: float, tyres: float
 def _rpm(speed: float) -> str:
     rpm = units.from_si(float(speed), "rad/s", "rpm")
     return f"{round(rpm, -2):,.0f}" if np.isfinite(rpm) else "-"
-
-
-def _number(value: float, form: str) -> str:
-    return form.format(value) if np.isfinite(value) else "-"

@@ -6,7 +6,7 @@ import numpy as np
 
 from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities.pit_units import KMH
-from layshaft.reports.pit_table import PitTable
+from layshaft.reports.pit_table import PitTable, number_cell
 from layshaft.reports.wording import capital
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.stint_result import Stint
@@ -15,7 +15,7 @@ from layshaft.setup.handed_over import checked
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from layshaft.runs.lap_run import LapEvent
+    from layshaft.runs.lap_events import LapEvent
     from layshaft.runs.setting_scatter import LapBand
     from layshaft.runs.stint_result import Stop
 
@@ -141,10 +141,10 @@ def corner_rows(run: "LapRun") -> PitTable:
         limit = "tyres limit" if corner.tyres_limit else ""
         rows.add_row(
             str(number),
-            _number(corner.brake_distance, "{:.0f}"),
-            _number(corner.least_speed * KMH, "{:.0f}"),
-            _number(corner.exit_distance, "{:.0f}"),
-            _number(round(corner.exit_engine_speed * _RPM, -2), "{:,.0f}"),
+            number_cell(corner.brake_distance, "{:.0f}"),
+            number_cell(corner.least_speed * KMH, "{:.0f}"),
+            number_cell(corner.exit_distance, "{:.0f}"),
+            number_cell(round(corner.exit_engine_speed * _RPM, -2), "{:,.0f}"),
             "bogs" if corner.bogs else limit,
         )
     return rows
@@ -226,10 +226,6 @@ def _stop_text(stop: "Stop", *, are_alike: bool) -> str:
         return f"{where}: {turn}: {stop.gain:.3f} s quicker each lap.{keep}"
     least = max(stop.gain, 0.001)
     return f"{where}: leave the screws, turning gains under {least + 0.0005:.3f} s a lap.{keep}"
-
-
-def _number(value: float, form: str) -> str:
-    return form.format(value) if np.isfinite(value) else "-"
 
 
 def event_text(event: "LapEvent") -> str:

@@ -10,6 +10,14 @@ from layshaft.reports.wording import capital, setting_text, short_name, with_uni
 from layshaft.runs.point_runs import scalar_unit
 from layshaft.setup.handed_over import checked, checked_list
 
+#: What is to be said of a fit that did not settle.
+_ENDS = {
+    "rough": "The fit came within a thousandth of its best: jumps of what the car shows hide the"
+    " rest.",
+    "most_looks": "The fit did not get to its best: take the values for better ones, not the best,"
+    " and learn from fewer numbers at a time.",
+}
+
 
 def learned_sentences(learned: "Learned") -> list[str]:
     """Say what was learned, how sure, and what the data leave open.
@@ -31,6 +39,7 @@ def learned_sentences(learned: "Learned") -> list[str]:
             f"{capital(short_name(each.path))}: {value}, 95 % sure {low} to {high};"
             f" was {guess}{bound}."
         )
+    lines += [_ENDS[learned.end]] if learned.end in _ENDS else []
     if not learned.agrees:
         lines.append(
             "What was seen does not agree within its errors: look at each value again, and at what"

@@ -20,6 +20,7 @@ from layshaft.setup.handed_over import checked, checked_all
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from layshaft.fitting.logs import Log
     from layshaft.fitting.observations import Observation
     from layshaft.logbook.comparison import Difference
 
@@ -63,7 +64,7 @@ def run_rows(runs: "Iterable[LoggedRun]") -> PitTable:
     rows.add_column("heard and timed", is_text=True)
     rows.add_column("note", rank=2, is_text=True)
     for run in checked_all("runs", runs, LoggedRun, "layshaft.Logbook.runs"):
-        seen = "; ".join(map(_seen_text, run.seen))
+        seen = "; ".join((*map(_seen_text, run.seen), *map(_log_text, run.logs)))
         rows.add_row(str(run.number), run.date, run.setup, seen, run.note)
     return rows
 
@@ -193,6 +194,10 @@ def _degrees(temperature: float | None) -> str:
 def _seen_text(seen: "Observation") -> str:
     unit = "s" if seen.measure == "time" else scalar_unit(seen.measure, seen.options)
     return f"{describe(seen)}: {with_unit(seen.value, unit)}"
+
+
+def _log_text(log: "Log") -> str:
+    return f"log of {log.quantity.replace('_', ' ')}, {len(log.values)} samples"
 
 
 def _names(each: "Difference") -> str:

@@ -1,5 +1,6 @@
 """Tables on a terminal of any width: a narrow one loses columns and says which, never digits."""
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -125,6 +126,17 @@ class _Look(NamedTuple):
 
 #: The widest first.
 _LOOKS = (_Look(False, False), _Look(True, False), _Look(True, True))
+
+
+def number_cell(value: float, form: str) -> str:
+    """Write a number into a cell; a dash where there is none.
+
+    Examples
+    --------
+    >>> number_cell(3.14159, "{:.2f}"), number_cell(float("nan"), "{:.2f}")
+    ('3.14', '-')
+    """
+    return form.format(value) if math.isfinite(value) else "-"
 
 
 def _in_a_line(heading: str) -> str:

@@ -1,6 +1,6 @@
 """What happened in a run, part by part, in the words of the pit."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 
 class Change(NamedTuple):
@@ -78,7 +78,7 @@ def sentence(part: str, was: str | int, now: str | int, *, one_way: bool) -> str
     >>> sentence("first", "stuck", "slip_negative", one_way=False)
     'first gear lets go'
     """
-    if part == "stage":
+    if part == "pedals":
         return "pedals reach the next point of their course"
     if part in ("rear_belt", "front_belt"):
         axle = part.removesuffix("_belt")
@@ -93,11 +93,11 @@ def sentence(part: str, was: str | int, now: str | int, *, one_way: bool) -> str
     return said or f"{part}: from {was} to {now}".replace("_", " ")
 
 
-def read_changes(rows: list[tuple], *, one_way: bool) -> tuple[Change, ...]:
-    """Turn the core's rows (time, kind, part, from, to, cause) into changes."""
+def read_changes(rows: list[dict[str, Any]], *, one_way: bool) -> tuple[Change, ...]:
+    """Turn the core's rows, the fields of a `Change` without its text, into changes."""
     return tuple(
-        Change(time, sentence(part, was, now, one_way=one_way), part, was, now, cause)
-        for time, _, part, was, now, cause in rows
+        Change(text=sentence(row["part"], row["was"], row["now"], one_way=one_way), **row)
+        for row in rows
     )
 
 
@@ -109,7 +109,7 @@ def main_changes(changes: tuple[Change, ...]) -> tuple[Change, ...]:
     """
     picked: list[Change] = []
     for change in changes:
-        if change.part in ("stage", "brake") or _only_follows(change) or _only_turns_round(change):
+        if change.part in ("pedals", "brake") or _only_follows(change) or _only_turns_round(change):
             continue
         previous = picked[-1] if picked else None
         if previous and _at_one_instant(previous, change) and _same_shoes(previous, change):

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.quantities import units
+from layshaft.quantities.column_units import column_unit
 from layshaft.setup import field_table
 from layshaft.storage.damage import told_as_damage
 
@@ -108,7 +109,7 @@ def _with_marks(data: "xarray.Dataset") -> "xarray.Dataset":
     found: dict[str, dict[float, str]] = {}
     for column in map(str, data.data_vars):
         for mark, unit in _MARKS.items():
-            match = re.fullmatch(rf"(\w+)_([0-9.e+-]+)_{units.column_unit(unit)}", column)
+            match = re.fullmatch(rf"(\w+)_([0-9.e+-]+)_{column_unit(unit)}", column)
             if match:
                 found.setdefault(f"{match[1]}:{mark}", {})[float(match[2])] = column
     for key, columns in found.items():
@@ -122,9 +123,9 @@ def _with_marks(data: "xarray.Dataset") -> "xarray.Dataset":
 
 
 def _name_and_unit(head: str) -> tuple[str, str]:
-    fitting = [unit for unit in units.QUANTITIES if head.endswith(f"_{units.column_unit(unit)}")]
+    fitting = [unit for unit in units.QUANTITIES if head.endswith(f"_{column_unit(unit)}")]
     unit = max(fitting, key=len, default="1")
-    name = head.removesuffix(f"_{units.column_unit(unit)}") if fitting else head
+    name = head.removesuffix(f"_{column_unit(unit)}") if fitting else head
     is_path = field_table.find_field(name) is not None  # so older tables name an axis
     return field_table.column_of(name) if is_path else name, unit
 
@@ -137,7 +138,7 @@ def _flat(values: "xarray.DataArray", axes: list[str], shape: list[int]) -> list
 
 
 def _unit(values: "xarray.DataArray") -> str:
-    return units.column_unit(values.attrs.get("units", "1"))
+    return column_unit(values.attrs.get("units", "1"))
 
 
 def _column(name: object, values: "xarray.DataArray") -> str:

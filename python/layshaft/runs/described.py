@@ -121,7 +121,7 @@ def run_described(
     return NetworkRun(
         status=run.status,
         changes=tuple(
-            CouplingChange(time, parts[k], was, now) for time, k, was, now in run.changes
+            CouplingChange(**row | {"coupling": parts[row["coupling"]]}) for row in run.changes
         ),
         times=np.asarray(times, dtype=float)[: len(run.speeds)],
         speeds={name: run.speeds[:, k] for k, name in enumerate(names)},

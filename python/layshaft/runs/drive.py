@@ -7,7 +7,7 @@ from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun, run_lap
 from layshaft.runs.launch_run import LaunchRun, run_launch
 from layshaft.runs.run_options import Drive
-from layshaft.runs.samples import column_of
+from layshaft.runs.samples import row_of
 from layshaft.setup.car import Car
 
 
@@ -44,5 +44,5 @@ def output_along(name: str, car: Car, options: Drive) -> tuple[np.ndarray, np.nd
         launch = _core.launch(core, options.core())
         failed, outputs, along = launch.end == "early", _core.outputs, "stopwatch"
         table = launch.sample_outputs(0.0)
-    table = table[: 0 if failed else None]
-    return table[:, column_of(along, outputs)], table[:, column_of(name, outputs)]
+    table = table[:, : 0 if failed else None]
+    return table[row_of(along, outputs)], table[row_of(name, outputs)]

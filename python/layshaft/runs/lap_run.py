@@ -2,7 +2,7 @@
 
 import os
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, NamedTuple, Unpack
+from typing import TYPE_CHECKING, Literal, Unpack
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from layshaft.quantities.pit_units import KMH
 from layshaft.runs import result_file
 from layshaft.runs.changes import Change, read_changes
 from layshaft.runs.judder import judder_warnings
+from layshaft.runs.lap_events import CornerPass, LapEvent, Moment
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.measures import refuse_measures
 from layshaft.runs.run_warnings import PEAKS, run_warnings
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     import xarray
 
 _RPM = np.pi / 30.0
+#: Of a `LapEvent`, beside that where it lies.
+_MOMENTS = ("contact", "let_go", "lock", "low")
 
 
 class LapError(RuntimeError):
@@ -30,56 +33,6 @@ class LapError(RuntimeError):
     def __init__(self, run: "LapRun") -> None:
         super().__init__(run.message)
         self.run = run
-
-
-class Moment(NamedTuple):
-    """An instant of a lap; SI units, not a number where it did not come."""
-
-    time: float  #: from the line [s]
-    distance: float  #: from the line [m]
-    car_speed: float  #: [m/s]
-    engine_speed: float  #: [rad/s]
-
-
-class LapEvent(NamedTuple):
-    """A change of gear, or the engine clutch letting go and biting; SI units.
-
-    An upshift lies where it is heard, at the engine's peak; a downshift where the shoes are back.
-    """
-
-    kind: Literal["upshift", "downshift", "clutch_opens", "clutch_bites"]
-    time: float  #: from the line [s]
-    distance: float  #: from the line [m]
-    car_speed: float  #: [m/s]
-    engine_speed: float  #: [rad/s]
-    place: Literal["straight", "before_corner", "in_corner"]
-    corner: int  #: that of the place, or the next one; counted from 0, -1 where there is none
-    contact: Moment  #: up: the first shoe touches the drum; down: both have come back
-    let_go: Moment  #: up: first gear lets go; down: it takes hold
-    lock: Moment  #: up: shoes and drum lock; down: they slip
-    low: Moment  #: up: the engine at its low, before it rises again
-
-    @property
-    def hand_over(self) -> float:
-        """Time of an upshift from the first touch to the drum locked [s]."""
-        return self.lock.time - self.contact.time if self.kind == "upshift" else float("nan")
-
-
-class CornerPass(NamedTuple):
-    """How a corner was passed; SI units, not a number where it did not happen."""
-
-    begin: float  #: [m]
-    end: float  #: [m]
-    brake_distance: float  #: where the foot came off the throttle for it [m]
-    entry_speed: float  #: [m/s]
-    least_speed: float  #: [m/s]
-    least_distance: float  #: [m]
-    most_grip: float  #: largest share of the grip used sideways [-]
-    exit_distance: float  #: where the foot was down again [m]
-    exit_engine_speed: float  #: [rad/s]
-    exit_power: float  #: full-throttle power there over the engine's most [-]
-    bogs: bool  #: the engine limits: below the clutch's engagement, or weak below its peak of power
-    tyres_limit: bool  #: as weak there, but the driver keeps it back for the slip of the tyres
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -258,6 +211,7 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
     from layshaft.runs.samples import read_lap_samples
 
     result = _core.lap(car._core, options.core())
+    numbers = result.scalars
     attributes = result_file.attributes("lap", car, options)
     ends = options.distances
     reached = len(result.sector_times)
@@ -274,21 +228,22 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
         car=car,
         options=options,
         message=result.message,
-        time=result.scalars["lap_time"],
+        time=numbers["lap_time"],
         times=over_sectors(result.sector_times, "s", "Time from the line"),
         speeds=over_sectors(result.sector_speeds, "m/s", "Car speed"),
         scalars=xarray.Dataset(
             {
-                name: ((), result.scalars[name], {"units": unit, "long_name": meaning})
+                name: ((), numbers[name], {"units": unit, "long_name": meaning})
                 for name, unit, meaning in _core.lap_scalars
             },
             attrs=attributes,
         ),
         changes=_changes(result, car),
         events=tuple(
-            LapEvent(*event[:7], *map(Moment._make, event[7:])) for event in result.events
+            LapEvent(**event | {name: Moment(**event[name]) for name in _MOMENTS})
+            for event in result.events
         ),
-        corners=tuple(CornerPass(*each) for each in result.corners),
+        corners=tuple(CornerPass(**each) for each in result.corners),
         engine_speeds=xarray.DataArray(
             result.crank_times,
             {"engine_speed": ("engine_speed", classes, labels)},
@@ -301,5 +256,5 @@ def run_lap(car: Car, options: LapOptions) -> LapRun:
 
 def _changes(result: _core.LapResult, car: Car) -> tuple[Change, ...]:
     """Leave out the ends of pieces of track, which are no changes of the car."""
-    own = [change for change in result.changes if change[2] not in ("piece", "foot")]
+    own = [change for change in result.changes if change["part"] not in ("piece", "foot")]
     return read_changes(own, one_way=car["front_axle"] == "one_way")

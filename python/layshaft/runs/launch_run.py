@@ -1,9 +1,9 @@
 """One run of the car, and all that it gave."""
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal, NamedTuple, Unpack
+from typing import TYPE_CHECKING, Any, Literal, Unpack
 
 import numpy as np
 
@@ -16,8 +16,9 @@ from layshaft.runs.judder import judder_warnings
 from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_launch_options
 from layshaft.runs.launch_tables import change_columns, marks_of
 from layshaft.runs.measures import refuse_measures
+from layshaft.runs.plain_run import PlainRun
 from layshaft.runs.run_warnings import PEAKS, run_warnings
-from layshaft.runs.samples import Variable, read_samples
+from layshaft.runs.samples import Variable
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import one_of
 
@@ -25,7 +26,8 @@ if TYPE_CHECKING:
     import xarray
 
 
-_AT_DISTANCE = ("distance", "time_to_distance", "speed_at_distance")
+#: Names of the marks that are taken at distances.
+AT_DISTANCE = ("distance", "time_to_distance", "speed_at_distance")
 
 
 class RunError(RuntimeError):
@@ -34,15 +36,6 @@ class RunError(RuntimeError):
     def __init__(self, run: "LaunchRun") -> None:
         super().__init__(run.message)
         self.run = run
-
-
-class PlainRun(NamedTuple):
-    """All numbers of a run by name: what its labelled arrays are made of."""
-
-    samples: dict[str, Variable]
-    scalars: dict[str, Variable]
-    marks: dict[str, Variable]  #: with their coordinates `distance` and `speed`
-    changes: dict[str, Variable]
 
 
 @dataclass(frozen=True, eq=False)
@@ -162,10 +155,10 @@ class LaunchRun:
         result_file.write_table(self.samples if is_table else self.to_dataset(), path)
 
     def _all(self) -> dict[str, Variable]:
-        samples, scalars, marks, changes = self.plain
+        samples, scalars = self.plain.samples, self.plain.scalars
         apart = {f"final_{name}" if name in samples else name: scalars[name] for name in scalars}
-        reached = {name: mark for name, mark in marks.items() if len(mark[1])}
-        return samples | apart | reached | changes
+        reached = {name: mark for name, mark in self.plain.marks.items() if len(mark[1])}
+        return samples | apart | reached | self.plain.changes
 
     def _labelled(self, variables: dict[str, Variable]) -> "xarray.Dataset":
         try:
@@ -174,9 +167,11 @@ class LaunchRun:
             plain = "labelled arrays need the package xarray; `arrays` of a run does not"
             raise ModuleNotFoundError(plain, name=error.name) from None
         # A variable named as its dimension becomes that dimension's coordinate.
-        return xarray.Dataset(
-            variables, attrs=result_file.attributes("launch", self.car, self.options)
-        )
+        return xarray.Dataset(variables, attrs=self._attributes)
+
+    @cached_property
+    def _attributes(self) -> dict[str, Any]:
+        return result_file.attributes("launch", self.car, self.options)
 
     def _mark(self, name: str) -> "xarray.DataArray":
         marks = self.plain.marks
@@ -194,12 +189,11 @@ class LaunchRun:
                 strict=True,
             )
         )
-        changes, samples = len(self.changes), len(self.plain.samples["time"][1])
-        return f"<LaunchRun {self.status}: {marks}; {changes} changes, {samples} samples>"
+        return f"<LaunchRun {self.status}: {marks}; {len(self.changes)} changes>"
 
     def _repr_html_(self) -> str:
         marks = self.plain.marks
-        columns = (marks[name][1] for name in _AT_DISTANCE)
+        columns = (marks[name][1] for name in AT_DISTANCE)
         rows = [
             (f"{distance:g} m", f"{time:.3f} s", f"{speed * KMH:.1f} km/h")
             for distance, time, speed in zip(*columns, strict=True)
@@ -230,7 +224,7 @@ def launch(
     grade
         Rise over run of the road [-], -1 to 1; 0 by default.
     sample_interval
-        Between samples [s]; 0.002 by default, 0 keeps none.
+        Between samples [s]; 0.002 by default, 0 keeps none. They are taken when first asked for.
     distances
         Where times and speeds are taken [m], > 0; by default 5, 10, 20, 30 and 60 as far as the
         run goes, and its end.
@@ -279,14 +273,14 @@ def _launch_options(**given: Unpack[LaunchKeywords]) -> LaunchOptions:
 
 def run_launch(car: Car, options: LaunchOptions, on_failure: str) -> LaunchRun:
     """Run the car once with checked options; see `launch`."""
-    result = _core.launch(car._core, options.core())
+    result = _core.launch(car._core, replace(options, sample_interval=0.0).core())
     changes = read_changes(result.changes, one_way=car["front_axle"] == "one_way")
+    numbers = result.scalars
     scalars: dict[str, Variable] = {
-        name: ((), np.asarray(result.scalars[name]), {"units": unit, "long_name": meaning})
+        name: ((), np.asarray(numbers[name]), {"units": unit, "long_name": meaning})
         for name, unit, meaning in _core.scalars
     }
-    samples = read_samples(result, car["air.temperature"])
-    plain = PlainRun(samples, scalars, marks_of(result, options), change_columns(changes))
+    plain = PlainRun(car, options, scalars, marks_of(result, options), change_columns(changes))
     run = LaunchRun(car, options, result.status, result.message, result.end, changes, plain)
     if run.end == "early" and on_failure == "raise":
         raise RunError(run)

@@ -16,8 +16,8 @@ Variable = tuple[tuple[str, ...], np.ndarray, dict[str, Any]]
 Output = tuple[str, str, str, tuple[str, ...]]
 
 
-def column_of(name: str, outputs: tuple[Output, ...]) -> int:
-    """Return the column of an output in a table of samples."""
+def row_of(name: str, outputs: tuple[Output, ...]) -> int:
+    """Return the row of an output in a table of samples."""
     return [output[0] for output in outputs].index(name)
 
 
@@ -71,12 +71,10 @@ def _labelled(
     table: np.ndarray, outputs: tuple[Output, ...], dimension: str
 ) -> dict[str, Variable]:
     variables: dict[str, Variable] = {}
-    for column, (name, unit, meaning, choices) in enumerate(outputs):
-        values = np.ascontiguousarray(table[:, column])
+    for values, (name, unit, meaning, choices) in zip(table, outputs, strict=True):
         labels: dict[str, Any] = {"units": unit, "long_name": meaning}
         if choices:
-            values = values.astype(np.int8)
             labels["flag_values"] = np.arange(len(choices), dtype=np.int8)
             labels["flag_meanings"] = " ".join(choices)
-        variables[name] = ((dimension,), values, labels)
+        variables[name] = ((dimension,), values.astype(np.int8) if choices else values, labels)
     return variables

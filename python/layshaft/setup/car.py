@@ -12,6 +12,7 @@ from layshaft.setup import field_table
 from layshaft.setup.core_changes import changed_core
 from layshaft.setup.field_table import CURVE, Points, Value
 from layshaft.setup.handed_over import checked, one_of
+from layshaft.setup.section import Section, frozen, member
 from layshaft.setup.toml_text import to_toml
 
 if TYPE_CHECKING:
@@ -30,63 +31,6 @@ _BROAD_TORQUE = [
         (46, -0.05),
     )
 ]
-
-
-class Section:
-    """A part of a car, `car.two_speed`: read-only attributes, one a field or a part of it.
-
-    Examples
-    --------
-    >>> import layshaft
-    >>> car = layshaft.Car({"two_speed.gap": "4.3 mm", "two_speed.slug_mass": "0.9 g"})
-    >>> car.two_speed.shoe_1
-    two_speed.shoe_1.gap = 0.0043 m
-    two_speed.shoe_1.slug_mass = 0.0009 kg
-    >>> car.two_speed.shoe_1.gap
-    0.0043
-    """
-
-    __slots__ = ("_car", "_path")
-    _car: "Car"
-    _path: str
-
-    def __init__(self, car: "Car", path: str, /) -> None:
-        object.__setattr__(self, "_car", car)
-        object.__setattr__(self, "_path", path)
-
-    if not TYPE_CHECKING:  # a checker knows the fields by name
-
-        def __getattr__(self, name: str) -> "Value | Points | Section":
-            if name.startswith("_"):
-                raise AttributeError(name)
-            return _member(self._car, self._path, name)
-
-    def __setattr__(self, name: str, value: object) -> None:
-        raise _frozen(f"{self._path}.{name}")
-
-    def __delattr__(self, name: str) -> None:
-        raise _frozen(f"{self._path}.{name}")
-
-    def __dir__(self) -> list[str]:
-        return [*object.__dir__(self), *field_table.sections()[self._path]]
-
-    def __eq__(self, other: object) -> bool:
-        if not isinstance(other, Section):
-            return NotImplemented
-        return self._values() == other._values()
-
-    def __hash__(self) -> int:
-        return hash(tuple(self._values().items()))
-
-    def __reduce__(self) -> tuple:
-        return Section, (self._car, self._path)
-
-    def _values(self) -> dict[str, Value | Points]:
-        values = self._car.to_dict()
-        return {p: value for p, value in values.items() if p.startswith(f"{self._path}.")}
-
-    def __repr__(self) -> str:
-        return "\n".join(_line(path, value) for path, value in self._values().items())
 
 
 class Car(CarFields):
@@ -208,13 +152,13 @@ class Car(CarFields):
         def __getattr__(self, name: str) -> "Value | Points | Section":
             if name.startswith("_"):
                 raise AttributeError(name)
-            return _member(self, "", name)
+            return member(self, "", name)
 
     def __setattr__(self, name: str, value: object) -> None:
-        raise _frozen(name)
+        raise frozen(name)
 
     def __delattr__(self, name: str) -> None:
-        raise _frozen(name)
+        raise frozen(name)
 
     def __dir__(self) -> list[str]:
         return [*object.__dir__(self), *field_table.sections()[""]]
@@ -307,21 +251,3 @@ def _shown(car: Car) -> list[tuple[str, str, str]]:
             text = units.si_text(value, field.unit) if field.kind == "number" else str(value)
             rows.append((path, text, field.meaning))
     return rows or [("every field", "as in the demo car", "")]
-
-
-def _member(car: Car, section: str, name: str) -> "Value | Points | Section":
-    members = field_table.sections()[section]
-    if name in members:
-        return car[members[name]]
-    path = f"{section}.{name}" if section else name
-    raise AttributeError(f"{cut(path)}: {field_table.unknown(path)}", name=name)
-
-
-def _line(path: str, value: Value | Points) -> str:
-    field = field_table.find_field(path)
-    unit = "" if field is None or field.unit == "1" else f" {field.unit}"
-    return f"{path} = {value}{unit}"
-
-
-def _frozen(name: str) -> AttributeError:
-    return AttributeError(f'a car is immutable: use car.replace({{"{name}": ...}})')

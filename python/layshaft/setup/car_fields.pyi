@@ -2,7 +2,7 @@
 
 from typing import Any, Literal, overload
 
-from layshaft.setup.car import Section
+from layshaft.setup.section import Section
 from layshaft.setup.field_table import Points
 
 class Engine(Section):

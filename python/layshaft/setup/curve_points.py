@@ -6,6 +6,7 @@ from typing import Any
 
 from layshaft import _core
 from layshaft.quantities import known_units, units
+from layshaft.quantities.column_units import unit_of_column
 
 _COLUMNS = 2
 
@@ -49,7 +50,7 @@ def _with_unit(head: str, cells: Any) -> list[object]:
     numbers = cells.tolist()
     parts = head.split("_")
     for start in range(1, len(parts)):
-        unit = units.unit_of_column("_".join(parts[start:]))
+        unit = unit_of_column("_".join(parts[start:]))
         if known_units.is_unit(unit):
             return [f"{cell} {unit}" for cell in numbers]
     return numbers

@@ -24,13 +24,14 @@ from layshaft.storage.netcdf_file import kept_name
 from layshaft.storage.netcdf_lock import NETCDF_LOCK
 from layshaft.sweeps.blocks import NOT_RUN
 from layshaft.sweeps.labels import Columns, axis_coordinates, labelled
+from layshaft.sweeps.shard import STATUS
 
 if TYPE_CHECKING:
     import netCDF4
     import xarray
 
 #: Letters of a text; a longer one is cut. Room that is not written to takes none on the disk.
-_LETTERS = {"status": 8, "message": 200}
+_LETTERS = {"status": STATUS, "message": 200}
 
 
 def lay_out(path: Path, car: Car, columns: Columns, options: Drive) -> None:

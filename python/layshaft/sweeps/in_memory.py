@@ -2,7 +2,7 @@
 
 import math
 from contextlib import AbstractContextManager, nullcontext
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
@@ -10,7 +10,8 @@ from layshaft.runs.batch import FAILED, Chunk
 from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.run_options import Drive
 from layshaft.sweeps.blocks import NOT_RUN, BlockResult
-from layshaft.sweeps.labels import Columns, labelled
+from layshaft.sweeps.labels import Columns, labelled, named
+from layshaft.sweeps.plain_table import PlainTable
 
 if TYPE_CHECKING:
     import xarray
@@ -85,10 +86,17 @@ class RunsInMemory:
 
     def table(self) -> "xarray.Dataset":
         """Return all results, labelled."""
+        return labelled(self._columns, self._chunk(), self._options)
+
+    def plain(self, attributes: dict[str, Any]) -> PlainTable:
+        """Return all results, labelled without xarray."""
+        variables, coordinates = named(self._columns, self._chunk(), self._options)
+        return PlainTable(variables | coordinates, attributes)
+
+    def _chunk(self) -> Chunk:
         runs = math.prod(self._status.shape)
         scalars, times, speeds, speed_times = (
             table.reshape(runs, table.shape[-1]) for table in self._numbers
         )
         texts = self._status.ravel().tolist(), self._messages.ravel().tolist()
-        chunk = Chunk(scalars, times, speeds, speed_times, *texts, interrupted=False)
-        return labelled(self._columns, chunk, self._options)
+        return Chunk(scalars, times, speeds, speed_times, *texts, interrupted=False)

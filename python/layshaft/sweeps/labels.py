@@ -31,6 +31,19 @@ def labelled(columns: Columns, chunk: Chunk, options: Drive) -> "xarray.Dataset"
     """
     import xarray
 
+    return xarray.Dataset(*named(columns, chunk, options))
+
+
+def named(
+    columns: Columns, chunk: Chunk, options: Drive
+) -> tuple[dict[str, tuple], dict[str, tuple]]:
+    """Return variables and coordinates of the results of a grid: dimensions, values, labels.
+
+    Parameters
+    ----------
+    columns, chunk, options
+        As for `labelled`.
+    """
     axes = [field_table.column_of(path) for path in columns]
     shape = [len(values) for values in columns.values()]
     variables: dict[str, tuple] = {}
@@ -56,7 +69,7 @@ def labelled(columns: Columns, chunk: Chunk, options: Drive) -> "xarray.Dataset"
         )
     marks = mark_coordinates(options)
     coordinates = {name: marks[name] for name in marks if len(marks[name][1])}
-    return xarray.Dataset(variables, coordinates | axis_coordinates(columns))
+    return variables, coordinates | axis_coordinates(columns)
 
 
 def axis_coordinates(columns: Columns) -> dict[str, tuple]:

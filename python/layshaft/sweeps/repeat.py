@@ -22,7 +22,8 @@ from layshaft.setup.handed_over import checked_path
 from layshaft.setup.settings import as_written
 from layshaft.storage import netcdf_file
 from layshaft.storage.damage import told_as_damage
-from layshaft.sweeps.table import axis_values, run_sweep
+from layshaft.sweeps.swept_values import axis_values
+from layshaft.sweeps.table import run_sweep
 from layshaft.sweeps.track_gears import GEAR_CHANGES, GEAR_MAP, run_gear_map
 
 if TYPE_CHECKING:

@@ -3,41 +3,22 @@
 import functools
 import math
 import os
-import warnings
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Unpack
 
-import numpy as np
-
-from layshaft.quantities.refused import cut, shown
 from layshaft.runs import result_file
 from layshaft.runs.batch import Progress
 from layshaft.runs.launch_options import LaunchOptions
 from layshaft.runs.run_options import Drive, Options, read_options
-from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
-from layshaft.setup.handed_over import checked_map, whole
-from layshaft.sweeps.blocks import Block, BlockResult, block_of, blocks, run_block
+from layshaft.setup.handed_over import checked_map
+from layshaft.sweeps.gather import MOST_RUNS, Map, block_sizes, fill
+from layshaft.sweeps.in_memory import Runs, RunsInMemory
+from layshaft.sweeps.plain_table import PlainTable
+from layshaft.sweeps.swept_values import axis_values
 
 if TYPE_CHECKING:
     import xarray
-
-    from layshaft.sweeps.in_memory import Runs
-
-#: Such as `map` or the `map` of an executor: applies a function to each item. The results may come
-#: in any order.
-Map = Callable[[Callable[[Block], BlockResult], Iterable[Block]], Iterable[BlockResult]]
-
-#: Runs of a block for each thread: enough to keep all lanes busy, few enough to be lost.
-_BLOCK = 2048
-#: What fits into memory; more would also take weeks.
-_MOST_RUNS = 20_000_000
-_MOST_BLOCKS = 100_000
-#: More than any machine has cores; a system has no endless number of threads.
-_MOST_THREADS = 1024
-#: With a map: so many blocks, for all workers to get some, of a size worth to be sent.
-_BLOCKS, _LEAST_BLOCK = 64, 16
 
 
 def sweep(
@@ -73,8 +54,10 @@ def sweep(
     chunk
         Runs of a block, at most; by default what keeps threads or workers busy.
     file
-        A `.nc` file that takes each block as soon as it is done, so that memory stays bounded. One
-        that is there already goes on where it was cut short, if it holds this very sweep.
+        A `.nc` file that takes the blocks as they are done, so that memory stays bounded. One that
+        is there already goes on where it was cut short, if it holds this very sweep. While it is
+        written, and after a kill, what it lacks yet lies beside it in a file that ends in
+        `.nc.part`: leave that there.
     progress
         `True` shows a bar with rate and time left; a function is called with the number of runs
         done and of all runs.
@@ -109,18 +92,9 @@ def sweep(
     >>> bool((table.shift_speed.diff("two_speed_gap") < 0).all())  # screw out: earlier
     True
     """
-    checked_car(car)
-    columns = {
-        path: axis_values(path, values) for path, values in checked_map("axes", axes).items()
-    }
-    if not columns:
-        raise ValueError("a sweep needs at least one axis")
-    count = math.prod(len(values) for values in columns.values())
-    if count > _MOST_RUNS:
-        raise ValueError(f"a sweep of {count} runs is too large: at most {_MOST_RUNS}")
     return run_sweep(
         car,
-        columns,
+        _columns(car, axes),
         read_options(**options),
         threads=threads,
         map=map,
@@ -128,6 +102,34 @@ def sweep(
         file=file,
         progress=progress,
     )
+
+
+def plain_sweep(
+    car: Car,
+    axes: Mapping[str, Iterable[object]],
+    *,
+    progress: bool = False,
+    **options: Unpack[Options],
+) -> PlainTable:
+    """Run the car as `sweep` does; return what reports and pictures read, without xarray."""
+    columns, way = _columns(car, axes), read_options(**options)
+    runs = RunsInMemory(columns, way)
+    threads, size = block_sizes(columns, None, None, None)
+    interrupted = fill(runs, car, columns, way, threads=threads, size=size, progress=progress)
+    return runs.plain({"interrupted": int(interrupted)})
+
+
+def _columns(car: Car, axes: Mapping[str, Iterable[object]]) -> dict[str, list[float]]:
+    checked_car(car)
+    columns = {
+        path: axis_values(path, values) for path, values in checked_map("axes", axes).items()
+    }
+    if not columns:
+        raise ValueError("a sweep needs at least one axis")
+    count = math.prod(len(values) for values in columns.values())
+    if count > MOST_RUNS:
+        raise ValueError(f"a sweep of {count} runs is too large: at most {MOST_RUNS}")
+    return columns
 
 
 def run_sweep(
@@ -144,80 +146,20 @@ def run_sweep(
     """Run a sweep over stored numbers with checked options; see `sweep`."""
     _load()
     attributes = result_file.attributes("sweep", car, options)
-    own_threads = 1 if map is not None else os.cpu_count() or 1
-    count = own_threads if threads is None else _positive("threads", threads, _MOST_THREADS)
-    shape = tuple(len(values) for values in columns.values())
-    usual = _usual_chunk(shape, count, map)
-    size = usual if chunk is None else _positive("chunk", chunk, _MOST_RUNS)
-    if math.ceil(math.prod(shape) / size) > _MOST_BLOCKS:
-        most = math.ceil(math.prod(shape) / _MOST_BLOCKS)
-        raise ValueError(f"chunk = {size} must be at least {most}: each block costs memory")
+    count, size = block_sizes(columns, threads, map, chunk)
     runs = _runs(car, columns, options, file)
-    parts = [
-        block_of(car, columns, options, region)
-        for region in blocks(shape, size)
-        if not runs.tally.done[region].all()
-    ]
-    # Begun before the file is opened and the bar is drawn: what is forked must have neither.
-    results = (
-        None if map is None else _mapped(map, functools.partial(run_block, threads=count), parts)
+    interrupted = fill(
+        runs, car, columns, options, threads=count, size=size, map=map, progress=progress
     )
-    try:
-        with runs.writing(), _reporting(progress) as report:
-            interrupted = _put_all(results or _one_by_one(parts, runs, count, report), runs, report)
-    finally:
-        # Such as an executor's: what has not begun is not begun any more.
-        getattr(results, "close", lambda: None)()
     table = runs.table()
     table.attrs = attributes | {"interrupted": int(interrupted)}
-    _warn(runs, columns, interrupted)
     return table
-
-
-def _mapped(
-    map: Map, function: Callable[[Block], BlockResult], parts: list[Block]
-) -> Iterator[BlockResult]:
-    if not callable(map):
-        raise TypeError(f"map = {shown(map)} must be a function, such as the map of an executor")
-    results = map(function, parts)
-    if not isinstance(results, Iterable):
-        raise TypeError(f"map returned {shown(results)}; it must return the results of its blocks")
-    return iter(results)
 
 
 @functools.cache
 def _load() -> None:
     """Import what a table needs: slow, so not between Ctrl-C and what it returns."""
-    from layshaft.sweeps.in_memory import RunsInMemory
-
     RunsInMemory({"first.pinion": [1.0]}, LaunchOptions()).table()
-
-
-def _one_by_one(
-    parts: Iterable[Block], runs: "Runs", threads: int, report: Progress | None
-) -> Iterator[BlockResult]:
-    for part in parts:
-        before = int(runs.tally.done.sum() - runs.tally.done[part.region].sum())
-
-        def further(done: int, _: int, before: int = before) -> None:
-            if report is not None:
-                report(before + done, runs.tally.done.size)
-
-        yield run_block(part, threads=threads, progress=None if report is None else further)
-
-
-def _put_all(results: Iterable[BlockResult], runs: "Runs", report: Progress | None) -> bool:
-    """Put all results where they gather; return whether that was interrupted."""
-    try:
-        for result in results:
-            runs.put(result)
-            if result.chunk.interrupted:
-                return True
-            if report is not None:
-                report(int(runs.tally.done.sum()), runs.tally.done.size)
-    except KeyboardInterrupt:
-        return True
-    return False
 
 
 def _runs(
@@ -225,80 +167,9 @@ def _runs(
     columns: dict[str, list[float]],
     options: Drive,
     file: str | os.PathLike[str] | None,
-) -> "Runs":
+) -> Runs:
     if file is None:
-        from layshaft.sweeps.in_memory import RunsInMemory
-
         return RunsInMemory(columns, options)
     from layshaft.sweeps.in_file import RunsInFile
 
     return RunsInFile(file, car, columns, options)
-
-
-def _usual_chunk(shape: tuple[int, ...], threads: int, map: Map | None) -> int:
-    most = _BLOCK * threads
-    if map is None:
-        return most
-    return min(max(int(np.prod(shape)) // _BLOCKS, _LEAST_BLOCK * threads), most)
-
-
-def axis_values(path: str, values: object) -> list[float]:
-    """Turn the values of an axis as people write them into stored numbers.
-
-    Raises
-    ------
-    ValueError
-        For an unknown path, no value, a value twice, or one that the field does not take.
-
-    Examples
-    --------
-    >>> axis_values("two_speed.gap", ["4.3 mm", 0.0045])
-    [0.0043, 0.0045]
-    """
-    field = field_table.find_field(path)
-    if field is None:
-        raise ValueError(f"cannot sweep {cut(path)}: {field_table.unknown(path)}")
-    listed = [values] if isinstance(values, str) or not np.iterable(values) else list(values)
-    numbers = []
-    for value in listed:
-        try:
-            numbers.append(field_table.to_number(field, value))
-        except ValueError as error:
-            raise ValueError(f"{path} = {shown(value)} {error}") from None
-    if not numbers:
-        raise ValueError(f"{path}: an axis needs at least one value")
-    if len(set(numbers)) < len(numbers):
-        raise ValueError(f"{path}: an axis must not hold a value twice")
-    return numbers
-
-
-def _positive(name: str, number: object, most: int) -> int:
-    count = whole(name, number)
-    if not 1 <= count <= most:
-        raise ValueError(f"{name} = {shown(number)} must be at least 1, at most {most}, or None")
-    return count
-
-
-def _reporting(progress: bool | Progress) -> AbstractContextManager[Progress | None]:
-    if not isinstance(progress, bool) and not callable(progress):
-        raise TypeError(f"progress = {shown(progress)} must be yes, no, or a function")
-    if progress is True:
-        from layshaft.sweeps.progress import progress_bar
-
-        return progress_bar("runs")
-    return nullcontext(progress or None)
-
-
-def _warn(runs: "Runs", columns: dict[str, list[float]], interrupted: bool) -> None:
-    tally = runs.tally
-    if tally.first is not None:
-        place = np.unravel_index(tally.first, tally.done.shape)
-        where = ", ".join(
-            f"{path} = {field_table.describe(field_table.field_of(path), values[at])}"
-            for (path, values), at in zip(columns.items(), place, strict=True)
-        )
-        failed = f"{tally.failed} of {tally.done.size} runs failed; first at {where}: "
-        warnings.warn(failed + tally.reasons.describe(), stacklevel=4)
-    if interrupted:
-        done = int(tally.done.sum())
-        warnings.warn(f"interrupted: {done} of {tally.done.size} runs done", stacklevel=4)

@@ -21,7 +21,7 @@ from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked_list, checked_map, checked_table
 from layshaft.setup.parts_at_hand import Parts
 from layshaft.setup.settings import as_written
-from layshaft.sweeps.table import axis_values
+from layshaft.sweeps.swept_values import axis_values
 
 if TYPE_CHECKING:
     import xarray

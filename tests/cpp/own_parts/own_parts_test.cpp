@@ -14,6 +14,7 @@
 #include "../src/fmi/unit.hpp"
 #include "invented_track.hpp"
 #include "layshaft/c/layshaft.h"
+#include "layshaft/car/fields.hpp"
 #include "layshaft/car/setup_text.hpp"
 #include "layshaft/network/freeze.hpp"
 #include "layshaft/run/ensemble.hpp"
@@ -158,6 +159,52 @@ TEST(OwnParts, GiveTheSameBitsInLanesAsAlone) {
   }
 }
 
+TEST(OwnParts, HaveTheirFieldsInTheTable) {
+  const Field* damping = find_field("axle_lock.damping");
+  ASSERT_NE(damping, nullptr);
+  EXPECT_EQ(damping->unit, "N*m*s");
+  EXPECT_EQ(damping->get(demo_car()), 2e-3);
+  EXPECT_NE(find_field("front_brake.torque"), nullptr);
+  EXPECT_NE(find_field("heave.damping"), nullptr);
+  const Car stiff = with_field(demo_car(), "heave.stiffness", 8000.0);
+  EXPECT_NE(stiff, demo_car());
+  EXPECT_EQ(get_field(stiff, "heave.stiffness"), 8000.0);
+  try {
+    (void)with_field(demo_car(), "axle_lock.damping", -1.0);
+    FAIL() << "a negative damping was taken";
+  } catch (const std::invalid_argument& refused) {
+    EXPECT_STREQ(refused.what(), "axle_lock.damping = -1 N*m*s must be from 0 to 0.1 N*m*s");
+  }
+}
+
+TEST(OwnParts, FollowTheirFields) {
+  const LaunchResult soft = launch(demo_car(), sampled_launch());
+  const LaunchResult stiff =
+      launch(with_field(demo_car(), "heave.stiffness", 8000.0), sampled_launch());
+  // Half as deep on springs twice as stiff, but for the dampers' share.
+  EXPECT_NEAR(stiff.state(kHeave) / soft.state(kHeave), 0.5, 0.02);
+  const LaunchResult open =
+      launch(with_field(demo_car(), "axle_lock.damping", 0.0), sampled_launch());
+  EXPECT_EQ(open.accounts[kLockLoss], 0.0);
+}
+
+TEST(OwnParts, AreSetThroughTheCInterface) {
+  layshaft_car* car = nullptr;
+  ASSERT_EQ(layshaft_create("axle_lock.damping = 0.004\n", &car), LAYSHAFT_OK);
+  double value = 0.0;
+  ASSERT_EQ(layshaft_get(car, "axle_lock.damping", &value), LAYSHAFT_OK);
+  EXPECT_EQ(value, 0.004);
+  ASSERT_EQ(layshaft_set(car, "front_brake.torque", 0.4), LAYSHAFT_OK);
+  ASSERT_EQ(layshaft_set(car, "brake", 0.5), LAYSHAFT_OK);
+  ASSERT_EQ(layshaft_set(car, "run.start_speed", 15.0), LAYSHAFT_OK);
+  ASSERT_EQ(layshaft_reset(car), LAYSHAFT_OK);
+  ASSERT_EQ(layshaft_step_to(car, 0.3, &value), LAYSHAFT_OK);
+  ASSERT_EQ(layshaft_get(car, "front_brake_torque", &value), LAYSHAFT_OK);
+  EXPECT_DOUBLE_EQ(value, 0.2);  // half of 0.4 N*m
+  EXPECT_EQ(layshaft_set(car, "heave.stiffness", 1.0), LAYSHAFT_BAD_INPUT);
+  layshaft_destroy(car);
+}
+
 TEST(OwnParts, AreReadThroughTheCInterface) {
   layshaft_car* car = nullptr;
   ASSERT_EQ(layshaft_create("", &car), LAYSHAFT_OK);
@@ -192,13 +239,14 @@ TEST(OwnParts, AreVariablesOfACoSimulationUnit) {
     return static_cast<std::uint32_t>(find_variable(name).value());
   };
   unit.enter_initialisation(0.0, {}, {});
-  const std::array references{number("throttle")};
-  const std::array full{1.0};
-  unit.set(references, fmi::Access::real, full);
+  const std::array references{number("throttle"), number("axle_lock.damping")};
+  const std::array values{1.0, 0.004};
+  unit.set(references, fmi::Access::real, values);
   unit.exit_initialisation(false);
   (void)unit.step(0.0, 1.0, false);
   EXPECT_LT(unit.get(number("heave"), fmi::Access::real), -1e-6);
   EXPECT_GT(unit.get(number("lock_loss"), fmi::Access::real), 0.0);
+  EXPECT_EQ(unit.get(number("axle_lock.damping"), fmi::Access::real), 0.004);
 }
 
 TEST(OwnParts, AreInTheExactJacobian) {

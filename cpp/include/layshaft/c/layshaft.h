@@ -88,6 +88,20 @@ typedef struct layshaft_event {
   const char* cause; /**< In words. */
 } layshaft_event;
 
+/** A number that was learned, with the ends of its 95 % interval. */
+typedef struct layshaft_interval {
+  double value;
+  double low;
+  double high;
+} layshaft_interval;
+
+/** How a fit ended. */
+typedef enum layshaft_fit_end {
+  LAYSHAFT_SETTLED = 0, /**< At its best, or as near as the bounds allow. */
+  LAYSHAFT_ROUGH = 1,   /**< Within a thousandth of it: jumps of what a car shows hide the rest. */
+  LAYSHAFT_MOST_LOOKS = 2 /**< Not yet there. */
+} layshaft_fit_end;
+
 /** Version of the library, `major.minor.patch`. */
 LAYSHAFT_API const char* layshaft_version(void);
 
@@ -131,6 +145,23 @@ LAYSHAFT_API layshaft_status layshaft_get(layshaft_car* car, const char* name, d
 /** The same for many, by their numbers: `values` has room for `count`. */
 LAYSHAFT_API layshaft_status layshaft_get_many(layshaft_car* car, const size_t* numbers,
                                                size_t count, double* values);
+
+/**
+ * Learns parameters from what the car did in launches from rest to 60 m, and sets them and what
+ * goes up and down with them; `layshaft_reset` starts a run with them. `question` has lines of two
+ * kinds,
+ *
+ *     unknown two_speed.zero_preload_reading 1.5e-4
+ *     seen shift_speed 18.6 0.56 two_speed.gap 4.2e-3
+ *
+ * the first for each parameter to learn, with the standard deviation of what is set now; the second
+ * for each number seen: an output of a launch or "time", its value and standard deviation, and the
+ * settings that were others than the car's. `learned` has room for `count`, one for each of the
+ * first kind in their order. Takes some hundred launches, on all cores.
+ */
+LAYSHAFT_API layshaft_status layshaft_learn(layshaft_car* car, const char* question,
+                                            layshaft_interval* learned, size_t count,
+                                            layshaft_fit_end* end);
 
 /** Back to the start, time 0, with the parameters and inputs as they are set now. */
 LAYSHAFT_API layshaft_status layshaft_reset(layshaft_car* car);

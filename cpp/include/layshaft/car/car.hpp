@@ -8,6 +8,8 @@
 
 #include <array>
 
+#include "layshaft/car/own_fields.hpp"
+#include "layshaft/car/own_parts.hpp"
 #include "layshaft/laws/air.hpp"
 #include "layshaft/laws/axial_clutch.hpp"
 #include "layshaft/laws/belt.hpp"
@@ -113,6 +115,7 @@ struct Car {
   Body body;
   Air air;
   Driver driver;
+  SettingsOf<OwnParts>::type own;  ///< Of parts that are not this library's; empty in it.
   bool operator==(const Car&) const = default;
 };
 

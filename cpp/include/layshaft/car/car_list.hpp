@@ -74,7 +74,7 @@ namespace plant_switch {
 inline constexpr int clutch = CarNames::plant_switch("clutch");
 inline constexpr int shoe_1 = CarNames::plant_switch("shoe_1");
 inline constexpr int shoe_2 = CarNames::plant_switch("shoe_2");
-inline constexpr int stage = CarNames::plant_switch("stage");
+inline constexpr int pedals = CarNames::plant_switch("pedals");
 inline constexpr int count = CarNames::kSwitches;
 }  // namespace plant_switch
 

@@ -68,8 +68,8 @@ class Drivetrain : public parts::PartPlant<CarList> {
   [[nodiscard]] Positions rolling_switches(const State& state) const;
 
   [[nodiscard]] Active activate(const Positions& switches) const;
-  [[nodiscard]] double corner_time(const Positions& switches) const;
-  [[nodiscard]] Positions pass_corner(Positions switches) const;
+  [[nodiscard]] double kink_time(const Positions& switches) const;
+  [[nodiscard]] Positions pass_kink(Positions switches) const;
 
   /// Energy of motion [J]: car, and all that turns.
   [[nodiscard]] double car_energy(const State& state) const;

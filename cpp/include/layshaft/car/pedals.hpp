@@ -1,9 +1,9 @@
 #pragma once
 
-/// Throttle and brake over time: straight lines between corners, level outside them.
+/// Throttle and brake over time: straight lines between kinks, level outside them.
 ///
-/// A run hits each corner exactly: the stretch between two corners is a frozen *stage*, whose
-/// straight line goes on past its end while a step looks ahead.
+/// A run hits each kink exactly: between two of them the pedals follow one *line*, which
+/// goes on past its end while a step looks ahead.
 
 #include <array>
 #include <cstddef>
@@ -14,20 +14,20 @@
 
 namespace layshaft {
 
-inline constexpr std::size_t kMostCorners = 16;
+inline constexpr std::size_t kMostKinks = 16;
 
-/// Corner points; `count` may be 0 (nothing pressed). Entries from `count` on are 0.
+/// Kinks; `count` may be 0 (nothing pressed). Entries from `count` on are 0.
 struct Pedals {
   std::size_t count;
-  std::array<double, kMostCorners> time;      ///< [s], strictly ascending.
-  std::array<double, kMostCorners> throttle;  ///< Opening asked for [-], 0..1.
-  std::array<double, kMostCorners> brake;     ///< Pedal [-], 0..1.
+  std::array<double, kMostKinks> time;      ///< [s], strictly ascending.
+  std::array<double, kMostKinks> throttle;  ///< Opening asked for [-], 0..1.
+  std::array<double, kMostKinks> brake;     ///< Pedal [-], 0..1.
   bool operator==(const Pedals&) const = default;
 };
 
 /// Throws std::invalid_argument naming the field, its value and the broken bound.
 inline void validate(const Pedals& pedals) {
-  require(pedals.count <= kMostCorners, "Pedals", "count", static_cast<double>(pedals.count),
+  require(pedals.count <= kMostKinks, "Pedals", "count", static_cast<double>(pedals.count),
           "at most 16");
   for (std::size_t i = 0; i < pedals.count; ++i) {
     require(pedals.throttle[i] >= 0.0 && pedals.throttle[i] <= 1.0, "Pedals", "throttle",
@@ -42,7 +42,7 @@ inline void validate(const Pedals& pedals) {
 
 /// Pedals from rows of (time [s], throttle [-], brake [-]). Throws as `validate`.
 [[nodiscard]] inline Pedals make_pedals(std::span<const std::array<double, 3>> rows) {
-  require(rows.size() <= kMostCorners, "Pedals", "count", static_cast<double>(rows.size()),
+  require(rows.size() <= kMostKinks, "Pedals", "count", static_cast<double>(rows.size()),
           "at most 16");
   Pedals pedals{};
   pedals.count = rows.size();
@@ -55,7 +55,7 @@ inline void validate(const Pedals& pedals) {
   return pedals;
 }
 
-/// One straight stretch: value = offset + slope * time.
+/// One straight line: value = offset + slope * time.
 template <class Real>
 struct PedalLine {
   Real throttle_offset;
@@ -64,25 +64,24 @@ struct PedalLine {
   Real brake_slope;  ///< [1/s]
 };
 
-/// The stretch before corner `stage` (stage 0: before the first corner; stage count: after the
-/// last).
-[[nodiscard]] inline PedalLine<double> pedal_line(const Pedals& pedals, std::size_t stage) {
+/// The line of a number: 0 before the first kink, `count` after the last.
+[[nodiscard]] inline PedalLine<double> pedal_line(const Pedals& pedals, std::size_t line) {
   if (pedals.count == 0) return {0.0, 0.0, 0.0, 0.0};
-  if (stage == 0) return {pedals.throttle[0], 0.0, pedals.brake[0], 0.0};
-  const std::size_t a = stage - 1;
-  if (stage >= pedals.count) {
+  if (line == 0) return {pedals.throttle[0], 0.0, pedals.brake[0], 0.0};
+  const std::size_t a = line - 1;
+  if (line >= pedals.count) {
     return {pedals.throttle[pedals.count - 1], 0.0, pedals.brake[pedals.count - 1], 0.0};
   }
-  const double span = pedals.time[stage] - pedals.time[a];
-  const double throttle_slope = (pedals.throttle[stage] - pedals.throttle[a]) / span;
-  const double brake_slope = (pedals.brake[stage] - pedals.brake[a]) / span;
+  const double span = pedals.time[line] - pedals.time[a];
+  const double throttle_slope = (pedals.throttle[line] - pedals.throttle[a]) / span;
+  const double brake_slope = (pedals.brake[line] - pedals.brake[a]) / span;
   return {pedals.throttle[a] - throttle_slope * pedals.time[a], throttle_slope,
           pedals.brake[a] - brake_slope * pedals.time[a], brake_slope};
 }
 
-/// Time at which a stage ends [s]; infinity for the last.
-[[nodiscard]] inline double stage_end(const Pedals& pedals, std::size_t stage) {
-  return stage < pedals.count ? pedals.time[stage] : std::numeric_limits<double>::infinity();
+/// Time at which a line ends [s]; infinity for the last.
+[[nodiscard]] inline double line_end(const Pedals& pedals, std::size_t line) {
+  return line < pedals.count ? pedals.time[line] : std::numeric_limits<double>::infinity();
 }
 
 }  // namespace layshaft

@@ -85,10 +85,10 @@ class TrackCar {
   [[nodiscard]] bool is_open(int which, const Positions& switches) const {
     return level_.is_open(which, switches);
   }
-  [[nodiscard]] static double corner_time(const Positions& /*switches*/) {
+  [[nodiscard]] static double kink_time(const Positions& /*switches*/) {
     return std::numeric_limits<double>::infinity();
   }
-  [[nodiscard]] static Positions pass_corner(Positions switches) { return switches; }
+  [[nodiscard]] static Positions pass_kink(Positions switches) { return switches; }
 
   [[nodiscard]] static constexpr auto jacobian_pattern() { return Parts::jacobian_pattern(); }
   template <class Frozen>

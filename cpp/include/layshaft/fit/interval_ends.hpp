@@ -29,7 +29,8 @@ namespace layshaft {
 inline constexpr double kWidth95 = 1.959964;
 
 /// Residuals and slopes at each of some points, as `Looking` gives them.
-using LookingAround = std::function<std::vector<Look>(std::span<const std::vector<double>> points)>;
+using LookingAround =
+    std::function<std::vector<FitLook>(std::span<const std::vector<double>> points)>;
 
 /// Least and greatest of each number, to two hundredths of their distance from the fit. The slopes
 /// must tell of each number, as those of its guess do.

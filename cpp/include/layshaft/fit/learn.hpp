@@ -18,7 +18,7 @@
 #include <vector>
 
 #include "layshaft/fit/least_squares.hpp"
-#include "layshaft/fit/observation.hpp"
+#include "layshaft/fit/prediction.hpp"
 #include "layshaft/fit/unknown.hpp"
 
 namespace layshaft {

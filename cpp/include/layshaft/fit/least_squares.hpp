@@ -22,13 +22,13 @@
 namespace layshaft {
 
 /// Residuals at a point, and how they change there.
-struct Look {
+struct FitLook {
   std::vector<double> residuals;
   std::vector<double> slopes;  ///< Residuals x numbers, row after row.
 };
 
 /// Works out both at a point; must give as many residuals each time, finite numbers all.
-using Looking = std::function<Look(std::span<const double> at)>;
+using Looking = std::function<FitLook(std::span<const double> at)>;
 
 /// One of each for each number; infinite where there is none.
 struct FitBounds {
@@ -52,8 +52,8 @@ enum class FitEnd {
 
 struct Fit {
   std::vector<double> at;
-  Look look;  ///< There.
-  int looks;  ///< How many were taken.
+  FitLook look;  ///< There.
+  int looks;     ///< How many were taken.
   FitEnd end;
 };
 

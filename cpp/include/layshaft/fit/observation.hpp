@@ -1,15 +1,13 @@
 #pragma once
 
-/// What a car was seen to do in a launch, and what cars of other numbers would have shown instead.
+/// What a car was seen to do in a launch, one number at a time.
 
 #include <cstddef>
-#include <span>
+#include <optional>
 #include <string>
-#include <vector>
 
 #include "layshaft/fit/setting.hpp"
 #include "layshaft/run/launch.hpp"
-#include "layshaft/run/sweep.hpp"
 
 namespace layshaft {
 
@@ -25,13 +23,11 @@ struct Observation {
 /// Throws std::invalid_argument naming the field, its value and the broken bound.
 void validate(const Observation& observation);
 
-/// What the car would have shown at each point, points x observations, row after row; not a number
-/// where it does no such thing, is refused, or its run fails. What an observation changed wins over
-/// a point. Each point is launched once for each setting and kind of launch that was seen, in lanes
-/// and on `threads` threads (0 for as many as the machine has cores; with 1 and no `progress` none
-/// is started). Throws as `validate`, and where `progress` stops it returns what is there.
-[[nodiscard]] std::vector<double> predict(const Car& car, std::span<const Observation> observations,
-                                          std::span<const Point> points, unsigned threads = 0,
-                                          const Progress& progress = {});
+/// The place of a measure among `scalars()`; none for a time. Throws std::invalid_argument for
+/// anything else.
+[[nodiscard]] std::optional<std::size_t> scalar_of(const std::string& measure);
+
+/// The same launch with a mark for the time that it may be asked for.
+[[nodiscard]] LaunchOptions with_mark(LaunchOptions options);
 
 }  // namespace layshaft

@@ -27,7 +27,7 @@ struct MassLayout {
 };
 
 /// Which axle grips.
-enum class GripAxle { kFront, kRear, kBoth };
+enum class GripAxle { front, rear, both };
 
 /// Throws std::invalid_argument naming the field, its value and the broken bound.
 inline void validate(const MassLayout& layout) {
@@ -76,9 +76,9 @@ template <class Coefficient, class Real>
   validate(layout);
   const double lever = friction * layout.height / layout.wheelbase;
   switch (driven) {
-    case GripAxle::kFront: return friction * gravity * layout.front_share / (1.0 + lever);
-    case GripAxle::kRear: return friction * gravity * (1.0 - layout.front_share) / (1.0 - lever);
-    case GripAxle::kBoth: return friction * gravity;
+    case GripAxle::front: return friction * gravity * layout.front_share / (1.0 + lever);
+    case GripAxle::rear: return friction * gravity * (1.0 - layout.front_share) / (1.0 - lever);
+    case GripAxle::both: return friction * gravity;
   }
   return 0.0;
 }
@@ -89,9 +89,9 @@ template <class Coefficient, class Real>
   validate(layout);
   const double lever = friction * layout.height / layout.wheelbase;
   switch (braked) {
-    case GripAxle::kFront: return friction * gravity * layout.front_share / (1.0 - lever);
-    case GripAxle::kRear: return friction * gravity * (1.0 - layout.front_share) / (1.0 + lever);
-    case GripAxle::kBoth: return friction * gravity;
+    case GripAxle::front: return friction * gravity * layout.front_share / (1.0 - lever);
+    case GripAxle::rear: return friction * gravity * (1.0 - layout.front_share) / (1.0 + lever);
+    case GripAxle::both: return friction * gravity;
   }
   return 0.0;
 }
@@ -103,9 +103,9 @@ template <class Coefficient, class Real>
 
 [[nodiscard]] constexpr std::string_view to_string(GripAxle axle) {
   switch (axle) {
-    case GripAxle::kFront: return "front";
-    case GripAxle::kRear: return "rear";
-    case GripAxle::kBoth: return "both";
+    case GripAxle::front: return "front";
+    case GripAxle::rear: return "rear";
+    case GripAxle::both: return "both";
   }
   return "unknown";
 }

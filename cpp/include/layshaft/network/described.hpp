@@ -75,7 +75,7 @@ class DescribedPlant {
   static constexpr int kCouplings = kMostBodies;
   static constexpr int kAuxiliaries = kNodes;
   static constexpr int kAccounts = kCouplings;
-  static constexpr int kStage = kCouplings;  ///< Switch that counts the closing times passed.
+  static constexpr int kClosings = kCouplings;  ///< Switch that counts the closing times passed.
   static constexpr int kSwitches = kCouplings + 1;
   using State = Vector<double, kNodes + kAuxiliaries>;
   using Positions = std::array<std::int16_t, kSwitches>;
@@ -110,8 +110,8 @@ class DescribedPlant {
   [[nodiscard]] int next_switch(int k, const Positions& switches, double time,
                                 const State& state) const;
   [[nodiscard]] bool is_open(int coupling, const Positions& switches) const;
-  [[nodiscard]] double corner_time(const Positions& switches) const;
-  [[nodiscard]] Positions pass_corner(Positions switches) const;
+  [[nodiscard]] double kink_time(const Positions& switches) const;
+  [[nodiscard]] Positions pass_kink(Positions switches) const;
 
  private:
   [[nodiscard]] const DescribedCoupling& coupling(int k) const {

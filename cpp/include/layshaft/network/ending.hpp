@@ -38,6 +38,7 @@ struct IntegrationOptions {
   double tolerance = 1e-6;   ///< Of a step, relative to scale + |state| [-], > 0.
   double first_step = 1e-2;  ///< At most this is tried first [s], > 0.
   long most_steps = 200'000;
+  bool operator==(const IntegrationOptions&) const = default;
 };
 
 /// What a plant thinks of a state that a step has reached: anything but `finished` ends the run.

@@ -15,12 +15,6 @@
 
 namespace layshaft {
 
-/// A guard that falls, and when [s]; -1 for none.
-struct Fall {
-  int guard = -1;
-  double time = 0.0;
-};
-
 /// In a step of `stepper` from `at` on. What it looks at goes into `watched`.
 template <Plant P, class Stepper>
 class FallSearch {

@@ -18,8 +18,8 @@ Integrator<P, StepperOf>::Integrator(const P& plant, const IntegrationOptions& o
 template <Plant P, template <class> class StepperOf>
 void Integrator<P, StepperOf>::start(double begin, const State& state, const Modes& modes) {
   set_out({.time = begin, .state = state, .modes = modes, .instant = begin});
-  while (plant_.corner_time(at_.modes.switches) <= begin) {
-    at_.modes.switches = plant_.pass_corner(at_.modes.switches);
+  while (plant_.kink_time(at_.modes.switches) <= begin) {
+    at_.modes.switches = plant_.pass_kink(at_.modes.switches);
   }
   // The first modes are no change.
   alive_ = enter_modes(Fired{}, Cause::followed, options_.first_step);
@@ -37,7 +37,7 @@ void Integrator<P, StepperOf>::set_out(const Standing<P>& at) {
 template <Plant P, template <class> class StepperOf>
 void Integrator<P, StepperOf>::restart(const Standing<P>& at, double step) {
   set_out(at);
-  alive_ = enter_modes(Fired{}, Cause::corner, step);
+  alive_ = enter_modes(Fired{}, Cause::kink, step);
 }
 
 template <Plant P, template <class> class StepperOf>
@@ -91,18 +91,52 @@ bool Integrator<P, StepperOf>::make_step() {
   return true;
 }
 
+// The first guard that falls in the step made, up to `limit`; none where the step is to be made
+// again, unless it is the last try.
 template <Plant P, template <class> class StepperOf>
-bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
-  ++at_.steps;
-  const double reached = stepper_.current_time();
-  if (!(reached > stepper_.previous_time())) return fail(Status::step_vanished, -1);
-  if (const int bad = first_non_finite(reached); bad >= 0) return fail(Status::non_finite, bad);
-  const double corner = plant_.corner_time(at_.modes.switches);
-  const double limit = std::min({reached, corner, end});
+std::optional<Fall> Integrator<P, StepperOf>::look_into_step(double limit, bool last) {
   FallSearch<P, Stepper> search(plant_, *stretch_, stepper_, at_, slip_noise(options_.tolerance),
                                 watched_);
   const Fall fall = search.first_fall(limit);
+  if (!last && fall.guard >= 0 && is_unborn(fall.guard)) return std::nullopt;
   at_.error.edges += search.near_misses();
+  return fall;
+}
+
+// A slip that has not risen yet: that it fell may be the error of a step too long for what has only
+// just begun.
+template <Plant P, template <class> class StepperOf>
+bool Integrator<P, StepperOf>::is_unborn(int guard) const {
+  const auto g = static_cast<std::size_t>(guard);
+  return stretch_->guards().kinds[g] == GuardKind::slip && !watched_.armed[g];
+}
+
+// The last step again, a quarter as long.
+template <Plant P, template <class> class StepperOf>
+bool Integrator<P, StepperOf>::make_shorter_step() {
+  const double made = stepper_.current_time() - stepper_.previous_time();
+  stepper_.initialize(at_.state, at_.time, std::max(0.25 * made, kInstant));
+  if constexpr (kCarriesErrors<Stepper>) stepper_.carry(at_.error.state);
+  return make_step();
+}
+
+template <Plant P, template <class> class StepperOf>
+bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
+  std::optional<Fall> seen;
+  double kink = 0.0;
+  double reached = 0.0;
+  double limit = 0.0;
+  for (int shorter = 0; !seen; ++shorter) {
+    if (shorter > 0 && !make_shorter_step()) return false;
+    ++at_.steps;
+    reached = stepper_.current_time();
+    if (!(reached > stepper_.previous_time())) return fail(Status::step_vanished, -1);
+    if (const int bad = first_non_finite(reached); bad >= 0) return fail(Status::non_finite, bad);
+    kink = plant_.kink_time(at_.modes.switches);
+    limit = std::min({reached, kink, end});
+    seen = look_into_step(limit, shorter == kMostShorter);
+  }
+  const Fall fall = *seen;
   const double until = fall.guard >= 0 ? fall.time : limit;
   if constexpr (kCarriesErrors<Stepper>) {
     at_.error.advance(until - at_.time, stepper_.carried_error());
@@ -118,9 +152,9 @@ bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
   at_.time = until;
   if (!is_sound(before)) return false;
   if (fall.guard >= 0) return switch_at(fall.guard, next_step);
-  if (until == corner) {
-    at_.modes.switches = plant_.pass_corner(at_.modes.switches);
-    return enter_modes(Fired{}, Cause::corner, next_step);
+  if (until == kink) {
+    at_.modes.switches = plant_.pass_kink(at_.modes.switches);
+    return enter_modes(Fired{}, Cause::kink, next_step);
   }
   if (until == end) {
     ending_ = {Status::finished, at_.time, -1, at_.steps};

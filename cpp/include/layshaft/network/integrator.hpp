@@ -55,7 +55,7 @@ class Integrator {
   /// Makes a step and takes it.
   void advance(double end, const Recorder& recorder);
   /// Takes the stepper's last step, which `adopt` put there: cut at the first switch instant, the
-  /// next corner, the end, or where the recorder stops.
+  /// next kink, the end, or where the recorder stops.
   void take(double end, const Recorder& recorder);
   /// Stands at another point of the same stretch.
   void put(const Standing<P>& at, const ArmedGuards<P>& armed);
@@ -84,12 +84,16 @@ class Integrator {
 
  private:
   static constexpr double kInstant = 1e-9;  // Switches this close [s] count as at one instant.
+  static constexpr int kMostShorter = 4;    // Steps made again, each a quarter as long.
   static constexpr int kMostAtOneInstant = 24 + 4 * (P::kCouplings + P::kSwitches);
 
   void set_out(const Standing<P>& at);
   [[nodiscard]] bool fail(Status status, int part);
   [[nodiscard]] static int part_of(const Fired& fired);
   [[nodiscard]] bool make_step();
+  [[nodiscard]] std::optional<Fall> look_into_step(double limit, bool last);
+  [[nodiscard]] bool is_unborn(int guard) const;
+  [[nodiscard]] bool make_shorter_step();
   [[nodiscard]] bool take_step(double end, const Recorder& recorder);
   [[nodiscard]] SegmentView segment_to(double until) const;
   [[nodiscard]] double step_after(double made) const;

@@ -1,12 +1,8 @@
 #pragma once
 
 /// Where a guard falls through zero inside a stretch at whose end it is below.
-///
-/// Source: bracketing by G. E. Alefeld, F. A. Potra and Y. Shi, algorithm 748, ACM TOMS 21 (1995)
-/// 327, as in Boost.Math.
 
-#include <boost/math/tools/toms748_solve.hpp>
-#include <cstdint>
+#include "layshaft/number/root.hpp"
 
 namespace layshaft {
 
@@ -15,11 +11,7 @@ namespace layshaft {
 template <class Value>
 [[nodiscard]] double locate_fall(const Value& value, double begin, double at_begin, double end,
                                  double at_end) {
-  std::uintmax_t most_tries = 60;
-  const auto bracket =
-      boost::math::tools::toms748_solve(value, begin, end, at_begin, at_end,
-                                        boost::math::tools::eps_tolerance<double>(52), most_tries);
-  return bracket.second;
+  return past_root(value, begin, end, at_begin, at_end, 52);
 }
 
 /// The same for a guard that stands on its root at `begin`: it may rise past `noise` and fall again

@@ -31,7 +31,7 @@ enum class Cause : std::uint8_t {
   limit_reached,    ///< The torque reached what the coupling can hold at rest.
   torque_reversed,  ///< The torque changed sign in a coupling with a loss.
   switched,         ///< A switch of the plant fell (a shoe touched, a clutch engaged).
-  corner,           ///< A corner in time of the inputs.
+  kink,             ///< A kink in time of the inputs.
   followed,         ///< Changed because another part changed at the same instant.
 };
 
@@ -76,7 +76,7 @@ struct Change {
     case Cause::limit_reached: return "limit reached";
     case Cause::torque_reversed: return "torque reversed";
     case Cause::switched: return "switched";
-    case Cause::corner: return "corner";
+    case Cause::kink: return "kink";
     case Cause::followed: return "followed";
   }
   return "unknown";

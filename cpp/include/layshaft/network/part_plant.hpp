@@ -4,8 +4,8 @@
 ///
 ///     class Winch : public parts::PartPlant<WinchList> { ... };
 ///
-/// or `PartPlant<WinchList>(laws)` where nothing is to be added. Inputs with corners in time are
-/// the deriving plant's, which then hides `corner_time` and `pass_corner`.
+/// or `PartPlant<WinchList>(laws)` where nothing is to be added. Inputs with kinks in time are
+/// the deriving plant's, which then hides `kink_time` and `pass_kink`.
 
 #include <array>
 #include <cstddef>
@@ -203,10 +203,10 @@ class PartPlant {
     return open;
   }
 
-  [[nodiscard]] double corner_time(const Positions& /*switches*/) const {
+  [[nodiscard]] double kink_time(const Positions& /*switches*/) const {
     return std::numeric_limits<double>::infinity();
   }
-  [[nodiscard]] Positions pass_corner(const Positions& switches) const { return switches; }
+  [[nodiscard]] Positions pass_kink(const Positions& switches) const { return switches; }
 
  private:
   [[nodiscard]] static std::size_t at(int i) { return static_cast<std::size_t>(i); }

@@ -51,8 +51,8 @@ using AccountsOf = std::array<double, static_cast<std::size_t>(P::kAccounts)>;
 ///   switch_guard(k, switches, t, y)    see above
 ///   next_switch(k, switches, t, y)     position after the guard fell
 ///   is_open(coupling, switches)        both limits are zero in this position
-///   corner_time(switches)              next corner in time of the inputs, or infinity
-///   pass_corner(switches)              the switches after that corner
+///   kink_time(switches)                next kink in time of the inputs, or infinity
+///   pass_kink(switches)                the switches after that kink
 /// and, where it has them, called after each step, a `Verdict` that ends the run:
 ///   verdict(t, y)                             where the run stands
 ///   account_verdict(t, before, after, error)  what the step did to the accounts
@@ -71,8 +71,8 @@ concept Plant = requires(const P plant, const decltype(P::kNodes) k, const State
   { plant.switch_guard(k, switches, t, y) } -> std::convertible_to<double>;
   { plant.next_switch(k, switches, t, y) } -> std::convertible_to<int>;
   { plant.is_open(k, switches) } -> std::convertible_to<bool>;
-  { plant.corner_time(switches) } -> std::convertible_to<double>;
-  { plant.pass_corner(switches) } -> std::convertible_to<decltype(ModesOf<P>::switches)>;
+  { plant.kink_time(switches) } -> std::convertible_to<double>;
+  { plant.pass_kink(switches) } -> std::convertible_to<decltype(ModesOf<P>::switches)>;
 };
 
 /// Factors of I/(gamma h) - J for the implicit steppers: sparse where the plant gives the pattern

@@ -26,6 +26,12 @@ struct Standing {
   double instant = 0.0;  ///< and when the first of them was [s].
 };
 
+/// A guard that falls, and when [s]; -1 for none.
+struct Fall {
+  int guard = -1;
+  double time = 0.0;
+};
+
 /// What one look at a plant sees of its guards and accounts.
 template <class P>
 struct Look {

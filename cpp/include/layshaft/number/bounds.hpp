@@ -4,19 +4,19 @@
 ///
 /// Each check is written as "not (good)", so that NaN is refused as well.
 
-#include <sstream>
 #include <stdexcept>
 #include <string>
 #include <string_view>
+
+#include "layshaft/number/text.hpp"
 
 namespace layshaft {
 
 [[noreturn]] inline void refuse(std::string_view owner, std::string_view field, double value,
                                 std::string_view bound) {
-  std::ostringstream text;
-  text.precision(9);
-  text << owner << '.' << field << " = " << value << " must be " << bound;
-  throw std::invalid_argument(text.str());
+  std::string text(owner);
+  text.append(".").append(field).append(" = ").append(in_digits(value, 9));
+  throw std::invalid_argument(text.append(" must be ").append(bound));
 }
 
 /// Throws std::invalid_argument unless `good`; the message names owner, field, value and bound.

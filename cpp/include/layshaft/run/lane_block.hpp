@@ -52,7 +52,7 @@ struct LaneModes {
   parts::Actives<CarList, Real> active;
   LaneFrozen<Real> frozen;
   std::array<Real, 2 * coupling::count> kinds;  ///< `GuardKind` of each guard, as numbers.
-  Real corner_time;                             ///< [s]
+  Real kink_time;                               ///< [s]
   Real next_distance;                           ///< Looked at once the car is here [m].
   Real next_speed;                              ///< [m/s]
   Real next_crank;                              ///< [rad/s]

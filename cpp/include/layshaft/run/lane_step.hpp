@@ -3,7 +3,7 @@
 /// One step of several launches side by side: Rodas5P, the looks at the guards and the accounts.
 ///
 /// Every lane has its own car, time, step size and modes. What happens in a step - a guard has
-/// fallen, a corner, a mark or the end is reached - is only noticed here; the plain code of the
+/// fallen, a kink, a mark or the end is reached - is only noticed here; the plain code of the
 /// integrator then does the rest for that lane alone. Included by the sources that compile it for
 /// one instruction set each, and by nothing else.
 
@@ -205,11 +205,11 @@ void step_lanes(LaneBlock<Real>& block) {
       bounded_step(next, motion.step, motion.attempts > 0.5, block.car.longest_step);
 
   const Real reached = motion.time + motion.step;
-  const Real limit = min(min(reached, block.modes.corner_time), block.car.end_time);
+  const Real limit = min(min(reached, block.modes.kink_time), block.car.end_time);
   LaneEnd<Real> end;
   look_along(block, limit, end);
   end.eventful =
-      end.eventful | (limit < reached) | (block.modes.corner_time <= reached) |
+      end.eventful | (limit < reached) | (block.modes.kink_time <= reached) |
       (block.car.end_time <= reached) |
       (end.accounts[account::distance] >= block.modes.next_distance) |
       (end.seen(node::car) >= block.modes.next_speed) |

@@ -3,17 +3,15 @@
 /// Watches a lap while it is integrated: sectors, shifts, peaks and samples, and through
 /// `LapCorners` the corners. Nothing it does changes the steps of the integrator.
 
-#include "layshaft/car/pitch.hpp"
-#include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/run/lap.hpp"
 #include "layshaft/run/lap_corners.hpp"
-#include "layshaft/run/shift_watch.hpp"
+#include "layshaft/run/recording.hpp"
 
 namespace layshaft {
 
 class LapRecorder {
  public:
-  using SegmentView = Segment<TrackCar, Rosenbrock<StateOf<TrackCar>>, TrackCar::Active>;
+  using SegmentView = Recording<TrackCar>::SegmentView;
   using State = StateOf<TrackCar>;
 
   /// Records into `result`, which it prepares; all must outlive the lap.
@@ -34,18 +32,13 @@ class LapRecorder {
 
   const TrackCar& plant_;
   const LapOptions& options_;
-  double air_temperature_;
   Approaches approaches_;
   double furthest_ = 0.0;    // [m]
   double come_on_to_ = 0.0;  // The last place that counts as coming on [m],
   double come_on_at_ = 0.0;  // and when that was [s].
   LapResult& result_;
-  ModesOf<TrackCar> modes_{};
-  bool begun_ = false;
+  Recording<TrackCar> seen_;
   LapCorners corners_;
-  ShiftWatch shifts_{};
-  std::size_t next_sample_ = 0;
-  Pitch pitch_{};
   std::vector<double> ends_;  // Of the sectors, with the line.
 };
 

@@ -29,6 +29,7 @@ struct LaunchOptions {
   std::vector<double> speed_marks{};     ///< Ascending [m/s], > 0; times are taken here.
   Pedals pedals{};                       ///< With `count` 0 the car's own driver presses them.
   IntegrationOptions integration{};
+  bool operator==(const LaunchOptions&) const = default;
 };
 
 /// Throws std::invalid_argument naming the field, its value and the broken bound.

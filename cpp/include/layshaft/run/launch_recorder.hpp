@@ -6,17 +6,14 @@
 #include <limits>
 
 #include "layshaft/car/drivetrain.hpp"
-#include "layshaft/car/pitch.hpp"
-#include "layshaft/network/integration.hpp"
-#include "layshaft/network/rosenbrock.hpp"
 #include "layshaft/run/launch.hpp"
-#include "layshaft/run/shift_watch.hpp"
+#include "layshaft/run/recording.hpp"
 
 namespace layshaft {
 
 class LaunchRecorder {
  public:
-  using SegmentView = Segment<Drivetrain, Rosenbrock<StateOf<Drivetrain>>, Drivetrain::Active>;
+  using SegmentView = Recording<Drivetrain>::SegmentView;
   using State = StateOf<Drivetrain>;
 
   /// Records into `result`, which it prepares; both must outlive the run.
@@ -32,31 +29,22 @@ class LaunchRecorder {
   void note_modes(const ModesOf<Drivetrain>& modes, double begin, const State& state,
                   const AccountsOf<Drivetrain>& accounts, double begin_error);
   /// Whether the modes were taken down.
-  [[nodiscard]] bool knows(const ModesOf<Drivetrain>& modes) const {
-    return begun_ && modes == modes_;
-  }
+  [[nodiscard]] bool knows(const ModesOf<Drivetrain>& modes) const { return seen_.knows(modes); }
   /// At once while an axle is off the ground.
   [[nodiscard]] double next_distance() const;
   [[nodiscard]] double next_speed() const;
-  [[nodiscard]] double next_crank() const { return shifts_.next_crank(); }
-  [[nodiscard]] double turns_from() const { return shifts_.turns_from(); }
+  [[nodiscard]] double next_crank() const { return seen_.shifts().next_crank(); }
+  [[nodiscard]] double turns_from() const { return seen_.shifts().turns_from(); }
 
  private:
   void keep_shift();
-  void note_peaks(const State& state);
   void pass_marks(const SegmentView& segment, double until, const State& state, double distance);
-  void take_samples(const SegmentView& segment, double until);
 
   const LaunchOptions& options_;
-  double air_temperature_;
   LaunchResult& result_;
-  ModesOf<Drivetrain> modes_{};
-  bool begun_ = false;
-  ShiftWatch shifts_{};
+  Recording<Drivetrain> seen_;
   std::size_t next_distance_ = 0;
   std::size_t next_speed_ = 0;
-  std::size_t next_sample_ = 0;
-  Pitch pitch_{};
 };
 
 /// Time [s] at which the car passes `distance` [m] in a stretch, at most its end.

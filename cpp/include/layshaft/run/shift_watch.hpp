@@ -2,7 +2,6 @@
 
 /// Finds the shifts of a run while it is integrated.
 
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -10,6 +9,7 @@
 
 #include "layshaft/car/car_list.hpp"
 #include "layshaft/network/modes.hpp"
+#include "layshaft/number/root.hpp"
 #include "layshaft/run/shift.hpp"
 
 namespace layshaft {
@@ -31,7 +31,7 @@ class ShiftWatch {
   /// A stretch begins in these modes.
   void note_modes(CouplingMode first, CouplingMode second, const Begin& begin);
   /// Whether the engine is to be looked at in a stretch in these modes.
-  [[nodiscard]] bool listens() const { return stage_ == Stage::let_go || stage_ == Stage::locked; }
+  [[nodiscard]] bool listens() const { return phase_ == Phase::let_go || phase_ == Phase::locked; }
   /// Looks at the engine up to a time [s]; `moment_at(time)` is the instant. A stretch that is the
   /// whole of a step may be left out while the crank neither turns nor gets as fast as said next.
   template <class Segment, class MomentAt>
@@ -68,13 +68,9 @@ class ShiftWatch {
     const double at_begin = function(begin);
     const double at_end = function(end);
     if (!(at_begin * at_end < 0.0)) return end;
-    std::uintmax_t most_tries = 60;
-    return boost::math::tools::toms748_solve(function, begin, end, at_begin, at_end,
-                                             boost::math::tools::eps_tolerance<double>(45),
-                                             most_tries)
-        .second;
+    return past_root(function, begin, end, at_begin, at_end, 45);
   }
-  enum class Stage : std::uint8_t { none, touching, let_go, locked };
+  enum class Phase : std::uint8_t { none, touching, let_go, locked };
 
   void begin_in(CouplingMode first, CouplingMode second, const Begin& begin);
   void note_first(CouplingMode first, const Begin& begin);
@@ -88,7 +84,7 @@ class ShiftWatch {
 
   std::vector<Shift> up_{};
   std::vector<Downshift> down_{};
-  Stage stage_ = Stage::none;
+  Phase phase_ = Phase::none;
   Shift shift_{};      // Up to its lock.
   Shift over_line_{};  // What lies in this run of a shift that began before it.
   bool is_over_line_ = false;

@@ -1,9 +1,10 @@
 // Advice on the gap: the best one, its plateau, and how sure it is; in the library's words.
 
-import { agrees, changesOf, drawn, question } from "./learning.js";
+import { GAP, SLUG } from "./car.js";
+import { bestGaps, drawnCars, judgedOn, sureSentence } from "./confidence.js";
+import { agrees, changesOf, question } from "./learning.js";
 import { KMH, number, turnsText } from "./units.js";
 
-const GAP = ["two_speed.shoe_1.gap", "two_speed.shoe_2.gap"];
 /** How far launches run, and where they are not looked at [m]. */
 const DISTANCE = 60;
 const MARK = 30;
@@ -12,13 +13,13 @@ const CALIPER = 0.05e-3;
 const LINE = 21;
 /** Less is no turn of a screw. */
 const LEAST_TURN = 0.005;
-const SHARES = [0.025, 0.975];
 
 /**
  * @typedef {import("./car.js").Car} Car
  * @typedef {import("./core.js").Core} Core
  * @typedef {{target: number, within: number}} Goal a speed of the shift [m/s], or 0: least time
- * @typedef {{what: string, reached: string, lines: string[]}} Advice
+ * @typedef {{what: string, reached: string, lines: string[],
+ *   warnings: import("./core.js").Warning[]}} Advice
  */
 
 /** The two goals: a shift at a speed [m/s], within 1 km/h; least time, within 0.01 s. */
@@ -36,27 +37,30 @@ export const GOALS = {
  */
 export function learnedFrom(core, car, doubts, heard) {
   if (heard.length === 0) return { car, learned: null, agrees: true };
-  const learned = core.learn(car.text, question(doubts, heard));
+  const learned = core.learn(car.text, question(doubts, heard, car));
   const values = learned.unknowns.map((each) => each.value);
   return { car: car.with(changesOf(learned, values)), learned, agrees: agrees(learned, heard) };
 }
 
 /**
- * Finds the best gap and says what to do. Waits for `pause` now and then, which may give up.
+ * Finds the best gap and says what to do; on a learned car once more when it is known how sure the
+ * gap is, which takes most of the work. Waits for `pause` now and then, which may give up.
  * @param {Core} core
  * @param {{car: Car, learned: import("./learning.js").Learned | null}} known
  * @param {Goal} goal
- * @param {{gaps: [number, number], normals: number[][]}} data
+ * @param {{gaps: [number, number], normals: number[][], slugStep: number}} data
  * @param {() => Promise<void>} pause
- * @returns {Promise<Advice>}
+ * @param {(advice: Advice) => void} say
  */
-export async function advise(core, known, goal, data, pause) {
+export async function advise(core, known, goal, data, pause, say) {
   const { car } = known;
   const [low, high] = data.gaps;
   const at = (gap, changes = []) => judged(core, goal, atGap(car.with(changes), gap));
   const found = core.bestGap(car.text, goal, data.gaps);
   if (!found.found) {
-    return { what: "No gap that was tried gets there.", reached: "", lines: [tried(low, high, found.step)] };
+    const lines = [tried(low, high, found.step)];
+    say({ what: "No gap that was tried gets there.", reached: "", lines, warnings: [] });
+    return;
   }
   const best = Math.round(found.gap * 1e5) / 1e5;
   const moves = movesTo(core, car, best);
@@ -67,18 +71,46 @@ export async function advise(core, known, goal, data, pause) {
     line.push({ gap, cost: at(gap).cost });
     await pause();
   }
-  const sure = known.learned === null ? null : await sureness(core, known, goal, best, data, pause);
+  const cars = known.learned === null ? [] : drawnCars(known.car, known.learned, data.normals);
+  const sure = await judgedOn(cars, (drawn) => judged(core, goal, drawn), (drawn) => atGap(drawn, best), pause);
   const gain = now.cost - then.cost;
-  return {
-    ...whatToDo(goal, { moves, gain, then, doubt: sure?.gainError ?? 0 }),
-    lines: [
-      ...(goal.target > 0 && then.cost > goal.within ? [outOfReach(goal, best, then)] : []),
-      ...(sure === null ? [] : [sure.sentence]),
-      plateau(line, then.cost, goal),
-      caliper(at, best, then),
-      tried(low, high, found.step),
-    ],
-  };
+  const { isWorthIt, ...told } = whatToDo(goal, { moves, gain, then, doubt: sure.gainError });
+  const warnings = isWorthIt ? newWarnings(core, [car, atGap(car, best)], [now, then]) : [];
+  const tell = (bests) =>
+    say({
+      ...told,
+      warnings,
+      lines: [
+        ...(goal.target > 0 && then.cost > goal.within ? [outOfReach(goal, best, then)] : []),
+        ...(cars.length === 0 ? [] : [sureSentence(sure, bests)]),
+        plateau(line, then.cost, goal),
+        ...effects(at, best, then, core.read(car.text).values, data.slugStep, goal),
+        tried(low, high, found.step),
+      ],
+    });
+  tell("");
+  if (cars.length === 0) return;
+  const bests = await bestGaps(cars, data.gaps, (drawn, gap) => judged(core, goal, atGap(drawn, gap)).value, goal, pause);
+  tell(bestGapText(bests, (end) => core.turns(car.text, best, end), data.gaps));
+}
+
+/** What a car is warned of at the best gap and is not as it is, of set-up and run. */
+function newWarnings(core, cars, runs) {
+  const [before, after] = cars.map(({ text }, i) => [...core.warnings(text), ...runs[i].warnings]);
+  const isIn = (warnings, { part, code }) => warnings.some((each) => each.part === part && each.code === code);
+  return after.filter((each, i) => !isIn(before, each) && !isIn(after.slice(0, i), each));
+}
+
+/** The 95 % interval of the best gap, and what the screws have to be turned for it. */
+function bestGapText(ends, turns, range) {
+  if (ends === null) return "";
+  const [from, to] = ends.map((end) => `${mm(end)} mm`);
+  const [least, most] = ends.map((end) => turnsText(turns(end)));
+  const isEnd = ends.map((end, i) => end === range[i]);
+  const beyond = isEnd.includes(true)
+    ? ` and maybe beyond, for what was tried ends at ${isEnd[0] ? from : to}`
+    : "";
+  return `best gap ${from} to ${to}, the screws ${least} to ${most} from there${beyond}; `;
 }
 
 /** Runs a car; its cost is in the unit of the goal, infinite where there is none. */
@@ -87,7 +119,7 @@ function judged(core, goal, car) {
   const shift = run.scalars.shift_speed;
   const value = goal.target > 0 ? shift : run.time;
   const cost = value === null ? Infinity : goal.target > 0 ? Math.abs(value - goal.target) : value;
-  return { cost, shift, time: run.time };
+  return { value, cost, shift, time: run.time, warnings: run.warnings };
 }
 
 function atGap(car, gap) {
@@ -116,14 +148,14 @@ function whatToDo(goal, { moves: move, gain, then, doubt }) {
   if (move === "") return { what: "Leave everything as it is", reached: `${reached}.` };
   const better = loss(goal, gain);
   if (!Number.isFinite(gain)) {
-    return { what: capital(move), reached: `${reached}; the car as it is does not get there.` };
+    return { what: capital(move), reached: `${reached}; the car as it is does not get there.`, isWorthIt: true };
   }
   if (gain < 0) {
     const worse = `the best that was tried (${move}) is ${loss(goal, -gain)} worse.`;
     return { what: "Leave everything as it is", reached: worse };
   }
   if (gain > Math.max(goal.within, doubt)) {
-    return { what: capital(move), reached: `${reached}, ${better} better than now.` };
+    return { what: capital(move), reached: `${reached}, ${better} better than now.`, isWorthIt: true };
   }
   if (gain <= goal.within) {
     return { what: "Leave it", reached: `the best (${move}) gains ${better}, too little to notice.` };
@@ -141,41 +173,6 @@ function reachedText(goal, then) {
 function outOfReach(goal, best, then) {
   const aim = `shift at ${Number((goal.target * KMH).toPrecision(4))} km/h`;
   return `Out of reach of what was tried: ${aim}. The nearest is ${number(then.shift * KMH, 1)} km/h, with gap ${mm(best)} mm.`;
-}
-
-/** Judges now and then on cars drawn from what is known. */
-async function sureness(core, known, goal, best, data, pause) {
-  const gains = [];
-  const shifts = [];
-  let better = 0;
-  for (const changes of drawn(known.learned, data.normals)) {
-    const car = known.car.with(changes);
-    const now = judged(core, goal, car);
-    const then = judged(core, goal, atGap(car, best));
-    if (then.cost <= now.cost) better += 1;
-    if (Number.isFinite(now.cost - then.cost)) gains.push(now.cost - then.cost);
-    if (then.shift !== null) shifts.push(then.shift);
-    await pause();
-  }
-  const [low, high] = SHARES.map((share) => number(quantile(shifts, share) * KMH, 0));
-  const shift = shifts.length === 0 ? "" : `shift then ${low} to ${high} km/h; `;
-  const share = Math.round((100 * better) / data.normals.length);
-  const sentence = `95 % sure: ${shift}at least as good as now for ${share}% of plausible cars.`;
-  return { sentence, gainError: deviation(gains) };
-}
-
-function quantile(values, share) {
-  const sorted = values.toSorted((a, b) => a - b);
-  const place = share * (sorted.length - 1);
-  const below = Math.floor(place);
-  const above = Math.min(below + 1, sorted.length - 1);
-  return sorted[below] + (place - below) * (sorted[above] - sorted[below]);
-}
-
-function deviation(values) {
-  if (values.length === 0) return 0;
-  const mean = values.reduce((sum, each) => sum + each, 0) / values.length;
-  return Math.sqrt(values.reduce((sum, each) => sum + (each - mean) ** 2, 0) / values.length);
 }
 
 /** The ends of the plateau, on straight lines between the points. */
@@ -197,12 +194,29 @@ function plateau(line, bestCost, goal) {
   return `Gap: ${mm(low)} mm to ${mm(high)} mm is within ${within} of the best${further}.`;
 }
 
-function caliper(at, best, then) {
-  const moved = [-1, 1].map((sign) => {
-    const { shift } = at(best + sign * CALIPER);
-    return shift === null || then.shift === null ? 0 : Math.abs(shift - then.shift);
+/** What a caliper a little out and a slug a little heavier or lighter do. */
+function effects(at, best, then, values, slugStep, goal) {
+  const around = (change, changes) => {
+    const runs = [-1, 1].map((sign) => changes(sign * change)).filter((each) => each !== null);
+    if (runs.length === 0 || [then, ...runs].some(({ shift }) => shift === null)) return null;
+    const moved = Math.max(...runs.map(({ shift }) => Math.abs(shift - then.shift)));
+    const lost = Math.max(...runs.map(({ cost }) => cost - then.cost));
+    return `moves the shift by up to ${number(moved * KMH, 1)} km/h${costs(goal, lost)}.`;
+  };
+  const caliper = around(CALIPER, (change) => at(best + change));
+  const slug = around(slugStep, (change) => {
+    const masses = SLUG.map((path) => [path, values[path] + change]);
+    return masses.every(([, mass]) => mass >= 0) ? at(best, masses) : null;
   });
-  return `A caliper 0.05 mm out moves the shift by up to ${number(Math.max(...moved) * KMH, 1)} km/h.`;
+  return [
+    ...(caliper === null ? [] : [`A caliper 0.05 mm out ${caliper}`]),
+    ...(slug === null ? [] : [`Slugs ${Number((slugStep * 1e3).toPrecision(2))} g heavier or lighter: it ${slug}`]),
+  ];
+}
+
+function costs(goal, lost) {
+  if (goal.target > 0) return "";
+  return Number.isFinite(lost) && lost >= 1e-3 ? ` and costs up to ${loss(goal, lost)}` : " and costs nothing to speak of";
 }
 
 function tried(low, high, step) {

@@ -4,10 +4,11 @@
  * @typedef {{path: string, unit: string, whole: boolean, meaning: string, low: number,
  *   high: number, choices: string[]}} Field
  * @typedef {{version: string, fields: Field[], pairs: Record<string, string[]>}} FieldTable
- * @typedef {{values: Record<string, number>, warnings: {code: string, text: string}[]}} Setup
+ * @typedef {{part: string, code: string, text: string}} Warning
+ * @typedef {{values: Record<string, number>, warnings: Warning[]}} Setup
  * @typedef {Record<string, number | null>} Scalars
  * @typedef {{scalars: Scalars, time: number | null, mark_time: number | null, doubtful: boolean, changes: number,
- *   stopped: string, times: number[], distances: number[], speeds: number[],
+ *   stopped: string, warnings: Warning[], times: number[], distances: number[], speeds: number[],
  *   crank_speeds: number[]}} Launch
  * @typedef {{scalars: Scalars, stopped: string, complete: boolean, doubtful: boolean}} Lap
  */
@@ -45,11 +46,22 @@ export class Core {
     this.exports = /** @type {any} */ (instance.exports);
     this.memory = /** @type {WebAssembly.Memory} */ (this.exports.memory);
     this.exports._initialize();
+    /** @type {Map<string, {asked: string, answer: any}>} */
+    this.last = new Map();
   }
 
   /** @returns {FieldTable} */
   fields() {
-    return this.#answer(this.exports.page_fields());
+    this.table ??= this.#answer(this.exports.page_fields());
+    return this.table;
+  }
+
+  /**
+   * A field that there is.
+   * @param {string} path
+   */
+  field(path) {
+    return /** @type {Field} */ (this.fields().fields.find((each) => each.path === path));
   }
 
   /**
@@ -57,7 +69,16 @@ export class Core {
    * @returns {Setup}
    */
   read(setup) {
-    return this.#ask("page_read", setup);
+    return this.#once("page_read", setup);
+  }
+
+  /**
+   * What a car should be warned of: what a long launch shows, and what the set-up says itself.
+   * @param {string} setup
+   * @returns {Warning[]}
+   */
+  warnings(setup) {
+    return [this.#ask("page_launch_warnings", setup), this.read(setup)].flatMap((each) => each.warnings);
   }
 
   /**
@@ -70,7 +91,7 @@ export class Core {
    * @returns {Launch}
    */
   launch(setup, mark, distance, interval) {
-    return this.#ask("page_launch", setup, mark, distance, interval);
+    return this.#once("page_launch", setup, mark, distance, interval);
   }
 
   /**
@@ -124,6 +145,15 @@ export class Core {
    */
   turns(setup, was, becomes) {
     return this.#ask("page_turns", setup, was, becomes).turns;
+  }
+
+  /** The same, but what was asked last is answered from memory: several ask of one car in turn. */
+  #once(name, ...question) {
+    const asked = question.join();
+    if (this.last.get(name)?.asked !== asked) {
+      this.last.set(name, { asked, answer: this.#ask(name, ...question) });
+    }
+    return this.last.get(name).answer;
   }
 
   #ask(name, text, ...numbers) {

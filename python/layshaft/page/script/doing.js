@@ -2,7 +2,7 @@
 
 import { GOALS, advise, learnedFrom } from "./advice.js";
 import { Refused } from "./core.js";
-import { element, part } from "./dom.js";
+import { element, listWarnings, part } from "./dom.js";
 import { KMH, SPEEDS, stepped, tied, typed } from "./units.js";
 
 /** A hand may be moving on; then a slice of work, so that the page keeps answering [ms]. */
@@ -14,7 +14,7 @@ class GivenUp extends Error {}
 export class Doing {
   /**
    * @param {import("./core.js").Core} core
-   * @param {{doubts: Record<string, number>, gaps: [number, number], normals: number[][]}} data
+   * @param {{doubts: Record<string, number>, gaps: [number, number], normals: number[][], slugStep: number}} data
    * @param {import("./store.js").Goal} goal
    * @param {{learned: (known: {car: import("./car.js").Car, learned: any, agrees: boolean}) => void,
    *   chosen: () => void}} told of what was learned, and of another goal
@@ -70,7 +70,8 @@ export class Doing {
     } catch (fault) {
       if (fault instanceof GivenUp) return;
       if (!(fault instanceof Refused)) throw fault;
-      this.#say({ what: "No advice", reached: fault.message, lines: [] });
+      this.#say({ what: "No advice", reached: fault.message, lines: [], warnings: [] });
+      part("doing").setAttribute("aria-busy", "false");
     }
   }
 
@@ -94,7 +95,8 @@ export class Doing {
       await this.#wait(0, turn);
       begun = performance.now();
     };
-    this.#say(await advise(this.core, this.known, goal, this.data, pause));
+    await advise(this.core, this.known, goal, this.data, pause, (advice) => this.#say(advice));
+    part("doing").setAttribute("aria-busy", "false");
   }
 
   async #wait(time, turn) {
@@ -102,10 +104,10 @@ export class Doing {
     if (turn !== this.turn) throw new GivenUp();
   }
 
-  #say({ what, reached, lines }) {
+  #say({ what, reached, lines, warnings }) {
     part("what").textContent = tied(what);
     part("reached").textContent = tied(reached);
     part("how-sure").replaceChildren(...lines.map((text) => element("li", {}, tied(text))));
-    part("doing").setAttribute("aria-busy", "false");
+    listWarnings(part("advised-warnings"), warnings, "Warning, with that setting: ");
   }
 }

@@ -33,6 +33,17 @@ export function drawing(name, attributes = {}, ...content) {
   return filled(document.createElementNS(SVG, name), attributes, content);
 }
 
+/**
+ * Lists warnings. How an engine compares with published ones does not matter in the pit.
+ * @param {Element} list
+ * @param {{code: string, text: string}[]} warnings
+ * @param {string} [opening]
+ */
+export function listWarnings(list, warnings, opening = "") {
+  const told = warnings.filter(({ code }) => code !== "outside_published");
+  list.replaceChildren(...told.map(({ text }) => element("li", {}, opening + text)));
+}
+
 function filled(made, attributes, content) {
   for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, String(value));
   made.append(...content);

@@ -2,7 +2,7 @@
 
 import { element, part } from "./dom.js";
 import { MOMENTS, asTable } from "./store.js";
-import { GAPS, KMH, SPEEDS, stepped, tied, typed } from "./units.js";
+import { GAPS, KMH, SPEEDS, fieldText, stepped, tied, typed, words } from "./units.js";
 
 const WORDS = {
   contact_speed: "shoes touch",
@@ -15,12 +15,13 @@ const WORDS = {
 export class HeardList {
   /**
    * @param {Heard[]} heard
+   * @param {Heard[]} others with other files of the car's title
    * @param {number} gap the car's own [m]
    * @param {import("./core.js").Core} core
    * @param {() => import("./car.js").Car} now the car as it is now
    * @param {() => void} changed
    */
-  constructor(heard, gap, core, now, changed) {
+  constructor(heard, others, gap, core, now, changed) {
     this.heard = heard;
     this.core = core;
     this.now = now;
@@ -34,7 +35,7 @@ export class HeardList {
       ...MOMENTS.map((moment) => element("option", { value: moment }, WORDS[moment])),
     );
     this.moment.value = "shift_speed";
-    this.gap.value = (gap * 1e3).toFixed(2);
+    this.begin(gap);
     this.speed.value = "60";
     this.#step("gap-less", this.gap, -0.05, GAPS);
     this.#step("gap-more", this.gap, 0.05, GAPS);
@@ -46,7 +47,18 @@ export class HeardList {
     });
     part("undo").addEventListener("click", () => this.#undo());
     part("export").addEventListener("click", () => this.#export());
+    part("others").hidden = heard.length > 0 || others.length === 0;
+    part("others-count").textContent = String(others.length);
+    part("take-over").addEventListener("click", () => {
+      part("others").hidden = true;
+      this.#become([...others, ...this.heard]);
+    });
     this.show();
+  }
+
+  /** Takes up the gap that the screws are at [m]. @param {number} gap */
+  begin(gap) {
+    this.gap.value = (gap * 1e3).toFixed(2);
   }
 
   #step(button, input, step, ends) {
@@ -62,7 +74,7 @@ export class HeardList {
     part("heard-fault").textContent = fault;
     part("heard-said").textContent = "";
     if (fault !== "") return;
-    const changes = [...this.now().changes];
+    const changes = this.now().mounted;
     const heard = { gap: gap * 1e-3, moment: this.moment.value, speed: speed / KMH, changes };
     this.#become([...this.heard, heard]);
     part("heard-said").textContent = `Noted: ${sentence(heard)}.`;
@@ -84,13 +96,8 @@ export class HeardList {
     part("heard-said").textContent = "Taken back.";
   }
 
-  /** Shows the list, and how many of it were heard with another car than that of now. */
+  /** Shows the list, and with what the car was heard where that is another than now. */
   show() {
-    const now = this.now();
-    const others = this.heard.filter(({ changes }) => !now.isWith(changes)).length;
-    part("heard-otherwise").hidden = others === 0;
-    part("heard-otherwise").textContent =
-      `Heard before tyres, fuel or air were changed: ${others}. They count as heard with the car as it is now.`;
     part("heard-list").replaceChildren(...this.heard.map((each, i) => this.#row(each, i)));
     part("heard-none").hidden = this.heard.length > 0;
     part("export").disabled = this.heard.length === 0;
@@ -98,22 +105,28 @@ export class HeardList {
   }
 
   #row(each, place) {
-    const words = sentence(each);
-    const remove = element("button", { type: "button", "aria-label": `Remove: ${words}` }, "Remove");
+    const others = this.now().othersIn(each.changes).map(([path, value]) => this.#setting(path, value));
+    const said = [sentence(each), ...others].join(", ");
+    const remove = element("button", { type: "button", "aria-label": `Remove: ${said}` }, "Remove");
     remove.addEventListener("click", () =>
       this.#become(this.heard.filter((_, i) => i !== place)),
     );
-    return element("li", {}, element("span", {}, tied(words)), remove);
+    return element("li", {}, element("span", {}, tied(said)), remove);
+  }
+
+  #setting(path, value) {
+    return `${words(path)} ${fieldText(this.core.field(path), value)}`;
   }
 
   #head(path) {
-    const field = this.core.fields().fields.find((each) => each.path === path);
-    if (field === undefined) return null;
+    const field = this.core.field(path);
     return field.unit === "1" ? path : `${path}_${field.unit.replace("/", "_per_").replaceAll("*", "_")}`;
   }
 
   #export() {
-    const file = new Blob([asTable(this.heard, (path) => this.#head(path))], { type: "text/csv" });
+    const ofFile = this.now().unchanged;
+    const heard = this.heard.map((each) => ({ ...each, changes: ofFile.othersIn(each.changes) }));
+    const file = new Blob([asTable(heard, (path) => this.#head(path))], { type: "text/csv" });
     const address = URL.createObjectURL(file);
     element("a", { href: address, download: "heard.csv" }).click();
     setTimeout(() => URL.revokeObjectURL(address), 1000);

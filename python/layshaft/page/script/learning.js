@@ -6,7 +6,7 @@ import { KMH } from "./units.js";
  * @typedef {{path: string, value: number, ends: [number, number], low: number,
  *   high: number, followers: Record<string, number>}} Unknown
  * @typedef {{unknowns: Unknown[], covariance: number[], shown: (number | null)[],
- *   settled: boolean}} Learned
+ *   end: string}} Learned
  * @typedef {import("./store.js").Heard} Heard
  */
 
@@ -14,13 +14,17 @@ import { KMH } from "./units.js";
 const HEARD_ERROR = 2 / KMH;
 
 /**
- * The question to the core, a line each.
+ * The question to the core, a line each; what was heard with another car is asked of that.
  * @param {Record<string, number>} doubts standard deviation of each number to learn
  * @param {Heard[]} heard
+ * @param {import("./car.js").Car} car as it is now
  */
-export function question(doubts, heard) {
+export function question(doubts, heard, car) {
   const unknowns = Object.entries(doubts).map(([path, doubt]) => `unknown ${path} ${doubt}`);
-  const seen = heard.map((each) => `seen ${each.moment} ${each.speed} ${HEARD_ERROR} ${each.gap}`);
+  const seen = heard.map(({ moment, speed, gap, changes }) => {
+    const settings = [["two_speed.gap", gap], ...car.othersIn(changes)];
+    return ["seen", moment, speed, HEARD_ERROR, ...settings.flat()].join(" ");
+  });
   return [...unknowns, ...seen].join("\n");
 }
 
@@ -37,6 +41,14 @@ export function changesOf(learned, values) {
     return [[unknown.path, value], ...followers.map(([path, ratio]) => [path, ratio * value])];
   });
 }
+
+/** What is to be said of a fit that did not settle; nothing of one that did. */
+export const ENDS = {
+  settled: "",
+  rough: "The fit came within a thousandth of its best: jumps of what the car shows hide the rest.",
+  most_looks:
+    "The fit did not get to its best: take the values for better ones, not the best, and learn from fewer numbers at a time.",
+};
 
 /** What chance exceeds once in a hundred, in standard deviations. */
 const TAIL = 2.326348;

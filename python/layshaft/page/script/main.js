@@ -1,21 +1,20 @@
 // Puts the page together: unpacks the core, takes up what the phone kept, and joins the sections.
 
-import { Car } from "./car.js";
+import { Car, GAP } from "./car.js";
 import { unpackCore } from "./core.js";
 import { Doing } from "./doing.js";
 import { part } from "./dom.js";
 import { HeardList } from "./heard.js";
+import { ENDS } from "./learning.js";
 import { Settings } from "./settings.js";
 import { Store } from "./store.js";
 import { Try } from "./try.js";
 import { KMH } from "./units.js";
 
-const GAP = "two_speed.shoe_1.gap";
-
 async function begin() {
   const data = JSON.parse(part("data").textContent);
   const core = await unpackCore(part("core").textContent);
-  const store = new Store(data.key);
+  const store = new Store(data.key, data.title);
   const kept = store.read();
   let car = usable(core, new Car(data.setup), kept.changes);
 
@@ -23,8 +22,12 @@ async function begin() {
     store.write({ heard: heard.heard, changes: [...car.changes], goal: doing.chosen });
     part("not-kept").hidden = store.works;
   };
-  const trial = new Try(core, data, car);
-  const heard = new HeardList(kept.heard, trial.values[GAP], core, () => car, () => {
+  const trial = new Try(core, data, car, (changes) => {
+    become(car.with(changes));
+    heard.begin(trial.values[GAP[0]]);
+  });
+  const others = store.heardOfTitle();
+  const heard = new HeardList(kept.heard, others, trial.values[GAP[0]], core, () => car, () => {
     keep();
     doing.begin(car, heard.heard);
   });
@@ -32,26 +35,25 @@ async function begin() {
     learned: (known) => {
       part("learned").hidden = known.learned === null;
       part("disagrees").hidden = known.agrees;
-      if (known.car.text !== trial.now.text) trial.begin(known.car);
+      part("fit-end").textContent = ENDS[known.learned?.end ?? "settled"];
+      if (known.car.text !== trial.now.text) trial.learn(known.car);
     },
     chosen: keep,
   });
   doing.begin(car, heard.heard);
-  const settings = new Settings(core, car, (changes) => {
-    car = car.with(changes);
+  const settings = new Settings(core, car, (changes) => become(car.with(changes)));
+  const become = (changed) => {
+    car = changed;
     trial.begin(car);
     settings.showCar(car);
     heard.show();
     doing.begin(car, heard.heard);
     keep();
-  });
+  };
   part("forget").addEventListener("click", () => {
-    car = new Car(data.setup);
-    trial.begin(car);
+    become(car.unchanged);
     settings.show(car);
-    heard.show();
-    doing.begin(car, heard.heard);
-    keep();
+    heard.begin(trial.values[GAP[0]]);
   });
   part("not-kept").hidden = store.works;
   document.body.dataset.ready = "yes";

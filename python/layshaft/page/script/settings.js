@@ -1,7 +1,7 @@
 // Car: what changes from day to day, and the whole set-up to look things up in.
 
-import { element, part } from "./dom.js";
-import { Slider } from "./slider.js";
+import { element, listWarnings, part } from "./dom.js";
+import { REST, Slider } from "./slider.js";
 import { fieldText, number } from "./units.js";
 
 const TYRES = [
@@ -21,6 +21,8 @@ export class Settings {
   constructor(core, car, changed) {
     this.core = core;
     this.changed = changed;
+    this.resting = 0;
+    part("whole").addEventListener("toggle", () => this.#showTable());
     this.show(car);
   }
 
@@ -31,13 +33,12 @@ export class Settings {
     this.showCar(car);
   }
 
-  /** Shows what a car should be warned of, and its set-up. @param {Car} car */
+  /** Shows a car's set-up, and what it should be warned of once the hand rests. @param {Car} car */
   showCar(car) {
-    const { values, warnings } = this.core.read(car.text);
-    // How an engine compares with published ones does not matter in the pit.
-    const told = warnings.filter(({ code }) => code !== "outside_published");
-    part("warnings").replaceChildren(...told.map(({ text }) => element("li", {}, text)));
-    this.#showTable(values);
+    this.car = car;
+    this.#showTable();
+    clearTimeout(this.resting);
+    this.resting = setTimeout(() => listWarnings(part("warnings"), this.core.warnings(car.text)), REST);
   }
 
   #sliders(values) {
@@ -62,7 +63,10 @@ export class Settings {
     ];
   }
 
-  #showTable(values) {
+  /** Fills the table where it is open: it is most of what the page has to build. */
+  #showTable() {
+    if (!part("whole").open) return;
+    const { values } = this.core.read(this.car.text);
     const rows = this.core.fields().fields.map((field) =>
       element("tr", {},
         element("th", { scope: "row" }, field.path.replaceAll("_", " ").replaceAll(".", " · ")),

@@ -2,6 +2,9 @@
 
 import { element } from "./dom.js";
 
+/** What takes longer than a move may waits until the hand rests [ms]. */
+export const REST = 250;
+
 /**
  * @typedef {{name: string, low: number, high: number, step: number, value: number,
  *   shown: (value: number) => string, moved: (value: number) => void}} Setting

@@ -3,13 +3,14 @@
 import { GAPS, KMH, SPEEDS } from "./units.js";
 
 const VERSION = 1;
+const PREFIX = "layshaft-page-";
 const MOST_HEARD = 500;
 const ROUNDING = 1e-12;
 
 /**
- * @typedef {[string, number]} Change a path and its value in SI units
+ * @typedef {import("./car.js").Change} Change
  * @typedef {{gap: number, moment: string, speed: number, changes: Change[]}} Heard one shift [m, m/s],
- *   and how the car was changed then
+ *   and how the car was mounted then
  * @typedef {{name: string, speed: number}} Goal speed of the shift [m/s], also where it is none
  * @typedef {{heard: Heard[], changes: Change[], goal: Goal | null}} Kept
  */
@@ -24,10 +25,12 @@ const NOTHING = { heard: [], changes: [], goal: null };
 export class Store {
   /**
    * @param {string} car what tells cars apart
+   * @param {string} title what its reader calls it; other cars may have the same
    * @param {() => Storage} open gives the browser's storage, which may be shut
    */
-  constructor(car, open = () => localStorage) {
-    this.name = `layshaft-page-${car}`;
+  constructor(car, title, open = () => localStorage) {
+    this.name = PREFIX + car;
+    this.title = title;
     this.open = open;
     this.works = true;
   }
@@ -35,17 +38,32 @@ export class Store {
   /** @returns {Kept} */
   read() {
     try {
-      return checked(JSON.parse(this.open().getItem(this.name) ?? "null"));
+      return checked(parsed(this.open().getItem(this.name)));
     } catch {
       this.works = this.#isThere();
       return NOTHING;
     }
   }
 
+  /** What was heard with other files of this title. @returns {Heard[]} */
+  heardOfTitle() {
+    try {
+      const others = Object.entries(this.open()).filter(
+        ([name, text]) =>
+          name !== this.name &&
+          (name === PREFIX + this.title ||
+            (name.startsWith(PREFIX) && parsed(text)?.title === this.title)),
+      );
+      return others.flatMap(([, text]) => checked(parsed(text)).heard);
+    } catch {
+      return [];
+    }
+  }
+
   /** @param {Kept} kept */
   write(kept) {
     try {
-      this.open().setItem(this.name, JSON.stringify({ version: VERSION, ...kept }));
+      this.open().setItem(this.name, JSON.stringify({ version: VERSION, title: this.title, ...kept }));
       this.works = true;
     } catch {
       this.works = false;
@@ -61,15 +79,24 @@ export class Store {
   }
 }
 
+/** Reads what anybody may have written; of what is damaged, nothing. */
+function parsed(text) {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
+}
+
 /**
  * Takes from what was kept only what can have been: anybody may have written there.
  * @param {any} kept
  * @returns {Kept}
  */
 function checked(kept) {
-  if (kept?.version !== VERSION) return NOTHING;
+  if (kept?.version !== VERSION || !Array.isArray(kept.heard)) return NOTHING;
   const heard = kept.heard.filter(isHeard).slice(-MOST_HEARD);
-  const changes = kept.changes.filter(isChange);
+  const changes = Array.isArray(kept.changes) ? kept.changes.filter(isChange) : [];
   return { heard, changes, goal: isGoal(kept.goal) ? kept.goal : null };
 }
 
@@ -101,13 +128,13 @@ function isChange(each) {
 }
 
 /**
- * A list of what was heard, as the library reads it: a column for each change of the car too.
+ * A list of what was heard, as the library reads it: a column for all in which the car differed
+ * from its file too.
  * @param {Heard[]} heard
- * @param {(path: string) => string | null} head of the column of a path; of what is none, null
+ * @param {(path: string) => string} head of the column of a path
  */
 export function asTable(heard, head) {
-  const changed = heard.flatMap(({ changes }) => changes.map(([path]) => path));
-  const paths = [...new Set(changed)].filter((path) => head(path) !== null);
+  const paths = [...new Set(heard.flatMap(({ changes }) => changes.map(([path]) => path)))];
   const heads = ["gap_mm", ...MOMENTS.map((moment) => `${moment}_km_per_h`), ...paths.map(head)];
   const rows = heard.map((each) => [
     Number((each.gap * 1e3).toFixed(6)),

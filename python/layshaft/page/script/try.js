@@ -1,20 +1,16 @@
 // Try: what a setting would do, at every move of a slider.
 
+import { GAP, NUT, SLUG } from "./car.js";
 import { described, draw } from "./chart.js";
 import { Refused } from "./core.js";
 import { element, part } from "./dom.js";
-import { Slider } from "./slider.js";
+import { REST, Slider } from "./slider.js";
 import { GAPS, KMH, number, revs, scaled, turnsText } from "./units.js";
 
 /** How far launches run [m], the distance of the first time, and between samples [s]. */
 const DISTANCE = 60;
 const FIRST_DISTANCE = 30;
 const INTERVAL = 0.02;
-/** A lap takes longer than a move may: it waits until the hand rests [ms]. */
-const REST = 250;
-const GAP = ["two_speed.shoe_1.gap", "two_speed.shoe_2.gap"];
-const SLUG = ["two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass"];
-const NUT = "clutch.axial.nut_turns";
 
 /**
  * @typedef {import("./car.js").Car} Car
@@ -27,8 +23,9 @@ export class Try {
    * @param {import("./core.js").Core} core
    * @param {{tracks: Track[], gears: GearSet[]}} data
    * @param {Car} car
+   * @param {(changes: [string, number][]) => void} mounted told that the car is now as tried
    */
-  constructor(core, data, car) {
+  constructor(core, data, car, mounted) {
     this.core = core;
     this.data = data;
     this.resting = 0;
@@ -38,6 +35,7 @@ export class Try {
     this.gears = part("gears");
     this.gears.addEventListener("change", () => this.#set(this.#gearSet()));
     part("as-it-is").addEventListener("click", () => this.begin(this.now));
+    part("as-tried").addEventListener("click", () => mounted([...this.changes]));
     this.begin(car);
   }
 
@@ -45,9 +43,19 @@ export class Try {
   begin(car) {
     this.now = car;
     this.tried = car;
+    this.changes = new Map();
     this.values = this.core.read(car.text).values;
+    part("as-tried").disabled = true;
     part("sliders").replaceChildren(...this.#sliders().map((slider) => slider.row));
     this.#offerGears();
+    this.present = this.#run(car);
+    this.show();
+  }
+
+  /** Takes over what was learned of the car; what is tried stays. @param {Car} car */
+  learn(car) {
+    this.now = car;
+    this.tried = car.with(this.changes);
     this.present = this.#run(car);
     this.show();
   }
@@ -75,8 +83,7 @@ export class Try {
         moved: (mass) => this.#set(SLUG.map((path) => [path, mass * 1e-3])),
       }),
     ];
-    if (this.core.fields().fields.find((each) => each.path === "clutch.design")
-        ?.choices[values["clutch.design"]] !== "axial") return sliders;
+    if (this.core.field("clutch.design").choices[values["clutch.design"]] !== "axial") return sliders;
     const nut = values[NUT];
     const nutSlider = new Slider({
       name: "Clutch nut",
@@ -110,6 +117,8 @@ export class Try {
 
   #set(changes) {
     this.tried = this.tried.with(changes);
+    for (const [path, value] of changes) this.changes.set(path, value);
+    part("as-tried").disabled = false;
     this.show();
   }
 

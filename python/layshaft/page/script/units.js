@@ -73,7 +73,7 @@ export function turnsText(turns) {
  * @param {string} text
  */
 export function tied(text) {
-  return text.replaceAll(/(\d) (?=(?:km\/h|mm|s|g|m)\b)/g, "$1\u00a0");
+  return text.replaceAll(/(\d) (?=(?:km\/h|mm|s|g|m|in|out)\b)/g, "$1\u00a0");
 }
 
 /** How fields are shown: SI unit to the unit of the pit, what it is multiplied with, and digits. */
@@ -90,6 +90,11 @@ const SHOWN = new Map([
   ["kg*m^2", ["g cm²", 1e7]],
   ["1", ["", 1]],
 ]);
+
+/** A path in words. @param {string} path */
+export function words(path) {
+  return path.replace("two_speed.", "").replaceAll(/[_.]/g, " ");
+}
 
 /**
  * @param {{unit: string, choices: string[]}} field

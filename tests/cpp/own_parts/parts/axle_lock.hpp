@@ -2,12 +2,20 @@
 
 /// A viscous lock between the axles: a torque in proportion to the difference of their speeds.
 
-#include "layshaft/car/car_law.hpp"
+#include "layshaft/car/own_fields.hpp"
 #include "layshaft/network/part.hpp"
+#include "layshaft/number/arithmetic.hpp"
 
 namespace layshaft::parts {
 
 struct AxleLock : Part {
+  struct Settings {
+    double damping;  ///< [N*m*s]
+    bool operator==(const Settings&) const = default;
+  };
+  static constexpr std::array fields{OwnField<Settings>{
+      "axle_lock.damping", "N*m*s", 2e-3, 0.0, 0.1,
+      "Torque of the lock per difference of the axles' speeds", &Settings::damping}};
   static constexpr std::array reads{state("rear"), state("front")};
   static constexpr std::array gives{force("rear"), force("front")};
   static constexpr std::array accounts{
@@ -19,7 +27,9 @@ struct AxleLock : Part {
   struct Law {
     Real damping;  ///< [N*m*s]
   };
-  static Law<double> law_of(const Car&, const CarLaw&) { return {2e-3}; }
+  static Law<double> law_of(const auto& car, const auto&) {
+    return {std::get<Settings>(car.own).damping};
+  }
 
   template <class X>
   static std::array<X, 2> run(const auto& law, const auto&, const std::array<X, 2>& in) {

@@ -2,12 +2,19 @@
 
 /// A second brake, on the front axle: friction to the ground, worked by the same pedal.
 
-#include "layshaft/car/car_law.hpp"
+#include "layshaft/car/own_fields.hpp"
 #include "layshaft/network/part.hpp"
 
 namespace layshaft::parts {
 
 struct FrontBrake : Part {
+  struct Settings {
+    double torque;  ///< With the pedal down [N*m].
+    bool operator==(const Settings&) const = default;
+  };
+  static constexpr std::array fields{
+      OwnField<Settings>{"front_brake.torque", "N*m", 0.6, 0.0, 5.0,
+                         "Torque of the front brake, pedal pressed fully", &Settings::torque}};
   static constexpr std::array couplings{
       CouplingRow{"front_brake", 1.0, 100.0, "Front brake", {"front"}}};
   static constexpr std::array reads{signal("brake_pedal")};
@@ -21,7 +28,9 @@ struct FrontBrake : Part {
   struct Law {
     Real torque;  ///< With the pedal down [N*m].
   };
-  static Law<double> law_of(const Car&, const CarLaw&) { return {0.6}; }
+  static Law<double> law_of(const auto& car, const auto&) {
+    return {std::get<Settings>(car.own).torque};
+  }
   static std::array<JoinedRow, 1> rows(const Law<double>&) { return {JoinedRow{.slip = {1.0}}}; }
 
   template <class X>

@@ -3,12 +3,23 @@
 /// The body on springs and dampers, moved up and down by what the air presses:
 ///     m z'' = -k z - c z' - downforce v^2.
 
-#include "layshaft/car/car_law.hpp"
+#include "layshaft/car/own_fields.hpp"
 #include "layshaft/network/part.hpp"
+#include "layshaft/number/arithmetic.hpp"
 
 namespace layshaft::parts {
 
 struct HeaveSpring : Part {
+  struct Settings {
+    double stiffness;  ///< [N/m]
+    double damping;    ///< [N*s/m]
+    bool operator==(const Settings&) const = default;
+  };
+  static constexpr std::array fields{
+      OwnField<Settings>{"heave.stiffness", "N/m", 4000.0, 100.0, 1e5,
+                         "Force of all springs per height", &Settings::stiffness},
+      OwnField<Settings>{"heave.damping", "N*s/m", 60.0, 0.0, 1e3,
+                         "Force of all dampers per speed of the body", &Settings::damping}};
   static constexpr std::array states{
       Row{"heave", "m", 1e-3, "Height of the body over where it rests"},
       Row{"heave_speed", "m/s", 1e-2, "Speed of the body upwards", "heave_rate"}};
@@ -26,8 +37,9 @@ struct HeaveSpring : Part {
   struct Law {
     Real mass, stiffness, damping, downforce;  ///< [kg], [N/m], [N*s/m], [kg/m]
   };
-  static Law<double> law_of(const Car&, const CarLaw& of) {
-    return {of.mass, 4000.0, 60.0, of.loading.downforce};
+  static Law<double> law_of(const auto& car, const auto& of) {
+    const Settings& settings = std::get<Settings>(car.own);
+    return {of.mass, settings.stiffness, settings.damping, of.loading.downforce};
   }
   template <class X>
   static std::array<X, 2> run(const auto& law, const auto&, const std::array<X, 3>& in) {

@@ -1,6 +1,6 @@
 #pragma once
 
-/// What is asked of throttle and brake: a straight line in time between two corners of the inputs.
+/// What is asked of throttle and brake: a straight line in time between two kinks of the inputs.
 
 #include "layshaft/car/pedals.hpp"
 #include "layshaft/network/part.hpp"
@@ -10,7 +10,7 @@ namespace layshaft::parts {
 struct PedalsAsked : Part {
   static constexpr std::array signals{Row{"throttle_asked", "1", 1.0, "Throttle opening asked for"},
                                       Row{"brake_pedal", "1", 1.0, "Brake pedal"}};
-  static constexpr std::array switches{Row{"stage", "1", 1.0, "Stretch of the inputs"}};
+  static constexpr std::array switches{Row{"pedals", "1", 1.0, "Line that the pedals follow"}};
   static constexpr std::array reads{now()};
   static constexpr std::array gives{signal("throttle_asked"), signal("brake_pedal")};
   template <class Real>
@@ -19,7 +19,7 @@ struct PedalsAsked : Part {
   using Positions = std::array<std::int16_t, 1>;
   // The inputs are the plant's own.
   static Active<double> activate(const Law<double>&, const Positions&) { return {}; }
-  // A stage ends at a time that is known.
+  // It ends at a time that is known.
   template <class X>
   static std::array<X, 1> guard(const auto&, const auto&, const std::array<X, 0>&) {
     return {X(1.0)};

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from layshaft.plots.style import STAGE, Theme, new_figure
+from layshaft.plots.style import LASTING_AXES, Theme, new_figure
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -22,7 +22,7 @@ DOTS_PER_INCH = 72
 _QUICK = 1  # of the levels of compression of a picture
 
 
-class Stage:
+class LastingAxes:
     """One pair of axes for all that a function draws, one after the other."""
 
     def __init__(self) -> None:
@@ -40,11 +40,11 @@ class Stage:
     def run(self, draw: Callable[[], object]) -> object:
         """Let a function draw; where it asks for new axes it gets those that stay."""
         self._is_given = False
-        token = STAGE.set(self._give)
+        token = LASTING_AXES.set(self._give)
         try:
             return draw()
         finally:
-            STAGE.reset(token)
+            LASTING_AXES.reset(token)
 
     def grow(self) -> bool:
         """Make room for what was drawn beside all before; tell whether the axes have changed."""

@@ -6,7 +6,7 @@ import layshaft
 import numpy as np
 import pytest
 from layshaft import plots
-from layshaft.plots.stage import Stage
+from layshaft.plots.lasting_axes import LastingAxes
 from PIL import Image
 
 CAR = layshaft.demo_car()
@@ -22,25 +22,25 @@ def pixels(png: bytes) -> np.ndarray:
 
 
 def test_the_same_axes_are_drawn_on_and_hold_the_last_data_alone() -> None:
-    stage = Stage()
-    first = stage.run(lambda: at(4.4))
-    stage.grow()
+    lasting = LastingAxes()
+    first = lasting.run(lambda: at(4.4))
+    lasting.grow()
     lines = len(first.lines)
-    second = stage.run(lambda: at(4.8))
+    second = lasting.run(lambda: at(4.8))
     assert second is first
     assert len(second.lines) == lines
     np.testing.assert_array_equal(second.lines[0].get_ydata(), at(4.8).lines[0].get_ydata())
 
 
 def test_the_picture_is_that_of_the_same_axes_drawn_anew() -> None:
-    stage = Stage()
+    lasting = LastingAxes()
     for gap in (5.2, 4.4, 4.8):
-        stage.run(lambda gap=gap: at(gap))
-        stage.grow()
-        shown = stage.png()
+        lasting.run(lambda gap=gap: at(gap))
+        lasting.grow()
+        shown = lasting.png()
     anew = at(4.8)
-    anew.set_xlim(stage._axes.get_xlim())
-    anew.set_ylim(stage._axes.get_ylim())
+    anew.set_xlim(lasting._axes.get_xlim())
+    anew.set_ylim(lasting._axes.get_ylim())
     apart = np.abs(pixels(shown) - pixels(plots.picture(anew).data)).max(axis=2)
     # Lines that cross the grid, over it here and there: some pixels in a thousand.
     assert np.mean(apart > 64) < 0.01
@@ -53,11 +53,11 @@ def test_axes_grow_and_never_shrink() -> None:
         axes.plot([0.0, 0.1], [0.0, top])
         return axes
 
-    stage = Stage()
+    lasting = LastingAxes()
     seen = []
     for top, grows in ((5.0, True), (9.0, True), (2.0, False)):
-        axes = stage.run(lambda top=top: line(top))
-        assert stage.grow() == grows
+        axes = lasting.run(lambda top=top: line(top))
+        assert lasting.grow() == grows
         seen.append(axes.get_ylim()[1])
     assert seen[0] < seen[1] == seen[2]
     assert seen[1] > 9.0
@@ -65,12 +65,12 @@ def test_axes_grow_and_never_shrink() -> None:
 
 def test_what_stands_beside_the_axes_is_drawn_anew() -> None:
     run = layshaft.lap(CAR, "club", sample_spacing=1.0)
-    stage = Stage()
-    first = stage.run(lambda: plots.track_map(run))
-    assert not stage.shows(first)  # its bar of colours
-    assert stage.run(lambda: plots.track_map(run)) is not first
+    lasting = LastingAxes()
+    first = lasting.run(lambda: plots.track_map(run))
+    assert not lasting.shows(first)  # its bar of colours
+    assert lasting.run(lambda: plots.track_map(run)) is not first
     assert len(first.figure.axes) == 2
-    assert not stage.shows(plots.torques(layshaft.launch(CAR, distance=5.0)))
+    assert not lasting.shows(plots.torques(layshaft.launch(CAR, distance=5.0)))
 
 
 def test_a_control_shows_each_place_and_keeps_it() -> None:
@@ -93,8 +93,8 @@ def test_a_control_shows_each_place_and_keeps_it() -> None:
 
 
 def test_new_axes_are_given_outside() -> None:
-    stage = Stage()
-    kept = stage.run(lambda: at(4.8))
+    lasting = LastingAxes()
+    kept = lasting.run(lambda: at(4.8))
     assert at(4.8) is not kept
     with pytest.raises(TypeError, match=r"^axes = "):
-        stage.run(lambda: plots.torques(layshaft.launch(CAR, distance=5.0), "these"))
+        lasting.run(lambda: plots.torques(layshaft.launch(CAR, distance=5.0), "these"))

@@ -1,0 +1,34 @@
+"""Results as tables and sentences: the words of the command line. Written by tests/make_stubs.py."""
+
+from layshaft.reports.pit_table import PitTable as PitTable
+from layshaft.reports.advice_report import advice_sentences as advice_sentences
+from layshaft.reports.logbook_report import advised_rows as advised_rows
+from layshaft.reports.card_report import card_advice as card_advice
+from layshaft.reports.card_report import card_settings as card_settings
+from layshaft.reports.logbook_report import comparison_rows as comparison_rows
+from layshaft.reports.lap_report import corner_rows as corner_rows
+from layshaft.reports.logbook_report import day_rows as day_rows
+from layshaft.reports.launch_report import distance_rows as distance_rows
+from layshaft.reports.doubts_report import doubts_rows as doubts_rows
+from layshaft.reports.doubts_report import doubts_sentences as doubts_sentences
+from layshaft.reports.energy_report import energy_rows as energy_rows
+from layshaft.reports.facts_report import facts_sentences as facts_sentences
+from layshaft.reports.front_report import front_rows as front_rows
+from layshaft.reports.front_report import front_sentences as front_sentences
+from layshaft.reports.facts_report import gear_rows as gear_rows
+from layshaft.reports.lap_report import lap_sentences as lap_sentences
+from layshaft.reports.learned_report import learned_sentences as learned_sentences
+from layshaft.reports.gear_report import mesh_rows as mesh_rows
+from layshaft.reports.logbook_report import run_rows as run_rows
+from layshaft.reports.launch_report import run_summary as run_summary
+from layshaft.reports.scatter_report import scatter_sentences as scatter_sentences
+from layshaft.reports.logbook_report import season_rows as season_rows
+from layshaft.reports.logbook_report import season_sentences as season_sentences
+from layshaft.reports.learned_report import seen_rows as seen_rows
+from layshaft.reports.measuring_report import sheet_sentences as sheet_sentences
+from layshaft.reports.lap_report import stint_sentences as stint_sentences
+from layshaft.reports.launch_report import story_rows as story_rows
+from layshaft.reports.learned_report import suggestion_sentence as suggestion_sentence
+from layshaft.reports.sweep_report import sweep_rows as sweep_rows
+from layshaft.reports.sweep_report import sweep_sentences as sweep_sentences
+from layshaft.reports.gear_report import tyre_sentences as tyre_sentences

@@ -249,6 +249,11 @@ guards as one event. heyoka runs O1 alone: it cannot call a compiled right-hand 
 is not analytic."""
 
 
+def _commit() -> str:
+    command = ["git", "-C", str(Path(__file__).parent), "describe", "--always", "--dirty"]
+    return subprocess.run(command, capture_output=True, text=True, check=False).stdout.strip()
+
+
 def _made_with() -> str:
     compiler = subprocess.run(["g++", "--version"], capture_output=True, text=True, check=True)
     gsl = subprocess.run(["gsl-config", "--version"], capture_output=True, text=True, check=True)
@@ -256,8 +261,8 @@ def _made_with() -> str:
     fetched = [package.requirement.replace("==", " ") for package in PACKAGES]
     installed = [f"{name} {version(name)}" for name in packages]
     return ", ".join(
-        [compiler.stdout.splitlines()[0], "-O3, SUNDIALS and GSL -O2", *fetched,
-         f"GSL {gsl.stdout.strip()}", *installed]
+        [f"Library of commit {_commit()}", compiler.stdout.splitlines()[0],
+         "-O3, SUNDIALS and GSL -O2", *fetched, f"GSL {gsl.stdout.strip()}", *installed]
     )  # fmt: skip
 
 

@@ -7,8 +7,9 @@
 /// belts pass that speed on; the car starts no faster than the most a run accepts and gains at most
 /// gravity * time beyond, the wheels with it; no rim bears more than `kMostRimSpeed`. A part gets
 /// no colder than the air and no hotter than any solid bears. The engine does no more work than its
-/// most power * time. What is lost is lost: no account of a loss falls. Source: first principles.
-/// Each bound is generous: it tells apart what runs away, not what is odd.
+/// most power * time. What is lost is lost: no account of a loss falls.
+/// Source: first principles. Each bound is generous: it tells apart what runs away, not what is
+/// odd.
 
 #include <array>
 #include <cmath>
@@ -24,7 +25,7 @@ namespace layshaft {
 inline constexpr double kMostStartSpeed = 100.0;
 
 /// Of anything that turns: a hoop under density * speed^2, and the strongest wound of carbon fibre,
-/// 2 GPa at 1800 kg/m^3, tears here [m/s].
+/// 2 GPa at 1800 kg/m^3 (from memory), tears here [m/s].
 inline constexpr double kMostRimSpeed = 1050.0;
 
 /// Of shaft, bell and crank at least; no gear, drum or crank web here is smaller [m].

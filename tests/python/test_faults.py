@@ -23,10 +23,6 @@ FUZZ = Path(__file__).parents[1] / "fuzz"
 
 Start = Callable[..., subprocess.Popen]
 
-#: Ctrl-C is followed within this time [s]: as long as a person takes an answer for immediate.
-AT_ONCE = 0.2
-#: The best of so many counts: what else runs on the machine only ever adds to the time.
-TRIES = 3
 #: Far more than a helper process takes to start on a busy machine [s].
 PATIENCE = 60.0
 
@@ -319,24 +315,13 @@ WAYS = {
 
 
 @pytest.mark.parametrize("way", WAYS)
-def test_ctrl_c_in_a_process_returns_at_once_what_was_computed(
+def test_ctrl_c_in_a_process_returns_what_was_computed(
     start: Start, tmp_path: Path, way: str
 ) -> None:
-    took = []
-    for number in range(TRIES):
-        folder = tmp_path / str(number)
-        folder.mkdir()
-        took.append(time_to_stop(start, folder, *WAYS[way]))
-        if took[-1] < AT_ONCE:
-            break
-    assert min(took) < AT_ONCE
-
-
-def time_to_stop(start: Start, folder: Path, before: str, options: str) -> float:
-    """Interrupt a sweep and check what it returns; return how long that took [s]."""
+    before, options = WAYS[way]
     process = start(
         f"""
-    import time, warnings
+    import warnings
     import numpy as np
     import layshaft
 
@@ -350,21 +335,20 @@ def time_to_stop(start: Start, folder: Path, before: str, options: str) -> float
     gaps = np.linspace(0.0044, 0.0052, 20_000)
     car = layshaft.demo_car()
     table = layshaft.sweep(car, {{"two_speed.gap": gaps}}, progress=report, {options})
-    print(time.monotonic(), int((table.status == "finished").sum()), table.attrs["interrupted"])
+    print(int((table.status == "finished").sum()), table.attrs["interrupted"])
     print(int((table.status == "not_run").sum()), bool(np.isfinite(table.end_time[0])))
     """,
-        cwd=folder,
+        cwd=tmp_path,
     )
     assert process.stdout.readline() == "under way\n"
-    pressed = time.monotonic()  # one clock for all processes
     process.send_signal(signal.SIGINT)
     told, cried = process.communicate(timeout=PATIENCE)
     assert process.returncode == 0, cried
-    returned, finished, interrupted, not_run, first_is_whole = told.split()
+    finished, interrupted, not_run, first_is_whole = told.split()
     assert int(finished) > 0
+    assert int(not_run) > 10_000  # it did not go on to the end
     assert int(finished) + int(not_run) == 20_000
     assert (interrupted, first_is_whole) == ("1", "True")
-    return float(returned) - pressed
 
 
 def test_ctrl_c_on_the_command_line_shows_what_was_computed(start: Start, tmp_path: Path) -> None:

@@ -119,7 +119,7 @@ class Motion:
         rates["load_transfer"] = (moved - y[8]) / setup["body"]["load_transfer_time"]
         asked = self.modes.throttle[0] + self.modes.throttle[1] * time
         expected = y[6] + setup["driver"]["anticipation"] * rates["rear_slip"]
-        eased = asked / (1 + (expected / setup["driver"]["slip_target"]) ** 2)
+        eased = asked / (1 + (max(expected, 0.0) / setup["driver"]["slip_target"]) ** 2)
         rates["throttle_opening"] = (eased - y[9]) / setup["driver"]["response_time"]
 
     def _losses(self, y, speeds, torques, rates):

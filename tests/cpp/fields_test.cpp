@@ -136,6 +136,16 @@ TEST(Car, FirstGearMustBeShorterThanSecond) {
   EXPECT_THROW(Drivetrain{car}, std::invalid_argument);
 }
 
+TEST(Car, FingerLooksNoFurtherAheadThanFourTimesItsLag) {
+  Car car = demo_car();
+  car.driver.response_time = 0.01;
+  car.driver.anticipation = 0.04;
+  EXPECT_NO_THROW(validate(car));
+  car.driver.anticipation = 0.041;
+  EXPECT_EQ(refusal([&] { validate(car); }),
+            "driver.anticipation = 0.041 must be <= 0.04, 4 times driver.response_time");
+}
+
 TEST(Car, NamesAPartThatIsRefusedByItsPath) {
   Car blend = demo_car();
   blend.fuel.nitromethane = 0.7;

@@ -187,7 +187,22 @@ TEST(TrackDriver, HoldsTheBrakeAgainstASteadySlip) {
   EXPECT_DOUBLE_EQ(holding_wish(foot, 0.3, 0.0, 0.2), 0.3);
   const parts::FingerLaw<double> finger{
       .per_slip_target = 5.0, .anticipation = 0.015, .response_rate = 10.0};
-  EXPECT_DOUBLE_EQ(0.8 * parts::eased_opening(finger, -0.2, 0.0), 0.4);
+  EXPECT_DOUBLE_EQ(0.8 * parts::eased_opening(finger, 0.2, 0.0), 0.4);
+}
+
+TEST(TrackDriver, EasesOnlyWhatMakesTheTyresSlip) {
+  const parts::FingerLaw<double> finger{
+      .per_slip_target = 5.0, .anticipation = 0.015, .response_rate = 10.0};
+  // Slipping the other way, or about to.
+  EXPECT_EQ(parts::eased_opening(finger, -0.2, 0.0), 1.0);
+  EXPECT_EQ(parts::eased_opening(finger, 0.1, -20.0), 1.0);
+  // The slope is continuous where that ends: none.
+  const auto left = [&](double slip) {
+    return parts::eased_opening(finger, Dual<double, 1>(slip, {1.0}), Dual<double, 1>(0.0));
+  };
+  EXPECT_EQ(left(-1e-9).slopes[0], 0.0);
+  EXPECT_NEAR(left(1e-9).slopes[0], 0.0, 1e-7);
+  EXPECT_DOUBLE_EQ(left(0.2).slopes[0], -2.0 * 5.0 / 4.0);
 }
 
 TEST(TrackCar, OnAStraightIsTheCarOfALaunch) {

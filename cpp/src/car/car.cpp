@@ -72,6 +72,12 @@ void validate(const Car& car) {
   validate_parts(car);
   require(ratio(car.first) > ratio(car.second), "first", "spur / pinion", ratio(car.first),
           "> spur / pinion of the second gear");
+  const double furthest = kMostLead * car.driver.response_time;
+  if (!(car.driver.anticipation <= furthest)) {
+    refuse(
+        "driver", "anticipation", car.driver.anticipation,
+        "<= " + in_digits(furthest) + ", " + in_digits(kMostLead) + " times driver.response_time");
+  }
 }
 
 Car demo_car() {

@@ -89,7 +89,7 @@ void LapCorners::look_at_exit(const State& state, bool clutch_holds) {
   if (left_ == nullptr || state(track_state::distance) > left_->exit_distance + kExit) return;
   clutch_slipped_ = clutch_slipped_ || !clutch_holds;
   const double slip = state(car_state::rear_slip) * plant_.base().law().per_slip_target;
-  const double kept_back = 1.0 - 1.0 / (1.0 + square(slip));
+  const double kept_back = 1.0 - 1.0 / (1.0 + square(std::max(slip, 0.0)));
   left_->tyres_limit = (left_->tyres_limit || kept_back > kKeptBack) && !clutch_slipped_;
   left_->bogs = !left_->tyres_limit;
 }

@@ -40,6 +40,6 @@ def _sampled(run: "LapRun | LaunchRun", name: str) -> np.ndarray:
 
 def _held_back(run: "LapRun | LaunchRun") -> np.ndarray:
     """Tell where the driver keeps throttle back; see the equations of the driver."""
-    slip = _sampled(run, "rear_slip") / run.car["driver.slip_target"]
+    slip = np.maximum(_sampled(run, "rear_slip"), 0.0) / run.car["driver.slip_target"]
     held: np.ndarray = 1.0 / (1.0 + slip * slip) < 1.0 - _HELD_BACK
     return held

@@ -88,13 +88,18 @@ struct Body {
   bool operator==(const Body&) const = default;
 };
 
+/// The finger judges the slip no further ahead than so many times its lag [-]: looking further it
+/// answers to how fast the slip changes more than to how large it is, and swings.
+inline constexpr double kMostLead = 4.0;
+
 /// How the throttle finger works.
 struct Driver {
   double throttle;       ///< Opening aimed at [-], 0..1.
   double rise_time;      ///< Time from shut to that opening [s], > 0.
   double response_time;  ///< Lag of hand and servo [s], > 0.
   double slip_target;    ///< Rear tyre slip at which the opening is halved [-], > 0.
-  double anticipation;   ///< How far ahead the finger judges the slip [s], >= 0.
+  double anticipation;   ///< How far ahead the finger judges the slip [s], >= 0, within
+                         ///< `kMostLead` times the lag.
   bool operator==(const Driver&) const = default;
 };
 

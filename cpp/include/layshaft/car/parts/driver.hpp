@@ -1,12 +1,13 @@
 #pragma once
 
 /// The driver's finger on the throttle: follows what is asked, and eases off where the rear tyres
-/// are about to slip.
+/// are about to spin.
 ///
-/// Law: of the opening asked for it leaves 1/(1 + (s/target)^2), s the slip expected `anticipation`
-/// later. Smooth everywhere, and soft: with a steeper law, or without the look ahead, finger,
-/// clutch and tyre swing against each other at 8 to 20 Hz in the first metres. The eigenvalues are
-/// a test.
+/// Law: of the opening asked for it leaves 1/(1 + max(0, s/target)^2), s the slip expected
+/// `anticipation` later. Its slope is continuous, and it is soft: with a steeper law, or without
+/// the look ahead, finger, clutch and tyre swing against each other at 8 to 20 Hz in the first
+/// metres. The eigenvalues are a test. Tyres that drag leave all of it: eased there too, less
+/// throttle would make more slip and that less throttle, and the finger would swing about no slip.
 
 #include "layshaft/car/car_law.hpp"
 #include "layshaft/network/part.hpp"
@@ -26,12 +27,13 @@ struct FingerLaw {
   return {of.per_slip_target, of.anticipation, of.response_rate};
 }
 
-/// Share of the asked opening that the finger leaves at a rear tyre slip [-] and its rate [1/s].
+/// Share of what a pedal is asked for that is left at a rear tyre slip [-] and its rate [1/s], both
+/// positive in the sense in which the pedal makes the tyres slip.
 template <class Coefficient, class Real>
 [[nodiscard]] Real eased_opening(const FingerLaw<Coefficient>& law, const Real& slip,
                                  const Real& slip_rate) {
-  return Real(1.0) /
-         (Real(1.0) + square((slip + law.anticipation * slip_rate) * law.per_slip_target));
+  const Real expected = (slip + law.anticipation * slip_rate) * law.per_slip_target;
+  return Real(1.0) / (Real(1.0) + square(max(expected, Real(0.0))));
 }
 
 struct Driver : Part {

@@ -74,7 +74,7 @@ template <class Coefficient, class Real>
 [[nodiscard]] Real holding_wish(const FootLaw<Coefficient>& law, const Real& throttle,
                                 const Real& pedal, const Real& slip) {
   return law.per_throttle * throttle -
-         law.per_pedal * pedal * (Real(1.0) + square(slip * law.per_slip_target));
+         law.per_pedal * pedal * (Real(1.0) + square(max(-slip * law.per_slip_target, Real(0.0))));
 }
 
 /// How the car moves, and what the foot wishes.

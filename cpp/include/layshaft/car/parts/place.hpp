@@ -39,7 +39,7 @@ struct PedalReached : Part {
 };
 
 /// The states and the account that a lap has behind those of the car. The pedal follows what the
-/// foot asks for, eased by the slip of the tyres as the throttle is.
+/// foot asks for, eased by tyres that drag as the throttle is by tyres that spin.
 struct Lap : Part {
   static constexpr std::array states{Row{"distance", "m", 10.0, "Distance from the line"},
                                      Row{"pedal", "1", 0.1, "Brake pedal reached", "brake_pedal"}};
@@ -56,7 +56,7 @@ struct Lap : Part {
   template <class X>
   static std::array<X, 2> run(const auto& law, const auto&, const std::array<X, 5>& in) {
     const auto& [car, asked, slip, slip_rate, pedal] = in;
-    return {car, (asked * eased_opening(law, slip, slip_rate) - pedal) * law.response_rate};
+    return {car, (asked * eased_opening(law, X(-slip), X(-slip_rate)) - pedal) * law.response_rate};
   }
 };
 

@@ -39,11 +39,12 @@ _MODULES = (
         "store",
         "slider",
         "chart",
+        "daily",
         "learning",
         "confidence",
         "advice",
     ),
-    *("doing", "try", "heard", "settings"),
+    *("doing", "parts", "try", "heard", "settings"),
 )
 _MAIN = "main"
 _CORE = Path(_core.__file__).parent / "page" / "core.wasm"
@@ -88,8 +89,9 @@ def write_page(
     title
         Heading, at most 80 letters; by default the name of the file.
     parts
-        Parts at hand, of which the sets of gears that mesh can be tried. By default one tooth more
-        or less than in the car.
+        Parts at hand, of which the sets of gears that mesh and the slugs can be tried; the page
+        says which of them are not in the box. By default one tooth more or less than in the car,
+        and any slug.
     tracks
         Whose laps can be tried; by default the two demo tracks.
 
@@ -140,6 +142,7 @@ def page_text(
         "slugStep": slug_step(parts),
         "normals": np.random.default_rng(_SEED).standard_normal(_DRAWS).tolist(),
         "gears": _gears(car, parts),
+        "slugs": () if parts is None else parts.slugs,
         "tracks": [_track(each) for each in checked_list("tracks", known, "tracks")],
     }
     look, script = _text("look.css"), _script()

@@ -6,6 +6,7 @@ import { Doing } from "./doing.js";
 import { part } from "./dom.js";
 import { HeardList } from "./heard.js";
 import { ENDS } from "./learning.js";
+import { PartsAtHand } from "./parts.js";
 import { Settings } from "./settings.js";
 import { Store } from "./store.js";
 import { Try } from "./try.js";
@@ -19,10 +20,15 @@ async function begin() {
   let car = usable(core, new Car(data.setup), kept.changes);
 
   const keep = () => {
-    store.write({ heard: heard.heard, changes: [...car.changes], goal: doing.chosen });
+    const { absent } = parts;
+    store.write({ heard: heard.heard, changes: [...car.changes], goal: doing.chosen, absent });
     part("not-kept").hidden = store.works;
   };
-  const trial = new Try(core, data, car, (changes) => {
+  const parts = new PartsAtHand(data, kept.absent, () => {
+    trial.begin(trial.now);
+    keep();
+  });
+  const trial = new Try(core, data.tracks, parts, car, (changes) => {
     become(car.with(changes));
     heard.begin(trial.values[GAP[0]]);
   });

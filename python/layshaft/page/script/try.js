@@ -1,6 +1,6 @@
 // Try: what a setting would do, at every move of a slider.
 
-import { GAP, NUT, SLUG } from "./car.js";
+import { GAP, NUT, SAME, SLUG } from "./car.js";
 import { described, draw } from "./chart.js";
 import { Refused } from "./core.js";
 import { element, part } from "./dom.js";
@@ -15,22 +15,24 @@ const INTERVAL = 0.02;
 /**
  * @typedef {import("./car.js").Car} Car
  * @typedef {{name: string, pieces: number[][]}} Track
- * @typedef {Record<string, number>} GearSet
+ * @typedef {import("./parts.js").GearSet} GearSet
  */
 
 export class Try {
   /**
    * @param {import("./core.js").Core} core
-   * @param {{tracks: Track[], gears: GearSet[]}} data
+   * @param {Track[]} tracks
+   * @param {import("./parts.js").PartsAtHand} parts
    * @param {Car} car
    * @param {(changes: [string, number][]) => void} mounted told that the car is now as tried
    */
-  constructor(core, data, car, mounted) {
+  constructor(core, tracks, parts, car, mounted) {
     this.core = core;
-    this.data = data;
+    this.tracks = tracks;
+    this.parts = parts;
     this.resting = 0;
     this.track = part("track");
-    this.track.append(...data.tracks.map((each, i) => element("option", { value: i }, each.name)));
+    this.track.append(...tracks.map((each, i) => element("option", { value: i }, each.name)));
     this.track.addEventListener("change", () => this.#lap());
     this.gears = part("gears");
     this.gears.addEventListener("change", () => this.#set(this.#gearSet()));
@@ -73,15 +75,9 @@ export class Try {
       shown: (gap) => `${number(gap, 2)} mm${this.#screws(gap * 1e-3)}`,
       moved: (gap) => this.#set(GAP.map((path) => [path, gap * 1e-3])),
     });
-    const slug = values[SLUG[0]] * 1e3;
     const sliders = [
       gapSlider,
-      new Slider({
-        name: "Slugs",
-        ...{ low: Math.max(slug - 0.6, 0), high: slug + 0.6, step: 0.05, value: slug },
-        shown: (mass) => `${number(mass, 2)} g`,
-        moved: (mass) => this.#set(SLUG.map((path) => [path, mass * 1e-3])),
-      }),
+      this.#slugSlider(),
     ];
     if (this.core.field("clutch.design").choices[values["clutch.design"]] !== "axial") return sliders;
     const nut = values[NUT];
@@ -94,6 +90,23 @@ export class Try {
     return [...sliders, nutSlider];
   }
 
+  /** Over the slugs at hand, or freely where the page knows of none. */
+  #slugSlider() {
+    const own = this.values[SLUG[0]];
+    const present = own * 1e3;
+    const atHand = this.parts.slugs.filter((mass) => Math.abs(mass - own) > SAME * own);
+    const stops = [...atHand.map((mass) => mass * 1e3), present].toSorted((a, b) => a - b);
+    const ends =
+      atHand.length > 0
+        ? { low: stops[0], high: stops[stops.length - 1], stops }
+        : { low: Math.max(present - 0.6, 0), high: present + 0.6 };
+    return new Slider({
+      ...{ name: "Slugs", step: 0.05, value: present, ...ends },
+      shown: (mass) => `${number(mass, 2)} g`,
+      moved: (mass) => this.#set(SLUG.map((path) => [path, mass * 1e-3])),
+    });
+  }
+
   #screws(gap) {
     if (this.values[GAP[0]] !== this.values[GAP[1]]) return "";
     const turns = this.core.turns(this.now.text, this.values[GAP[0]], gap);
@@ -102,17 +115,18 @@ export class Try {
 
   #offerGears() {
     const isNow = (set) => Object.entries(set).every(([path, teeth]) => this.values[path] === teeth);
-    const options = this.data.gears.map((set, i) =>
+    this.sets = this.parts.gears;
+    const options = this.sets.map((set, i) =>
       element("option", { value: i }, gearText(set) + (isNow(set) ? ", now" : "")),
     );
-    const present = this.data.gears.findIndex(isNow);
+    const present = this.sets.findIndex(isNow);
     this.gears.replaceChildren(...options);
     this.gears.value = String(present);
     part("gears-row").hidden = options.length < 2;
   }
 
   #gearSet() {
-    return Object.entries(this.data.gears[Number(this.gears.value)] ?? {});
+    return Object.entries(this.sets[Number(this.gears.value)] ?? {});
   }
 
   #set(changes) {
@@ -154,7 +168,7 @@ export class Try {
 
   #lap() {
     clearTimeout(this.resting);
-    const track = this.data.tracks[Number(this.track.value)];
+    const track = this.tracks[Number(this.track.value)];
     part("lap-row").hidden = this.track.value === "";
     if (this.track.value === "") return;
     [0, 1].forEach((i) => (part(`lap-${i}`).textContent = "…"));

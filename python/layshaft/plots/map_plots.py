@@ -8,9 +8,8 @@ from layshaft.advice.setting_advice import swept_axes
 from layshaft.plots.style import (
     Look,
     Theme,
+    drawn_on,
     dress,
-    new_figure,
-    palette,
     ticks_where_tried,
 )
 from layshaft.quantities import pit_units
@@ -45,16 +44,14 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     from matplotlib.patheffects import withStroke
 
     first, second = swept_axes(table, 2)
-    colours = palette(theme)
-    figure = new_figure(theme, 9.5, 7.5)
-    axes = figure.subplots()
+    axes, colours = drawn_on(None, theme, 9.5, 7.5)
     x, y = (pit_units.shown(table[name])[0] for name in (first, second))
     times = table.time_to_distance.isel(distance=-1).transpose(second, first).values
     lost = (times - np.nanmin(times)) * _MILLISECONDS
     # A setting that is hopeless must not hide the differences between good ones.
     top = min(np.nanmax(lost), _MOST_SHOWN)
     mesh = axes.pcolormesh(x, y, lost, cmap="cividis_r", shading="nearest", vmin=0.0, vmax=top)
-    bar = figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
+    bar = axes.figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
     bar.ax.tick_params(colors=colours.ink, labelsize=14)
     distance = table.distance.values[-1]
     bar.set_label(f"ms lost to the best over {distance:g} m", color=colours.ink, fontsize=15)
@@ -75,7 +72,7 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     ticks_where_tried(axes.xaxis, x)
     ticks_where_tried(axes.yaxis, y)
     _write_cells(axes, x, y, lost, top)
-    return figure
+    return axes.figure
 
 
 def _write_cells(axes: "Axes", x: np.ndarray, y: np.ndarray, lost: np.ndarray, top: float) -> None:

@@ -142,6 +142,7 @@ def page_text(
         "slugStep": slug_step(parts),
         "normals": np.random.default_rng(_SEED).standard_normal(_DRAWS).tolist(),
         "gears": _gears(car, parts),
+        "hasNut": car["clutch.design"] == "axial",
         "slugs": () if parts is None else parts.slugs,
         "tracks": [_track(each) for each in checked_list("tracks", known, "tracks")],
     }

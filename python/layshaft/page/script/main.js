@@ -28,7 +28,7 @@ async function begin() {
     trial.begin(trial.now);
     keep();
   });
-  const trial = new Try(core, data.tracks, parts, car, (changes) => {
+  const trial = new Try(core, data, parts, car, (changes) => {
     become(car.with(changes));
     heard.begin(trial.values[GAP[0]]);
   });

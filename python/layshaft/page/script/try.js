@@ -21,14 +21,15 @@ const INTERVAL = 0.02;
 export class Try {
   /**
    * @param {import("./core.js").Core} core
-   * @param {Track[]} tracks
+   * @param {{tracks: Track[], hasNut: boolean}} data
    * @param {import("./parts.js").PartsAtHand} parts
    * @param {Car} car
    * @param {(changes: [string, number][]) => void} mounted told that the car is now as tried
    */
-  constructor(core, tracks, parts, car, mounted) {
+  constructor(core, { tracks, hasNut }, parts, car, mounted) {
     this.core = core;
     this.tracks = tracks;
+    this.hasNut = hasNut;
     this.parts = parts;
     this.resting = 0;
     this.track = part("track");
@@ -79,7 +80,7 @@ export class Try {
       gapSlider,
       this.#slugSlider(),
     ];
-    if (this.core.field("clutch.design").choices[values["clutch.design"]] !== "axial") return sliders;
+    if (!this.hasNut) return sliders;
     const nut = values[NUT];
     const nutSlider = new Slider({
       name: "Clutch nut",

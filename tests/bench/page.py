@@ -2,8 +2,9 @@
 
 In Chromium at a phone's size, from the file, offline: from the call to open it until the frame that
 shows the first answer, by the browser's own clock, the median of some loads; and a move of the
-slider with launches, words and curve, the median of many. At full speed and slowed down fourfold (the browser stops the thread by
-slices, which is no phone yet). Exit code 1 where a bound of the project is missed.
+slider with launches, words and curve, the median of many. At full speed and slowed down fourfold
+(the browser stops the thread by slices, which is no phone yet). Exit code 1 where a bound of the
+project is missed.
 """
 
 import statistics

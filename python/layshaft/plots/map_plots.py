@@ -10,6 +10,7 @@ from layshaft.plots.style import (
     Theme,
     drawn_on,
     dress,
+    new_figure,
     ticks_where_tried,
 )
 from layshaft.quantities import pit_units
@@ -44,14 +45,15 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     from matplotlib.patheffects import withStroke
 
     first, second = swept_axes(table, 2)
-    axes, colours = drawn_on(None, theme, 9.5, 7.5)
+    figure = new_figure(theme, 9.5, 7.5)
+    axes, colours = drawn_on(figure.subplots(), theme)
     x, y = (pit_units.shown(table[name])[0] for name in (first, second))
     times = table.time_to_distance.isel(distance=-1).transpose(second, first).values
     lost = (times - np.nanmin(times)) * _MILLISECONDS
     # A setting that is hopeless must not hide the differences between good ones.
     top = min(np.nanmax(lost), _MOST_SHOWN)
     mesh = axes.pcolormesh(x, y, lost, cmap="cividis_r", shading="nearest", vmin=0.0, vmax=top)
-    bar = axes.figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
+    bar = figure.colorbar(mesh, ax=axes, extend="max" if top == _MOST_SHOWN else "neither")
     bar.ax.tick_params(colors=colours.ink, labelsize=14)
     distance = table.distance.values[-1]
     bar.set_label(f"ms lost to the best over {distance:g} m", color=colours.ink, fontsize=15)
@@ -72,7 +74,7 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     ticks_where_tried(axes.xaxis, x)
     ticks_where_tried(axes.yaxis, y)
     _write_cells(axes, x, y, lost, top)
-    return axes.figure
+    return figure
 
 
 def _write_cells(axes: "Axes", x: np.ndarray, y: np.ndarray, lost: np.ndarray, top: float) -> None:

@@ -38,7 +38,8 @@ class Goal:
     within: float  #: loss that counts as none
     options: Drive
     scatter: float = 0.0  #: of the gap, over which a mean is taken; standard deviation [m]
-    driven: RememberedRuns | None = field(default=None, repr=False, compare=False)  #: so far
+    driven: Callable[..., PointRuns] | None = field(default=None, repr=False, compare=False)
+    #: Drives a car at points, as `run_points`; remembers what it has driven.
 
     def runs(self, car: Car, points: Sequence[Point], *, threads: int = 0) -> PointRuns:
         """Run the car at points; with a scatter each is the mean over it."""

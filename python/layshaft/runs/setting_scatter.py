@@ -6,14 +6,13 @@ taken as a normal scatter of the gap, cut off at two standard deviations (95 %),
 the mean over it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.point_runs import PointRuns, run_points
-from layshaft.runs.remembered_runs import RememberedRuns
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.settings import Point, merged
@@ -65,7 +64,7 @@ def lap_band(run: LapRun, scatter: float = USUAL_SCATTER) -> LapBand:
 
 
 def expected_runs(
-    car: Car, points: Sequence[Point], driven: RememberedRuns, scatter: float
+    car: Car, points: Sequence[Point], driven: Callable[..., PointRuns], scatter: float
 ) -> tuple[PointRuns, np.ndarray]:
     """Return the mean of each point's runs over a scatter of the gap, and the width of their times.
 
@@ -74,7 +73,7 @@ def expected_runs(
     car, points
         As for `run_points`.
     driven
-        Drives them: neighbours that share a gap share its run.
+        Drives them, as `RememberedRuns`, of which neighbours that share a gap share its run.
     scatter
         Standard deviation of the gap [m].
 

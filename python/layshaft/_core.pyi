@@ -56,19 +56,18 @@ class Field:
         """
 class PairedField:
     """
-    A path that sets two fields to one value.
+    A path that sets a field of every shoe.
     """
     def __reduce_ex__(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> typing.Any:
-        ...
-    @property
-    def first(self) -> str:
         ...
     @property
     def path(self) -> str:
         ...
     @property
-    def second(self) -> str:
-        ...
+    def singles(self) -> tuple:
+        """
+        Paths of the fields, shoe by shoe.
+        """
 class CurveField:
     """
     A field that is a list of points.
@@ -650,7 +649,7 @@ def nearest_path(path: str) -> str:
     """
 def paired_fields() -> tuple:
     """
-    Return the paths that set two fields to one value.
+    Return the paths that set a field of every shoe.
     """
 def pitch_warnings(peak_pitch: typing.SupportsFloat | typing.SupportsIndex) -> list[typing.Annotated[list[str], "FixedSize(3)"]]:
     """

@@ -22,6 +22,7 @@ from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_sets import meshing_sets
 from layshaft.quantities.refused import shown
 from layshaft.reports.launch_report import CAUTION
+from layshaft.setup import field_table
 from layshaft.setup.car import DEMO_ENGINES, Car, checked_car, demo_car
 from layshaft.setup.handed_over import checked, checked_list, checked_path
 from layshaft.setup.parts_at_hand import Parts, checked_parts
@@ -34,6 +35,7 @@ _MODULES = (
     *(
         "units",
         "dom",
+        "data",
         "core",
         "car",
         "store",
@@ -142,6 +144,10 @@ def page_text(
         "slugStep": slug_step(parts),
         "normals": np.random.default_rng(_SEED).standard_normal(_DRAWS).tolist(),
         "gears": _gears(car, parts),
+        "shoes": {
+            "gap": field_table.pairs()["two_speed.gap"],
+            "slugMass": field_table.pairs()["two_speed.slug_mass"],
+        },
         "hasNut": car["clutch.design"] == "axial",
         "slugs": () if parts is None else parts.slugs,
         "tracks": [_track(each) for each in checked_list("tracks", known, "tracks")],

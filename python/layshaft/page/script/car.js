@@ -1,9 +1,11 @@
 // A car: the set-up of the page, and what was changed of it.
 
+import { DATA } from "./data.js";
+
 /** Of a number: two that differ by less are one. */
 export const SAME = 1e-9;
-export const GAP = ["two_speed.shoe_1.gap", "two_speed.shoe_2.gap"];
-export const SLUG = ["two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass"];
+/** Of each shoe. @type {string[][]} */
+export const [GAP, SLUG] = [DATA.shoes.gap, DATA.shoes.slugMass];
 export const NUT = "clutch.axial.nut_turns";
 /** What can be changed here beside the gap: kept with all that is heard. */
 const MOUNTED = [

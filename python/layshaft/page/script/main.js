@@ -2,6 +2,7 @@
 
 import { Car, GAP } from "./car.js";
 import { unpackCore } from "./core.js";
+import { DATA } from "./data.js";
 import { Doing } from "./doing.js";
 import { part } from "./dom.js";
 import { HeardList } from "./heard.js";
@@ -13,22 +14,21 @@ import { Try } from "./try.js";
 import { KMH } from "./units.js";
 
 async function begin() {
-  const data = JSON.parse(part("data").textContent);
   const core = await unpackCore(part("core").textContent);
-  const store = new Store(data.key, data.title);
+  const store = new Store(DATA.key, DATA.title);
   const kept = store.read();
-  let car = usable(core, new Car(data.setup), kept.changes);
+  let car = usable(core, new Car(DATA.setup), kept.changes);
 
   const keep = () => {
     const { absent } = parts;
     store.write({ heard: heard.heard, changes: [...car.changes], goal: doing.chosen, absent });
     part("not-kept").hidden = store.works;
   };
-  const parts = new PartsAtHand(data, kept.absent, () => {
+  const parts = new PartsAtHand(DATA, kept.absent, () => {
     trial.begin(trial.now);
     keep();
   });
-  const trial = new Try(core, data, parts, car, (changes) => {
+  const trial = new Try(core, DATA, parts, car, (changes) => {
     become(car.with(changes));
     heard.begin(trial.values[GAP[0]]);
   });
@@ -37,7 +37,7 @@ async function begin() {
     keep();
     doing.begin(car, heard.heard);
   });
-  const doing = new Doing(core, data, kept.goal ?? usualGoal(trial), {
+  const doing = new Doing(core, DATA, kept.goal ?? usualGoal(trial), {
     learned: (known) => {
       part("learned").hidden = known.learned === null;
       part("disagrees").hidden = known.agrees;

@@ -65,9 +65,8 @@ export class Try {
 
   #sliders() {
     const { values } = this;
-    const one = values[GAP[0]];
-    part("unequal").hidden = one === values[GAP[1]];
-    const middle = ((one + values[GAP[1]]) / 2) * 1e3;
+    part("unequal").hidden = this.#areAlike();
+    const middle = (GAP.reduce((sum, path) => sum + values[path], 0) / GAP.length) * 1e3;
     const gapSlider = new Slider({
       name: "Gap",
       low: Math.max(middle - 0.8, GAPS[0]),
@@ -108,8 +107,12 @@ export class Try {
     });
   }
 
+  #areAlike() {
+    return GAP.every((path) => this.values[path] === this.values[GAP[0]]);
+  }
+
   #screws(gap) {
-    if (this.values[GAP[0]] !== this.values[GAP[1]]) return "";
+    if (!this.#areAlike()) return "";
     const turns = this.core.turns(this.now.text, this.values[GAP[0]], gap);
     return Math.round(turns * 100) === 0 ? "" : `, screws ${turnsText(turns)}`;
   }

@@ -12,7 +12,7 @@
 #include "layshaft/car/warnings.hpp"
 #include "layshaft/laws/screw.hpp"
 #include "layshaft/run/explain.hpp"
-#include "layshaft/run/lap_scalars.hpp"
+#include "layshaft/run/lap.hpp"
 #include "layshaft/run/launch_warnings.hpp"
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/version.hpp"

@@ -4,8 +4,10 @@ import { DATA } from "./data.js";
 
 /** Of a number: two that differ by less are one. */
 export const SAME = 1e-9;
-/** Of each shoe. @type {string[][]} */
-export const [GAP, SLUG] = [DATA.shoes.gap, DATA.shoes.slugMass];
+/** Of each shoe. @type {string[]} */
+export const GAP = DATA.shoes.gap;
+/** @type {string[]} */
+export const SLUG = DATA.shoes.slugMass;
 export const NUT = "clutch.axial.nut_turns";
 /** What can be changed here beside the gap: kept with all that is heard. */
 const MOUNTED = [

@@ -56,12 +56,6 @@ Car car_from_values(const CarValues& values) {
   return with_torque_curve(car, values.speeds, values.torques);
 }
 
-py::tuple choices_of(const Field& field) {
-  py::list names;
-  for (const std::string_view choice : field.choices) names.append(choice);
-  return py::tuple(names);
-}
-
 template <class Rows>
 py::tuple tuple_of(const Rows& rows) {
   py::list list;
@@ -81,14 +75,17 @@ void bind_fields(py::module_& module) {
       .def_readonly("minimum", &Field::minimum, "Least plausible value, inclusive.")
       .def_readonly("maximum", &Field::maximum, "Greatest plausible value, inclusive.")
       .def_readonly("meaning", &Field::meaning)
-      .def_property_readonly("choices", &choices_of, "Names of a choice, else empty.")
+      .def_property_readonly(
+          "choices", [](const Field& field) { return tuple_of(field.choices); },
+          "Names of a choice, else empty.")
       .def("__repr__",
            [](const Field& field) { return "<Field " + std::string(field.path) + ">"; });
 
-  py::class_<PairedField>(module, "PairedField", "A path that sets two fields to one value.")
+  py::class_<PairedField>(module, "PairedField", "A path that sets a field of every shoe.")
       .def_readonly("path", &PairedField::path)
-      .def_readonly("first", &PairedField::first)
-      .def_readonly("second", &PairedField::second);
+      .def_property_readonly(
+          "singles", [](const PairedField& pair) { return tuple_of(pair.singles); },
+          "Paths of the fields, shoe by shoe.");
 
   py::class_<CurveField>(module, "CurveField", "A field that is a list of points.")
       .def_readonly("path", &CurveField::path)
@@ -104,7 +101,7 @@ void bind_fields(py::module_& module) {
       "Return all fields in the order of the set-up file.");
   module.def(
       "paired_fields", [] { return tuple_of(paired_fields()); },
-      "Return the paths that set two fields to one value.");
+      "Return the paths that set a field of every shoe.");
   module.def("torque_curve_field", &torque_curve_field, py::return_value_policy::reference,
              "Return the field of the engine's torque curve.");
   module.def("nearest_path", &nearest_path, py::arg("path"),

@@ -2,8 +2,8 @@
 #include <pybind11/stl.h>
 
 #include "bindings.hpp"
-#include "layshaft/run/lap_scalars.hpp"
 #include "layshaft/run/lap_sweep.hpp"
+#include "layshaft/run/scalars.hpp"
 #include "run_tables.hpp"
 #include "warning_rows.hpp"
 

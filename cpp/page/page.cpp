@@ -12,7 +12,7 @@
 #include "layshaft/car/warnings.hpp"
 #include "layshaft/laws/screw.hpp"
 #include "layshaft/run/explain.hpp"
-#include "layshaft/run/lap_scalars.hpp"
+#include "layshaft/run/lap.hpp"
 #include "layshaft/run/launch_warnings.hpp"
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/version.hpp"
@@ -56,7 +56,7 @@ LAYSHAFT_PAGE(page_fields)() {
     for (const layshaft::Field& field : layshaft::fields()) put_range(field, json);
     json.close(']').key("pairs").open('{');
     for (const layshaft::PairedField& pair : layshaft::paired_fields()) {
-      json.key(pair.path).open('[').value(pair.first).value(pair.second).close(']');
+      json.list(pair.path, pair.singles, [](std::string_view single) { return single; });
     }
     json.close('}');
   });

@@ -1,15 +1,15 @@
 """How large the page for the pit is and how soon it answers: `python tests/bench/page.py`.
 
-In Chromium at a phone's size, from the file, offline: from the call to open it until the
-first answer is shown, the median of some loads; and a move of the slider with launches, words and
-curve, the median of many. At full speed and slowed down fourfold (the browser stops the thread by
-slices, which is no phone yet). Exit code 1 where a bound of the project is missed.
+In Chromium at a phone's size, from the file, offline: from the call to open it until the frame that
+shows the first answer, by the browser's own clock, the median of some loads; and a move of the
+slider with launches, words and curve, the median of many. At full speed and slowed down fourfold
+(the browser stops the thread by slices, which is no phone yet). Exit code 1 where a bound of the
+project is missed.
 """
 
 import statistics
 import sys
 import tempfile
-import time
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
@@ -18,10 +18,20 @@ import layshaft
 import pit_page
 from playwright.sync_api import Browser, Page
 
-LOADS, MOVES = 5, 60
+LOADS, MOVES = 9, 60
 SLOWED = 4
-#: Bounds: bytes of the file; slowed down, a move [ms]; at full speed, the first answer [s].
+#: Bounds: bytes of the file; slowed down, a move [ms] and the first answer [s].
 MOST_BYTES, MOST_MOVE, MOST_FIRST = 500_000, 50.0, 1.0
+#: What is worked out behind the first answer, as how sure an advice is, comes after that frame.
+FIRST = """new MutationObserver((_, watch) => {
+  if (document.body?.dataset.ready === undefined) return;
+  watch.disconnect();
+  requestAnimationFrame(() => setTimeout(() => { window.shownAfter = performance.now(); }));
+}).observe(document, { subtree: true, attributeFilter: ["data-ready"] });"""
+SHOWN = """async () => {
+  while (window.shownAfter === undefined) await new Promise((go) => setTimeout(go, 20));
+  return window.shownAfter;
+}"""
 MOVE = """(count) => {
   const slider = document.getElementById("slider-gap");
   const middle = Number(slider.value);
@@ -47,10 +57,9 @@ def first_answers(browser: Browser, file: Path, rate: int) -> list[float]:
     for _ in range(LOADS):
         page = browser.new_context(viewport=pit_page.SIZE, offline=True).new_page()
         slowed(page, rate)
-        begun = time.perf_counter()
+        page.add_init_script(FIRST)
         page.goto(file.as_uri(), wait_until="commit")
-        page.wait_for_selector("body[data-ready]")
-        times.append(time.perf_counter() - begun)
+        times.append(1e-3 * page.evaluate(SHOWN))
         page.context.close()
     return times
 
@@ -80,7 +89,8 @@ def main() -> int:
                 f" first answer {found[rate][0]:.2f} s (least {min(first):.2f}),"
                 f" a move {found[rate][1]:.1f} ms (least {min(move):.1f}, most {max(move):.1f})"
             )
-    is_met = size <= MOST_BYTES and found[1][0] <= MOST_FIRST and found[SLOWED][1] <= MOST_MOVE
+    first, move = found[SLOWED]
+    is_met = size <= MOST_BYTES and first <= MOST_FIRST and move <= MOST_MOVE
     return 0 if is_met else 1
 
 

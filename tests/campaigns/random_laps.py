@@ -50,17 +50,25 @@ MOST_GRIP = 1.002
 #: Scalars that are not numbers where the thing did not happen.
 MAY_BE_MISSING = {
     "contact_engine_speed",
+    "contact_shaft_speed",
     "contact_speed",
-    "engine_speed_drop",
-    "let_go_engine_speed",
-    "let_go_speed",
-    "lock_engine_speed",
-    "lock_speed",
+    "contact_time",
     "engine_speed_after",
     "engine_speed_before",
+    "engine_speed_drop",
     "hand_over",
+    "let_go_engine_speed",
+    "let_go_speed",
+    "let_go_time",
+    "lock_engine_speed",
+    "lock_speed",
+    "lock_time",
+    "low_speed",
+    "low_time",
     "shift_distance",
+    "shift_heat",
     "shift_speed",
+    "shift_time",
 }
 
 

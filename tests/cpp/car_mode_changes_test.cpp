@@ -65,8 +65,8 @@ void expect_chained(const LaunchResult& run) {
 
 TEST(CarModeChanges, EqualShoesTouchAtOneInstant) {
   const LaunchResult run = launch(trial_car(), {});
-  const auto first = switch_changes(run, plant_switch::shoe_1);
-  const auto second = switch_changes(run, plant_switch::shoe_2);
+  const auto first = switch_changes(run, plant_switch::shoes);
+  const auto second = switch_changes(run, plant_switch::shoes + 1);
   ASSERT_EQ(first.size(), 1U);
   ASSERT_EQ(second.size(), 1U);
   EXPECT_NEAR(first[0].time, second[0].time, kInstant);
@@ -82,8 +82,8 @@ TEST(CarModeChanges, EqualShoesTouchAtOneInstant) {
 TEST(CarModeChanges, UnequalShoesTouchOneAfterTheOther) {
   const Car car = with_field(trial_car(), "two_speed.shoe_2.gap", 4.7e-3);
   const LaunchResult run = launch(car, {});
-  const auto first = switch_changes(run, plant_switch::shoe_1);
-  const auto second = switch_changes(run, plant_switch::shoe_2);
+  const auto first = switch_changes(run, plant_switch::shoes);
+  const auto second = switch_changes(run, plant_switch::shoes + 1);
   ASSERT_EQ(first.size(), 1U);
   ASSERT_EQ(second.size(), 1U);
   EXPECT_GT(second[0].time, first[0].time + 1e-3);

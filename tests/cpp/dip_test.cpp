@@ -208,7 +208,7 @@ double least_shoe_guard(const LaunchOptions& options) {
     constexpr int kPoints = 64;
     for (int k = 1; k < kPoints; ++k) {
       const double time = segment.begin + (segment.end - segment.begin) * k / kPoints;
-      for (const int shoe : {plant_switch::shoe_1, plant_switch::shoe_2}) {
+      for (const int shoe : {plant_switch::shoes, plant_switch::shoes + 1}) {
         least = std::min(
             least, plant.switch_guard(shoe, segment.modes.switches, time, segment.state(time)));
       }

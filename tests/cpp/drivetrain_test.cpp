@@ -87,12 +87,12 @@ TEST(Drivetrain, StartsInFirstBelowTheContactSpeedAndInSecondAbove) {
   const double per_shaft = plant.law().rear_tyre.radius / plant.law().rear_ratio;
   const double contact = std::sqrt(shoe.contact_speed_squared) * per_shaft;  // Without growth.
   const State below = plant.rolling_state(0.95 * contact);
-  EXPECT_EQ(plant.rolling_switches(below)[plant_switch::shoe_1], 0);
+  EXPECT_EQ(plant.rolling_switches(below)[plant_switch::shoes], 0);
   EXPECT_NEAR(below(node::bell), below(node::shaft) * plant.law().first_ratio,
               kRoundOff * below(node::bell));
   const State above = plant.rolling_state(1.1 * contact);
-  EXPECT_EQ(plant.rolling_switches(above)[plant_switch::shoe_1], 1);
-  EXPECT_EQ(plant.rolling_switches(above)[plant_switch::shoe_2], 1);
+  EXPECT_EQ(plant.rolling_switches(above)[plant_switch::shoes], 1);
+  EXPECT_EQ(plant.rolling_switches(above)[plant_switch::shoes + 1], 1);
   EXPECT_NEAR(above(node::bell), above(node::shaft) * plant.law().second_ratio,
               kRoundOff * above(node::bell));
 }

@@ -9,8 +9,8 @@
 #include "invented_track.hpp"
 #include "layshaft/network/integrate.hpp"
 #include "layshaft/run/lap_recorder.hpp"
-#include "layshaft/run/lap_scalars.hpp"
 #include "layshaft/run/lap_sweep.hpp"
+#include "layshaft/run/scalars.hpp"
 #include "trial_car.hpp"
 
 namespace layshaft {

@@ -160,7 +160,7 @@ TEST(Launch, RollingStartInFirstShiftsAndInSecondDoesNot) {
   options.start_speed = 22.0;
   const LaunchResult second = launch(trial_car(), options);
   EXPECT_EQ(second.end, LaunchEnd::distance);
-  EXPECT_EQ(second.first_modes.switches[plant_switch::shoe_1], 1);
+  EXPECT_EQ(second.first_modes.switches[plant_switch::shoes], 1);
   EXPECT_EQ(second.upshifts, 0);
   EXPECT_TRUE(std::isnan(second.shift.contact.time));
   EXPECT_TRUE(std::isnan(second.shift.lock.time));
@@ -177,7 +177,7 @@ TEST(Launch, SlowingDownInSecondShiftsBackAtTheReleaseSpeed) {
   EXPECT_EQ(run.downshifts, 1);
   EXPECT_NEAR(run.state(node::car), 0.0, 1e-9);  // Round-off of a stuck row adds up.
   const auto back = std::ranges::find_if(run.changes, [](const Change& change) {
-    return change.part == Change::Part::plant_switch && change.index == plant_switch::shoe_1 &&
+    return change.part == Change::Part::plant_switch && change.index == plant_switch::shoes &&
            change.to == 0;
   });
   ASSERT_NE(back, run.changes.end());
@@ -218,7 +218,7 @@ TEST(Launch, EverySampleIsTakenOnceAlsoWhereAModeChanges) {
     EXPECT_EQ(run.samples[k].time, options.sample_interval * static_cast<double>(k));
   }
   // At the instant itself the values are those of the stretch that ends there.
-  EXPECT_EQ(run.samples[1].modes.switches[plant_switch::shoe_1], 0);
+  EXPECT_EQ(run.samples[1].modes.switches[plant_switch::shoes], 0);
   EXPECT_NEAR(run.samples[1].state(node::shaft), run.shift.shaft_speed, 1e-9);
 }
 

@@ -62,8 +62,8 @@ Codes codes_of_samples(const Car& car, const std::vector<Sample>& samples) {
   std::array<double, 2> teeth{0.0, 0.0};
   for (const Sample& sample : samples) {
     clutch_locked |= is_stuck(mode_of(sample, coupling::clutch));
-    one |= is_out(sample, plant_switch::shoe_1);
-    other |= is_out(sample, plant_switch::shoe_2);
+    one |= is_out(sample, plant_switch::shoes);
+    other |= is_out(sample, plant_switch::shoes + 1);
     early |= (one || other) && !clutch_locked;
     drum_locked |= is_stuck(mode_of(sample, coupling::second));
     fastest = std::max(fastest, sample.state(node::crank));

@@ -28,7 +28,7 @@ Reading reading_of_distinct_numbers() {
   }
   sample.modes.couplings[coupling::clutch] = CouplingMode::slip_positive;
   sample.modes.couplings[coupling::second] = CouplingMode::stuck;
-  sample.modes.switches[plant_switch::shoe_2] = 1;
+  sample.modes.switches[plant_switch::shoes + 1] = 1;
   reading.air_temperature = 1000.0;
   reading.stopwatch = 600.0;
   return reading;

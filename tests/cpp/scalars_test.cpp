@@ -4,10 +4,12 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <string_view>
 #include <vector>
 
-#include "layshaft/run/lap_scalars.hpp"
+#include "layshaft/run/lap.hpp"
+#include "layshaft/run/launch.hpp"
 
 namespace layshaft {
 namespace {
@@ -191,18 +193,26 @@ TEST(Scalars, OfALapAreWhatTheyAreCalled) {
                {"edges", 5.0},
                {"doubtful", 1.0},
                {"grip_left", 1.0 - 0.7},
+               {"shift_time", 81.0},
                {"shift_distance", 82.0},
                {"shift_speed", 83.0},
                {"engine_speed_before", 84.0},
+               {"low_time", 106.0},
+               {"low_speed", 108.0},
                {"engine_speed_after", 109.0},
                {"engine_speed_drop", -25.0},
+               {"contact_time", 60.0},
                {"contact_speed", 62.0},
                {"contact_engine_speed", 63.0},
+               {"contact_shaft_speed", 120.0},
+               {"let_go_time", 70.0},
                {"let_go_speed", 72.0},
                {"let_go_engine_speed", 73.0},
+               {"lock_time", 93.0},
                {"lock_speed", 95.0},
                {"lock_engine_speed", 96.0},
                {"hand_over", 33.0},
+               {"shift_heat", 130.0},
                {"upshifts", 2.0},
                {"downshifts", 3.0},
                {"shifts_in_corners", 2.0},

@@ -187,9 +187,10 @@ TEST(Sweep, EveryWayToEndIsExplained) {
                 .find("modes change without end (second gear)"),
             0U);
   // A switch is told from the coupling of its number.
-  EXPECT_EQ(explain_on_track({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::shoe_2, 5})
-                .find("modes change without end (shoe 2)"),
-            0U);
+  EXPECT_EQ(
+      explain_on_track({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::shoes + 1, 5})
+          .find("modes change without end (shoe 2)"),
+      0U);
   EXPECT_EQ(explain_on_track({Status::chatter, 0.5, TrackCar::kCouplings + track_switch::foot, 5})
                 .find("modes change without end (the driver's foot)"),
             0U);

@@ -69,15 +69,15 @@ TEST(TwoSpeedSetup, ScrewedInIsALaterShiftWhicheverWayTheReadingGoes) {
 TEST(TwoSpeedSetup, UnequalScrewsStaggerTheContacts) {
   TwoSpeed two_speed = invented_two_speed(4.5e-3);
   const ShiftBand alike = shift_band(two_speed);
-  EXPECT_EQ(alike.first_contact, alike.both_out);
-  EXPECT_EQ(alike.first_release, alike.both_in);
+  EXPECT_EQ(alike.first_contact, alike.last_contact);
+  EXPECT_EQ(alike.first_release, alike.last_release);
   two_speed.shoes[1].gap = 4.6e-3;
   const ShiftBand apart = shift_band(two_speed);
-  EXPECT_LT(apart.first_contact, apart.both_out);
-  EXPECT_EQ(apart.both_out, alike.both_out);
-  EXPECT_LT(apart.both_in, apart.first_release);
+  EXPECT_LT(apart.first_contact, apart.last_contact);
+  EXPECT_EQ(apart.last_contact, alike.last_contact);
+  EXPECT_LT(apart.last_release, apart.first_release);
   // A tenth of a millimetre apart: a few km/h.
-  const double between = car_speed_kmh(apart.both_out - apart.first_contact);
+  const double between = car_speed_kmh(apart.last_contact - apart.first_contact);
   EXPECT_GT(between, 2.0);
   EXPECT_LT(between, 3.0);
   std::swap(two_speed.shoes[0], two_speed.shoes[1]);
@@ -86,8 +86,8 @@ TEST(TwoSpeedSetup, UnequalScrewsStaggerTheContacts) {
 
 TEST(TwoSpeedSetup, EqualShoesBalanceEachOtherSeatedAndOut) {
   const Unbalance equal = unbalance(invented_two_speed(4.5e-3));
-  EXPECT_NEAR(equal.both_seated, 0.0, 1e-20);
-  EXPECT_NEAR(equal.both_out, 0.0, 1e-20);
+  EXPECT_NEAR(equal.all_seated, 0.0, 1e-20);
+  EXPECT_NEAR(equal.all_out, 0.0, 1e-20);
 }
 
 TEST(TwoSpeedSetup, OneShoeOutLeavesGramMillimetresOnTheShaft) {
@@ -110,7 +110,7 @@ TEST(TwoSpeedSetup, OneShoeOutLeavesGramMillimetresOnTheShaft) {
 TEST(TwoSpeedSetup, UnequalSlugsAreOutOfBalanceOnTheSeat) {
   TwoSpeed two_speed = invented_two_speed(4.5e-3);
   two_speed.shoes[1].slug_mass = 1.5e-3;
-  EXPECT_NEAR(unbalance(two_speed).both_seated / (0.5e-3 * 13.5e-3), 1.0, 1e-9);
+  EXPECT_NEAR(unbalance(two_speed).all_seated / (0.5e-3 * 13.5e-3), 1.0, 1e-9);
 }
 
 TEST(TwoSpeedSetup, TorqueRisesByCapacityGainOnceBothShoesAreOut) {
@@ -118,8 +118,8 @@ TEST(TwoSpeedSetup, TorqueRisesByCapacityGainOnceBothShoesAreOut) {
   two_speed.shoes[1].gap = 4.7e-3;
   const ShiftBand band = shift_band(two_speed);
   EXPECT_EQ(rising_torque(two_speed, 0.999 * band.first_contact, 1.0), 0.0);
-  const double one = rising_torque(two_speed, 0.999 * band.both_out, 1.0);
-  const double both = rising_torque(two_speed, 1.001 * band.both_out, 1.0);
+  const double one = rising_torque(two_speed, 0.999 * band.last_contact, 1.0);
+  const double both = rising_torque(two_speed, 1.001 * band.last_contact, 1.0);
   EXPECT_GT(one, 0.0);
   EXPECT_GT(both, 1.2 * one);
   const double later = rising_torque(two_speed, 2000.0, 1.0);

@@ -49,7 +49,7 @@ void add_fields(std::vector<Slot>& slots) {
                      }});
   }
   for (const PairedField& pair : paired_fields()) {
-    const Field& first = *find_field(pair.first);
+    const Field& first = *find_field(pair.singles.front());
     const std::string path(pair.path);
     slots.push_back({path, first.minimum, first.maximum, [path](Draft& draft, double value) {
                        draft.car = with_field(draft.car, path, value);

@@ -50,10 +50,16 @@ def check(table: pandas.DataFrame) -> None:
     assert table["driven_track"].fillna("").tolist()[1] == layshaft.demo_track("club").name
 
 
+_NUMBERS = [
+    *("value", "error", "air_temperature_K", "driven_distance_m", "run"),
+    *("log", "log_time_s", "log_distance_m", "start_speed_m_per_s"),
+]
+
+
 def read_csv(path: Path) -> pandas.DataFrame:
     """Read numbers as Python does, which loses no digit."""
     table = pandas.read_csv(path, dtype=str)
-    for column in ("value", "error", "air_temperature_K", "driven_distance_m", "run"):
+    for column in table.columns.intersection(_NUMBERS):
         table[column] = table[column].map(float)
     return table
 
@@ -74,6 +80,37 @@ def test_parquet(book: layshaft.Logbook, tmp_path: Path) -> None:
     check(back)
     assert back["value"].dtype == "float64"
     assert back["run"].dtype == "int64"
+
+
+@pytest.mark.parametrize("form", ["csv", "parquet"])
+def test_logs_leave_sample_by_sample(book: layshaft.Logbook, tmp_path: Path, form: str) -> None:
+    third = 1.0 / 3.0
+    launched = layshaft.run_log(
+        "engine_speed", [0.5, 0.7, 1.1], [1900.1, 2100.0 + third, 2300.0], error="300 rpm"
+    )
+    lapped = layshaft.lap_log(
+        *("car_speed", [10.0, 30.0 + third], [8.0, 9.1]), track="club", error="1 km/h"
+    )
+    timed = layshaft.observe("time", "3.2 s")
+    run = book.add_run("2026-05-09", "dry, hot", [timed, launched, lapped])
+    file = tmp_path / f"season.{form}"
+    if form == "parquet":
+        pytest.importorskip("pyarrow")
+    layshaft.export_season(book, file)
+    table = read_csv(file) if form == "csv" else pandas.read_parquet(file)
+    own = table[table["run"] == run]
+    assert own["log"].fillna(0).tolist() == [0, 1, 1, 1, 2, 2]
+    for number, log, along in ((1, launched, "log_time_s"), (2, lapped, "log_distance_m")):
+        lines = own[own["log"] == number]
+        assert tuple(lines[along]) == log.along
+        assert tuple(lines["value"]) == log.values
+        assert set(lines["error"]) == {log.error}
+        assert set(lines["measure"]) == {log.quantity}
+        assert set(lines["unit"]) == {log.unit}
+    club = layshaft.demo_track("club").name
+    assert own["driven_track"].fillna("").tolist() == [*[""] * 4, club, club]
+    assert own["start_speed_m_per_s"].isna().tolist() == [*[False] * 4, True, True]
+    assert set(own["day"]) == {"2026-05-09"}
 
 
 def test_parquet_without_pyarrow_says_what_is_missing(

@@ -215,12 +215,14 @@ def test_what_was_heard_with_another_car_is_told_and_exported_with_it(
     page: Page, tmp_path: Path
 ) -> None:
     note(page, "4.2", "67")
-    page.get_by_role("button", name="Rear tyres: less").click(click_count=5)
+    page.get_by_role("button", name="Rear tyre diameter: less").click(click_count=5)
     page.get_by_role("button", name="Air: more").click()
     note(page, "4.5", "63")
     first, second = "gap 4.20 mm, shift at 67 km/h", "gap 4.50 mm, shift at 63 km/h"
-    radius = 1e3 * CAR["rear_tyre.radius"]
-    before = f"{first}, rear tyre radius {radius:g} mm, air temperature 20 °C"
+    diameter = 2e3 * (CAR["rear_tyre.radius"] - CAR["rear_tyre.wear"])
+    tyres = page.locator("output[for=slider-rear-tyre-diameter]")
+    expect(tyres).to_have_text(f"{diameter - 0.5:.1f} mm")
+    before = f"{first}, rear tyre diameter {diameter:.1f} mm, air 20 °C"
     assert heard(page) == [before, second]
     with page.expect_download() as loaded:
         page.get_by_role("button", name="Export CSV").click()
@@ -235,9 +237,9 @@ def test_what_was_heard_with_another_car_is_told_and_exported_with_it(
     page.reload()
     page.wait_for_selector("body[data-ready]")
     assert heard(page) == [before, second]
-    page.get_by_role("button", name="Rear tyres: more").click(click_count=5)
+    page.get_by_role("button", name="Rear tyre diameter: more").click(click_count=5)
     page.get_by_role("button", name="Air: less").click()
-    after = f"{second}, rear tyre radius {radius - 0.25:g} mm, air temperature 21 °C"
+    after = f"{second}, rear tyre diameter {diameter - 0.5:.1f} mm, air 21 °C"
     assert heard(page) == [first, after]
 
 
@@ -271,6 +273,36 @@ def test_what_was_heard_with_other_gears_counts_as_heard_with_them(page: Page) -
     assert number(page, "shift-0") == pytest.approx(speed, abs=SHOWN["km/h"] * 1.001)
 
 
+def test_what_can_be_tried_are_the_parts_at_hand(browser: Browser, tmp_path: Path) -> None:
+    box = tmp_path / "box.toml"
+    box.write_text(
+        "[first]\npinions = [17, 18]\nspurs = [49, 50]\n[second]\npinions = [22, 23]\n"
+        'spurs = [44, 45]\n[slugs]\nmasses = ["0.8 g", "1.4 g"]\n',
+        encoding="utf-8",
+    )
+    path = tmp_path / "pit.html"
+    layshaft.write_page(CAR, path, parts=layshaft.read_parts(box))
+    slug = f"{1e3 * CAR['two_speed.shoe_1.slug_mass']:.2f} g"
+    slugs, gears = "output[for=slider-slugs]", "#gears option"
+    with opened(browser, path) as page:
+        assert "18/49 and 23/44" in texts(page, gears)
+        expect(page.locator(slugs)).to_have_text(slug)
+        page.press("#slider-slugs", "ArrowRight")
+        expect(page.locator(slugs)).to_have_text("1.40 g")
+        for part in ("18", "1.40"):
+            page.get_by_role("button", name=part, exact=True).click()
+        assert "18/49 and 23/44" not in texts(page, gears)
+        page.press("#slider-slugs", "PageDown")
+        expect(page.locator(slugs)).to_have_text("0.80 g")
+        page.press("#slider-slugs", "PageUp")
+        expect(page.locator(slugs)).to_have_text(slug)
+        page.reload()
+        page.wait_for_selector("body[data-ready]")
+        expect(page.get_by_role("button", name="1.40")).to_have_attribute("aria-pressed", "false")
+        page.get_by_role("button", name="18", exact=True).click()
+        assert "18/49 and 23/44" in texts(page, gears)
+
+
 def test_a_page_of_another_car_with_this_title_offers_what_was_heard_and_shares_nothing(
     browser: Browser, file: Path, tmp_path: Path
 ) -> None:
@@ -301,7 +333,7 @@ def test_what_was_kept_under_the_title_alone_is_offered(page: Page) -> None:
     page.wait_for_selector("body[data-ready]")
     assert heard(page) == []
     page.get_by_role("button", name="Take them over").click()
-    assert heard(page) == ["gap 4.20 mm, shift at 64.8 km/h, air temperature 30 °C"]
+    assert heard(page) == ["gap 4.20 mm, shift at 64.8 km/h, air 30 °C"]
     page.get_by_role("button", name="Undo").click()
     assert heard(page) == []
 
@@ -371,7 +403,7 @@ def test_the_goal_is_kept(page: Page) -> None:
 def test_warnings_follow_the_sliders(page: Page) -> None:
     expect(page.locator("#warnings li")).to_have_count(0)
     for _ in range(4):
-        page.press("#slider-front-tyres", "PageDown")
+        page.press("#slider-front-tyre-diameter", "PageDown")
     smaller = CAR.replace({"front_tyre.radius": CAR["front_tyre.radius"] - 2e-3})
     lags = next(text for _, code, text in smaller.warnings() if code == "front_lags")
     expect(page.locator("#warnings li")).to_have_text([lags])

@@ -8,9 +8,21 @@ from pathlib import Path
 import layshaft
 import numpy as np
 import pytest
+from layshaft import _core
+from layshaft.quantities.possible import RANGES
 
 #: Far more than reading a file takes on a busy machine [s]; each took minutes or all memory.
 PATIENCE = 60.0
+
+
+def test_there_are_bounds_for_every_scalar() -> None:
+    units = {unit for _, unit, _ in (*_core.scalars, *_core.lap_scalars)}
+    assert units <= set(RANGES)
+    assert layshaft.observe("peak_pitch", "4 deg", error="1 deg").value == pytest.approx(
+        math.radians(4.0)
+    )
+    with pytest.raises(ValueError, match=r"peak_pitch = .400 deg. must be from"):
+        layshaft.observe("peak_pitch", "400 deg", error="1 deg")
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,8 @@ from layshaft import goals
 from layshaft.reports.advice_report import advice_sentences
 from layshaft.reports.lap_report import lap_sentences
 from layshaft.runs.lap_options import read_lap_options
+from layshaft.runs.launch_options import read_launch_options
+from layshaft.runs.remembered_runs import RememberedRuns
 from layshaft.runs.setting_scatter import expected_along, expected_runs, lap_band
 from scipy.stats import norm
 
@@ -30,12 +32,26 @@ def weighted(values: list[float]) -> tuple[float, float]:
 
 def test_a_mean_is_that_of_laps_driven_one_by_one(laps: dict[float, layshaft.LapRun]) -> None:
     options = read_lap_options(trial.CLUB, sample_spacing=0.0)
-    runs, width = expected_runs(trial.CAR, [{GAP: 4.6e-3}], options, SCATTER)
+    runs, width = expected_runs(trial.CAR, [{GAP: 4.6e-3}], RememberedRuns(options), SCATTER)
     mean, deviation = weighted([run.time for run in laps.values()])
     assert runs.time[0] == pytest.approx(mean, abs=1e-9)
     assert width[0] == pytest.approx(deviation, abs=1e-9)
     upshifts, _ = weighted([float(run.scalars.upshifts) for run in laps.values()])
     assert runs["upshifts"][0] == pytest.approx(upshifts, abs=1e-9)
+
+
+def test_neighbours_share_the_runs_of_a_gap_however_it_is_named() -> None:
+    driven = RememberedRuns(read_launch_options(distance="20 m"))
+    pair = [{GAP: 4.6e-3 + step * SCATTER} for step in (0, 1, 2)]
+    single = {f"two_speed.{shoe}.gap": 4.65e-3 for shoe in ("shoe_1", "shoe_2")}
+    runs, _ = expected_runs(trial.CAR, [*pair, single], driven, SCATTER)
+    assert driven.driven == 5 + 1 + 1
+    assert runs.time[3] == runs.time[1]
+    expected_runs(trial.CAR, pair, driven, SCATTER)
+    assert driven.driven == 7
+    # What differs by more than rounding is another run, also where numbers are small.
+    driven(trial.CAR, [{"engine.inertia": factor * 2e-6} for factor in (1.0, 1.0001)])
+    assert driven.driven == 9
 
 
 def test_a_lap_is_told_with_its_upshifts_and_its_band(laps: dict[float, layshaft.LapRun]) -> None:

@@ -86,7 +86,7 @@ def functions() -> Iterator[tuple[str, Callable]]:
     """Go through what is public and can be called by hand, by its name."""
     rooms = {
         "": (layshaft, set(layshaft.__all__) - RESULTS - WRITERS),
-        "goals.": (goals, {"quickest", "shift_at", "measure", "coolest_shoes", "coolest_clutch"}),
+        "goals.": (goals, set(goals.__all__) - {"Goal"}),
         "plots.": (plots, set(plots.__all__)),
         "reports.": (reports, set(reports.__all__) - {"PitTable"}),
     }

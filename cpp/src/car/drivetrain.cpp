@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <span>
 
 namespace layshaft {
 namespace {
@@ -71,8 +74,7 @@ CarLaw make_car_law(const Car& car, double grade) {
                                 fuel_properties(car.fuel).heating_value),
       .clutch = make_clutch_law(car.clutch),
       .clutch_heat = make_heat_law(car.clutch.heat),
-      .shoes = {make_shoe_law(car.two_speed, car.two_speed.shoes[0]),
-                make_shoe_law(car.two_speed, car.two_speed.shoes[1])},
+      .shoes = make_shoe_laws(car.two_speed),
       .shoe_heat = make_heat_law(car.two_speed_heat),
       .rear_tyre = make_tyre_law(car.rear_tyre),
       .front_tyre = make_tyre_law(car.front_tyre),
@@ -129,7 +131,8 @@ Drivetrain::State Drivetrain::rolling_state(double speed) const {
   state(node::shaft) = rear * law_.rear_ratio;
   state(node::front) = state(node::shaft) / law_.front_ratio;
   const Positions switches = rolling_switches(state);
-  const bool second = switches[plant_switch::shoe_1] == 1 && switches[plant_switch::shoe_2] == 1;
+  const auto shoes = std::span(switches).subspan<plant_switch::shoes, kShoes>();
+  const bool second = std::ranges::all_of(shoes, [](std::int16_t at) { return at == 1; });
   state(node::bell) = state(node::shaft) * (second ? law_.second_ratio : law_.first_ratio);
   state(node::crank) = std::max(law_.engine.idle_speed, state(node::bell));
   return state;
@@ -139,10 +142,8 @@ Drivetrain::Positions Drivetrain::rolling_switches(const State& state) const {
   Positions switches{};
   switches[plant_switch::clutch] = clutch_excess(law_.clutch, state(node::crank)) > 0.0 ? 1 : 0;
   const double shaft = state(node::shaft);
-  for (int k = 0; k < 2; ++k) {
-    const ShoeLaw<double>& shoe = law_.shoes[static_cast<std::size_t>(k)];
-    switches[static_cast<std::size_t>(plant_switch::shoe_1 + k)] =
-        shoe_contact_guard(shoe, shaft) <= 0.0 ? 1 : 0;
+  for (std::size_t k = 0; k < kShoes; ++k) {
+    switches[plant_switch::shoes + k] = shoe_contact_guard(law_.shoes[k], shaft) <= 0.0 ? 1 : 0;
   }
   return switches;
 }

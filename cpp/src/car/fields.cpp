@@ -16,9 +16,11 @@ namespace layshaft {
 namespace {
 
 constexpr std::array<PairedField, 2> kPairs{{
-    {"two_speed.gap", "two_speed.shoe_1.gap", "two_speed.shoe_2.gap",
+    {"two_speed.gap",
+     {"two_speed.shoe_1.gap", "two_speed.shoe_2.gap"},
      "Caliper reading over the screw of either shoe; sets both"},
-    {"two_speed.slug_mass", "two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass",
+    {"two_speed.slug_mass",
+     {"two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass"},
      "Mass of the weight in either shoe; sets both"},
 }};
 
@@ -113,7 +115,9 @@ const Field* find_field(std::string_view path) {
 std::vector<const Field*> fields_of(std::string_view path) {
   if (const Field* field = find_field(path)) return {field};
   if (const PairedField* pair = find_pair(path)) {
-    return {find_field(pair->first), find_field(pair->second)};
+    std::vector<const Field*> singles;
+    for (const std::string_view single : pair->singles) singles.push_back(find_field(single));
+    return singles;
   }
   refuse_path(path);
 }
@@ -121,9 +125,10 @@ std::vector<const Field*> fields_of(std::string_view path) {
 double get_field(const Car& car, std::string_view path) {
   const std::vector<const Field*> found = fields_of(path);
   const double value = found.front()->get(car);
-  if (found.back()->get(car) != value) {
+  for (const Field* other : found) {
+    if (other->get(car) == value) continue;
     throw std::invalid_argument("the shoes differ: read " + std::string(found.front()->path) +
-                                " and " + std::string(found.back()->path) + " instead of " +
+                                " and " + std::string(other->path) + " instead of " +
                                 std::string(path));
   }
   return value;

@@ -78,8 +78,7 @@ TrackCar::Positions TrackCar::rolling_switches(const State& state) const {
   const Drivetrain::Positions own = base_.rolling_switches(state.head<car_state::count>());
   Positions switches{};
   switches[track_switch::clutch] = own[plant_switch::clutch];
-  switches[track_switch::shoe_1] = own[plant_switch::shoe_1];
-  switches[track_switch::shoe_2] = own[plant_switch::shoe_2];
+  std::copy_n(&own[plant_switch::shoes], kShoes, &switches[track_switch::shoes]);
   switches[track_switch::piece] =
       static_cast<std::int16_t>(track_.piece_at(state(track_state::distance)));
   switches[track_switch::foot] = foot::down;

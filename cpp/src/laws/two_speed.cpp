@@ -207,4 +207,12 @@ ShoeLaw<double> make_shoe_law(const TwoSpeed& two_speed, const ShoeSetting& sett
           .leading_sign = two_speed.orientation == ShoeOrientation::leading ? 1.0 : -1.0};
 }
 
+std::array<ShoeLaw<double>, kShoes> make_shoe_laws(const TwoSpeed& two_speed) {
+  std::array<ShoeLaw<double>, kShoes> laws;
+  for (std::size_t k = 0; k < kShoes; ++k) {
+    laws[k] = make_shoe_law(two_speed, two_speed.shoes[k]);
+  }
+  return laws;
+}
+
 }  // namespace layshaft

@@ -1,9 +1,12 @@
 #include "layshaft/laws/two_speed_setup.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
 #include <string>
 
+#include "layshaft/number/real.hpp"
 #include "layshaft/number/text.hpp"
 
 namespace layshaft {
@@ -33,14 +36,19 @@ struct MassMoment {
           .across = across * std::cos(swing) - along * std::sin(swing)};
 }
 
-/// Length of the difference: the second shoe stands opposite to the first.
-[[nodiscard]] double opposed(const MassMoment& first, const MassMoment& second) {
-  return std::hypot(first.along - second.along, first.across - second.across);
-}
-
-[[nodiscard]] std::array<ShoeLaw<double>, 2> shoe_laws(const TwoSpeed& two_speed) {
-  return {make_shoe_law(two_speed, two_speed.shoes[0]),
-          make_shoe_law(two_speed, two_speed.shoes[1])};
+/// Length of the sum over all shoes, which stand evenly round the shaft, each at its own swing.
+[[nodiscard]] double out_of_balance(const TwoSpeed& two_speed,
+                                    const std::array<double, kShoes>& swings) {
+  double along = 0.0;
+  double across = 0.0;
+  for (std::size_t k = 0; k < kShoes; ++k) {
+    const MassMoment moment = mass_moment(two_speed, two_speed.shoes[k], swings[k]);
+    const double turned = 2.0 * kPi * static_cast<double>(k) / static_cast<double>(kShoes);
+    const double sine = 2 * k == kShoes ? 0.0 : std::sin(turned);  // Opposite to the first: exact.
+    along += moment.along * std::cos(turned) - moment.across * sine;
+    across += moment.along * sine + moment.across * std::cos(turned);
+  }
+  return std::hypot(along, across);
 }
 
 }  // namespace
@@ -51,27 +59,35 @@ ShoeSpeeds shoe_speeds(const TwoSpeed& two_speed, const ShoeSetting& setting) {
 }
 
 ShiftBand shift_band(const TwoSpeed& two_speed) {
-  const ShoeSpeeds one = shoe_speeds(two_speed, two_speed.shoes[0]);
-  const ShoeSpeeds other = shoe_speeds(two_speed, two_speed.shoes[1]);
-  return {.first_contact = min(one.contact, other.contact),
-          .both_out = max(one.contact, other.contact),
-          .first_release = max(one.release, other.release),
-          .both_in = min(one.release, other.release)};
+  const ShoeSpeeds own = shoe_speeds(two_speed, two_speed.shoes.front());
+  ShiftBand band{own.contact, own.contact, own.release, own.release};
+  for (const ShoeSetting& setting : two_speed.shoes) {
+    const ShoeSpeeds speeds = shoe_speeds(two_speed, setting);
+    band.first_contact = min(band.first_contact, speeds.contact);
+    band.last_contact = max(band.last_contact, speeds.contact);
+    band.first_release = max(band.first_release, speeds.release);
+    band.last_release = min(band.last_release, speeds.release);
+  }
+  return band;
 }
 
 Unbalance unbalance(const TwoSpeed& two_speed) {
   const double contact = contact_swing(two_speed);
-  const bool first_is_earlier = contact_speed_squared(two_speed, two_speed.shoes[0]) <=
-                                contact_speed_squared(two_speed, two_speed.shoes[1]);
-  const ShoeSetting& early = two_speed.shoes[first_is_earlier ? 0 : 1];
-  const ShoeSetting& late = two_speed.shoes[first_is_earlier ? 1 : 0];
-  const MassMoment early_out = mass_moment(two_speed, early, contact);
-  const MassMoment late_in = mass_moment(two_speed, late, 0.0);
-  const double one_out = opposed(early_out, late_in);
-  return {.both_seated = opposed(mass_moment(two_speed, early, 0.0), late_in),
+  std::array<double, kShoes> squares;  // Of the contact speeds.
+  std::ranges::transform(two_speed.shoes, squares.begin(), [&](const ShoeSetting& setting) {
+    return contact_speed_squared(two_speed, setting);
+  });
+  const auto earliest = std::ranges::min_element(squares) - squares.begin();
+  std::array<double, kShoes> swings{};
+  const double all_seated = out_of_balance(two_speed, swings);
+  swings[static_cast<std::size_t>(earliest)] = contact;
+  const double one_out = out_of_balance(two_speed, swings);
+  swings.fill(contact);
+  std::ranges::sort(squares);
+  return {.all_seated = all_seated,
           .one_out = one_out,
-          .both_out = opposed(early_out, mass_moment(two_speed, late, contact)),
-          .force = one_out * max(contact_speed_squared(two_speed, late), 0.0)};
+          .all_out = out_of_balance(two_speed, swings),
+          .force = one_out * max(squares[1], 0.0)};
 }
 
 ShoeSetting screwed_in(const TwoSpeed& two_speed, const ShoeSetting& setting, double turns) {
@@ -98,7 +114,7 @@ double locking_friction(const TwoSpeed& two_speed) {
 
 double capacity_gain(const TwoSpeed& two_speed, double direction) {
   double gain = 0.0;
-  for (const ShoeLaw<double>& law : shoe_laws(two_speed)) {
+  for (const ShoeLaw<double>& law : make_shoe_laws(two_speed)) {
     gain += shoe_grip(law, direction, law.friction) * law.centrifugal_gain;
   }
   return gain;
@@ -106,7 +122,7 @@ double capacity_gain(const TwoSpeed& two_speed, double direction) {
 
 double rising_torque(const TwoSpeed& two_speed, double shaft_speed, double direction) {
   double torque = 0.0;
-  for (const ShoeLaw<double>& law : shoe_laws(two_speed)) {
+  for (const ShoeLaw<double>& law : make_shoe_laws(two_speed)) {
     const bool out = shoe_contact_guard(law, shaft_speed) < 0.0;
     torque += select(out, shoe_torque(law, shaft_speed, direction, 1.0), 0.0);
   }
@@ -125,8 +141,7 @@ std::vector<SetupWarning> setup_warnings(const TwoSpeed& two_speed) {
   const auto keeps_out = [](const ShoeLaw<double>& law) {
     return !always_out(law) && !(law.release_speed_squared > 0.0);
   };
-  const std::array<ShoeLaw<double>, 2> laws = shoe_laws(two_speed);
-  if (keeps_out(laws[0]) || keeps_out(laws[1])) {
+  if (std::ranges::any_of(make_shoe_laws(two_speed), keeps_out)) {
     warnings.push_back({SetupWarningCode::never_releases,
                         "never releases: at contact nothing is left of the hold"});
   }

@@ -5,8 +5,8 @@
 #include <stdexcept>
 
 #include "layshaft/number/text.hpp"
-#include "layshaft/run/lap_scalars.hpp"
 #include "layshaft/run/run_queue.hpp"
+#include "layshaft/run/scalars.hpp"
 
 namespace layshaft {
 namespace {

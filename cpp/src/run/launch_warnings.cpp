@@ -28,10 +28,11 @@ LaunchResult warning_launch(const Car& car, double sample_interval) {
 }
 
 // When each shoe first lies on the drum [s]; infinite for one that never does.
-std::array<double, 2> contact_times(const LaunchResult& run) {
-  std::array<double, 2> times{kNever, kNever};
-  for (std::size_t k = 0; k < 2; ++k) {
-    const int which = plant_switch::shoe_1 + static_cast<int>(k);
+std::array<double, kShoes> contact_times(const LaunchResult& run) {
+  std::array<double, kShoes> times;
+  times.fill(kNever);
+  for (std::size_t k = 0; k < kShoes; ++k) {
+    const int which = plant_switch::shoes + static_cast<int>(k);
     if (run.first_modes.switches[static_cast<std::size_t>(which)] == 1) times[k] = 0.0;
     for (const Change& change : run.changes) {
       if (change.part == Change::Part::plant_switch && change.index == which && change.to == 1) {
@@ -54,16 +55,16 @@ void warn_of_shift(const Car& car, const LaunchResult& run, std::vector<CarWarni
   };
   const ShiftBand band = shift_band(car.two_speed);
   const std::string reached = " of the shaft, which reaches " + rpm(run.state(node::shaft));
-  const std::array<double, 2> contacts = contact_times(run);
-  const double first = std::min(contacts[0], contacts[1]);
+  const std::array<double, kShoes> contacts = contact_times(run);
+  const double first = std::ranges::min(contacts);
   if (first == kNever) {
     say("never_shifts", "never shifts: the shoes would go out at " + rpm(band.first_contact) +
                             reached + " at full throttle; turn the screws out");
     return;
   }
-  if (std::max(contacts[0], contacts[1]) == kNever) {
+  if (std::ranges::max(contacts) == kNever) {
     say("one_shoe_only",
-        "one shoe only: the other would go out at " + rpm(band.both_out) + reached);
+        "one shoe only: the other would go out at " + rpm(band.last_contact) + reached);
   }
   // Written as !(locked before) so that a clutch that never locks counts too.
   if (!(run.clutch_lock_time < first)) {

@@ -96,7 +96,7 @@ std::vector<Variable> make_variables() {
     list.push_back(variable_of(field, field.path, field.meaning));
   }
   for (const PairedField& pair : paired_fields()) {
-    list.push_back(variable_of(*find_field(pair.first), pair.path, pair.meaning));
+    list.push_back(variable_of(*find_field(pair.singles.front()), pair.path, pair.meaning));
   }
   for (const Setting& row : kSettings) list.push_back(row.variable);
   for (const Output& output : outputs()) list.push_back(variable_of(output));

@@ -35,6 +35,7 @@ from layshaft.runs.failed_runs import Reasons
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.point_runs import run_points
 from layshaft.runs.setting_scatter import USUAL_SCATTER, expected_along
+from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked, checked_names
 from layshaft.setup.settings import merged
@@ -147,7 +148,7 @@ def doubts(
         by_launches = doubts(car, measured=known).ranked
         settings = [each.path for each in by_launches[:_MOST_BY_LAPS]]
     goal = replace(goal, scatter=USUAL_SCATTER if is_lap else 0.0)
-    caliper = spread_of(GAP, 1.0, measuring_sheet()["two_speed.shoe_1.gap"].error)
+    caliper = spread_of(GAP, 1.0, measuring_sheet()[field_table.field_of(GAP).path].error)
     wanted = settings_in_doubt(car, settings, known)
     curves = _Curves(car, goal, [{}, *(side.changes for each in wanted for side in each.sides)])
     judged = []

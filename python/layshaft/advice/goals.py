@@ -1,7 +1,7 @@
 """What a setting should achieve: each goal is a cost of a run, the lower the better."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Unpack
 
 import numpy as np
@@ -16,7 +16,8 @@ from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.launch_run import LaunchRun
 from layshaft.runs.measures import check_value, read_measure
-from layshaft.runs.point_runs import PointRuns, run_points, scalar_unit
+from layshaft.runs.point_runs import PointRuns, scalar_unit
+from layshaft.runs.remembered_runs import RememberedRuns
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.runs.setting_scatter import expected_runs
 from layshaft.setup.car import Car
@@ -37,18 +38,22 @@ class Goal:
     within: float  #: loss that counts as none
     options: Drive
     scatter: float = 0.0  #: of the gap, over which a mean is taken; standard deviation [m]
+    driven: Callable[..., PointRuns] | None = field(default=None, repr=False, compare=False)
+    #: Drives a car at points, as `run_points`; remembers what it has driven.
 
     def runs(self, car: Car, points: Sequence[Point], *, threads: int = 0) -> PointRuns:
         """Run the car at points; with a scatter each is the mean over it."""
+        driven = self.driven or RememberedRuns(self.options)
         if self.scatter > 0.0:
-            return expected_runs(car, points, self.options, self.scatter)[0]
-        return run_points(car, points, self.options, threads=threads)
+            return expected_runs(car, points, driven, self.scatter)[0]
+        return driven(car, points, threads=threads)
 
     def width(self, car: Car, point: Point) -> float:
         """Return the standard deviation of the time over the scatter [s]; 0 for another measure."""
         if not self.scatter > 0.0 or self.measure != "time":
             return 0.0
-        return float(expected_runs(car, [point], self.options, self.scatter)[1][0])
+        driven = self.driven or RememberedRuns(self.options)
+        return float(expected_runs(car, [point], driven, self.scatter)[1][0])
 
     def value(self, runs: PointRuns) -> np.ndarray:
         """Return the measure of each run."""

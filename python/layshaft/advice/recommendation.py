@@ -23,6 +23,7 @@ from layshaft.quantities.pit_units import run_text
 from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 from layshaft.runs.lap_options import LapOptions
+from layshaft.runs.remembered_runs import RememberedRuns
 from layshaft.runs.run_warnings import Warned
 from layshaft.runs.setting_scatter import USUAL_SCATTER
 from layshaft.setup.car import Car, checked_car
@@ -153,8 +154,9 @@ def recommend(
     >>> bool(abs(advice.shift_speed * 3.6 - 68) < 0.5)
     True
     """
-    goal = quickest() if goal is None else checked("goal", goal, Goal, "layshaft.goals.quickest")
-    goal = replace(goal, scatter=_scatter(goal, scatter))
+    asked = quickest() if goal is None else checked("goal", goal, Goal, "layshaft.goals.quickest")
+    asked = replace(asked, scatter=_scatter(asked, scatter))
+    goal = replace(asked, driven=RememberedRuns(asked.options))
     present = checked_car(car) if learned is None else checked_learned(learned).car
     choices = read_all_choices(present, _usual_gaps(present) if over is None else over, parts)
     most = read_limits({} if limits is None else limits, goal.options)
@@ -174,7 +176,7 @@ def recommend(
     broken = tuple(name for name, limit in most.items() if not runs[name][0] <= limit)
     return Recommendation(
         car=present,
-        goal=goal,
+        goal=asked,
         settings=best,
         cost=float(costs[1]),
         value=float(goal.value(runs)[1]),

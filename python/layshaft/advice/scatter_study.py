@@ -18,10 +18,8 @@ from layshaft.setup.handed_over import checked_map, whole
 
 #: Usual scatter (one standard deviation), common practice, no source. Each shoe for itself.
 USUAL_SCATTER: dict[str, Given] = {
-    "two_speed.shoe_1.gap": "0.03 mm",
-    "two_speed.shoe_2.gap": "0.03 mm",
-    "two_speed.shoe_1.slug_mass": "0.02 g",
-    "two_speed.shoe_2.slug_mass": "0.02 g",
+    **dict.fromkeys(field_table.pairs()["two_speed.gap"], "0.03 mm"),
+    **dict.fromkeys(field_table.pairs()["two_speed.slug_mass"], "0.02 g"),
     "two_speed.spring_rate": "2 %",
     "two_speed.friction": "10 %",
     "rear_tyre.friction_peak": "5 %",

@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft.advice.goals import Goal
 from layshaft.runs.point_runs import PointRuns
+from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.settings import merged
 
@@ -46,22 +47,24 @@ def effect_points(
 ) -> dict[tuple[str, float], dict[str, float]]:
     """Return the points of small errors: name, change with its sign."""
     points = {}
-    changes = (("caliper", "gap", CALIPER_ERROR), ("slug", "slug_mass", slug_step(parts)))
-    for name, member, change in changes:
+    changes = (
+        ("caliper", "two_speed.gap", CALIPER_ERROR),
+        ("slug", "two_speed.slug_mass", slug_step(parts)),
+    )
+    for name, pair, change in changes:
         for sign in (-1.0, 1.0):
             moved = {
-                f"two_speed.{shoe}.{member}": _value(car, best, shoe, member) + sign * change
-                for shoe in ("shoe_1", "shoe_2")
+                path: _value(car, best, path, pair) + sign * change
+                for path in field_table.pairs()[pair]
             }
             if min(moved.values()) >= 0.0:
                 points[name, sign * change] = merged(best, moved)
     return points
 
 
-def _value(car: Car, best: Mapping[str, float], shoe: str, member: str) -> float:
-    pair = best.get(f"two_speed.{member}")
-    single = best.get(f"two_speed.{shoe}.{member}", pair)
-    return car[f"two_speed.{shoe}.{member}"] if single is None else single
+def _value(car: Car, best: Mapping[str, float], path: str, pair: str) -> float:
+    single = best.get(path, best.get(pair))
+    return car[path] if single is None else single
 
 
 def judged_effects(

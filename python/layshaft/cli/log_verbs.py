@@ -140,7 +140,7 @@ def exported(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .csv or .parquet.")],
     book: Book = USUAL_BOOK,
 ) -> None:
-    """Write everything that was heard and timed as one table."""
+    """Write everything that was heard, timed and logged as one table."""
     with plain_errors():
         check_written({"--book": book}, {"FILE": file}, {})
         with book_at(book) as season:

@@ -17,7 +17,7 @@ def page(
     car: CarFile = None,
     settings: Settings = None,
     parts: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Parts at hand, whose gears can be tried.")
+        Path | None, typer.Option(metavar="FILE", help="Parts at hand: gears and slugs to try.")
     ] = None,
     track: Annotated[
         list[str] | None,

@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 
 from layshaft import _core
 from layshaft.quantities import units
+from layshaft.setup import field_table
 from layshaft.setup.car import Car
 
 #: Name of a unit's shared library, without its ending.
@@ -122,11 +123,11 @@ def _add_units(root: ElementTree.Element) -> None:
 
 
 def _shown_variables(car: Car) -> list[tuple[int, _core.Variable]]:
-    """Return the variables of a unit with their numbers: a pair only while its two are one value.
+    """Return the variables of a unit with their numbers; one for all shoes while these are alike.
 
-    The start value of a pair would be none where they differ.
+    Its start value would be none where they differ.
     """
-    pairs = {pair.path: (pair.first, pair.second) for pair in _core.paired_fields()}
+    pairs = field_table.pairs()
     shown = []
     for number, variable in enumerate(_core.variables()):
         values = {car._core.get(path) for path in pairs.get(variable.name, ())}

@@ -50,11 +50,15 @@ class Log:
     changes: tuple[tuple[str, float], ...]
     options: Drive
 
+    @property
+    def unit(self) -> str:
+        """SI unit of the values."""
+        return _LOGGED[self.quantity][0]
+
     def predicted(self, car: Car, points: Sequence[Point]) -> np.ndarray:
         """Return what each car would have logged, points x samples; not-a-numbers on failure."""
         with ThreadPoolExecutor() as pool:  # a run leaves Python's lock alone
-            rows = pool.map(lambda point: self._one(car, point), points)
-        return np.array(list(rows))
+            return np.array(list(pool.map(lambda point: self._one(car, point), points)))
 
     def _one(self, car: Car, point: Point) -> np.ndarray:
         changed = car.replace(as_written(merged(point, dict(self.changes))))

@@ -9,6 +9,7 @@ import numpy as np
 from layshaft.fitting.learned import Learned, checked_learned
 from layshaft.fitting.learning import Evidence
 from layshaft.fitting.observations import Observation, describe, observe
+from layshaft.setup import field_table
 from layshaft.setup.handed_over import checked, checked_list, whole
 
 #: Away from the present gap [m] and slug [kg], at which a shift speed would be listened to.
@@ -85,8 +86,8 @@ def suggest(
 def _usual(learned: Learned) -> list[Observation]:
     car = learned.car
     gap, slug = (
-        np.mean([car[f"two_speed.{shoe}.{name}"] for shoe in ("shoe_1", "shoe_2")])
-        for name in ("gap", "slug_mass")
+        np.mean([car[single] for single in field_table.pairs()[path]])
+        for path in ("two_speed.gap", "two_speed.slug_mass")
     )
     settings = [{"two_speed.gap": round(float(gap + step), 5)} for step in _GAP_STEPS]
     settings += [

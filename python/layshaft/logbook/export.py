@@ -1,7 +1,9 @@
-"""A logbook as a table: one line for everything that was heard or timed."""
+"""A logbook as a table: a line for all that was heard or timed, and for each sample of a log."""
 
 import importlib.util
+import itertools
 import os
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +18,7 @@ from layshaft.storage.atomic import atomic_write
 if TYPE_CHECKING:
     import pandas
 
+    from layshaft.fitting.logs import Log
     from layshaft.fitting.observations import Observation
     from layshaft.logbook.entries import LoggedRun
 
@@ -33,10 +36,11 @@ def season_table(book: Logbook) -> "pandas.DataFrame":
     Returns
     -------
     pandas.DataFrame
-        A line for each observation: day with track and weather, run, set-up, `measure`, its
-        `value` and `error` in the SI `unit`, the settings that differed from the set-up's, and how
-        it was driven. Columns have their SI unit in their name; what was not noted is empty. A run
-        in which nothing was seen has one line. Logs are not in it: they are in `Logbook.runs`.
+        A line for each observation and for each sample of a log: day with track and weather, run,
+        set-up, `measure`, its `value` and `error` in the SI `unit`, the settings that differed from
+        the set-up's, and how it was driven. A sample has the number of its `log` in the run, and
+        the time since the throttle opened or the distance from the line. Columns have their SI unit
+        in their name; what was not noted is empty. A run in which nothing was seen has one line.
 
     Raises
     ------
@@ -58,9 +62,7 @@ def season_table(book: Logbook) -> "pandas.DataFrame":
     import pandas
 
     days = {day.date: day for day in checked("book", book, Logbook, "layshaft.open_logbook").days()}
-    lines = [
-        _line(days[run.date], run, seen) for run in book.runs() for seen in (run.seen or (None,))
-    ]
+    lines = [line for run in book.runs() for line in _lines(days[run.date], run)]
     table = pandas.DataFrame(lines, columns=list(_COLUMNS))
     return table.astype(_COLUMNS)
 
@@ -77,6 +79,9 @@ _COLUMNS = {
     "run": "int64",
     "setup": "string",
     "run_note": "string",
+    "log": "Int64",
+    "log_time_s": "float64",
+    "log_distance_m": "float64",
     "measure": "string",
     "value": "float64",
     "error": "float64",
@@ -122,8 +127,9 @@ def export_season(book: Logbook, path: str | os.PathLike[str]) -> None:
             table.to_parquet(aside, engine="pyarrow", index=False)
 
 
-def _line(day: Day, run: "LoggedRun", seen: "Observation | None") -> dict[str, Any]:
-    line: dict[str, Any] = {
+def _lines(day: Day, run: "LoggedRun") -> Iterator[dict[str, Any]]:
+    """Go through what was seen and logged in a run; without any it has one line."""
+    head = {
         "day": day.date,
         "track": day.track,
         "air_temperature_K": day.air_temperature,
@@ -135,22 +141,30 @@ def _line(day: Day, run: "LoggedRun", seen: "Observation | None") -> dict[str, A
         "setup": run.setup,
         "run_note": run.note,
     }
-    if seen is None:
-        return line
-    changes = as_written(dict(seen.changes))
-    options = seen.options
-    track, start = (
-        (options.track.name, None)
-        if isinstance(options, LapOptions)
-        else (None, options.start_speed)
-    )
-    return line | {
-        "measure": seen.measure,
-        "value": seen.value,
-        "error": seen.error,
-        "unit": measure_unit(seen.measure, options),
+    seen = map(_observed, run.seen)
+    logged = itertools.chain.from_iterable(map(_logged, itertools.count(1), run.logs))
+    for line in (*seen, *logged) or ({},):
+        yield head | line
+
+
+def _observed(seen: "Observation") -> dict[str, Any]:
+    unit = measure_unit(seen.measure, seen.options)
+    return {"measure": seen.measure, "value": seen.value, "unit": unit} | _driven(seen)
+
+
+def _logged(number: int, log: "Log") -> Iterator[dict[str, Any]]:
+    along = "log_distance_m" if isinstance(log.options, LapOptions) else "log_time_s"
+    driven = {"log": number, "measure": log.quantity, "unit": log.unit} | _driven(log)
+    for place, value in zip(log.along, log.values, strict=True):
+        yield driven | {along: place, "value": value}
+
+
+def _driven(given: "Observation | Log") -> dict[str, Any]:
+    options, changes = given.options, as_written(dict(given.changes))
+    return {
+        "error": given.error,
         "changes": "; ".join(f"{path} = {value}" for path, value in changes.items()),
-        "driven_track": track,
+        "driven_track": options.track.name if isinstance(options, LapOptions) else None,
         "driven_distance_m": options.distance,
-        "start_speed_m_per_s": start,
+        "start_speed_m_per_s": None if isinstance(options, LapOptions) else options.start_speed,
     }

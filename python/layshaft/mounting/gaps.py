@@ -18,8 +18,8 @@ def usual_gaps(car: Car) -> list[float]:
     >>> len(usual_gaps(Car({"two_speed.gap": "4.5 mm"})))
     17
     """
-    shoes = (car["two_speed.shoe_1.gap"], car["two_speed.shoe_2.gap"])
-    present = [shoes[0]] if shoes[0] == shoes[1] else []
+    shoes = [car[path] for path in field_table.pairs()["two_speed.gap"]]
+    present = shoes[:1] if len(set(shoes)) == 1 else []
     middle = Decimal(units.si_text(sum(shoes) / len(shoes), "m", "mm").split()[0])
     middle = middle.quantize(_TENTH)
     field = field_table.field_of("two_speed.gap")

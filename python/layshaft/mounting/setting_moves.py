@@ -54,7 +54,7 @@ def moves_to(car: Car, settings: Mapping[str, float]) -> tuple[Move, ...]:
     for path, value in settings.items():
         singles = field_table.pairs().get(path, (path,))
         each = [_move(car, single, value) for single in singles]
-        if len(each) == 2 and each[0].was == each[1].was:
+        if len(each) > 1 and len({move.was for move in each}) == 1:
             each = [_both(path, each[0])]
         moves += [move for move in each if not _is_nothing(move)]
     return tuple(moves)

@@ -22,6 +22,7 @@ from layshaft.mounting.gaps import usual_gaps
 from layshaft.mounting.gear_sets import meshing_sets
 from layshaft.quantities.refused import shown
 from layshaft.reports.launch_report import CAUTION
+from layshaft.setup import field_table
 from layshaft.setup.car import DEMO_ENGINES, Car, checked_car, demo_car
 from layshaft.setup.handed_over import checked, checked_list, checked_path
 from layshaft.setup.parts_at_hand import Parts, checked_parts
@@ -34,16 +35,18 @@ _MODULES = (
     *(
         "units",
         "dom",
+        "data",
         "core",
         "car",
         "store",
         "slider",
         "chart",
+        "daily",
         "learning",
         "confidence",
         "advice",
     ),
-    *("doing", "try", "heard", "settings"),
+    *("doing", "parts", "try", "heard", "settings"),
 )
 _MAIN = "main"
 _CORE = Path(_core.__file__).parent / "page" / "core.wasm"
@@ -88,8 +91,9 @@ def write_page(
     title
         Heading, at most 80 letters; by default the name of the file.
     parts
-        Parts at hand, of which the sets of gears that mesh can be tried. By default one tooth more
-        or less than in the car.
+        Parts at hand, of which the sets of gears that mesh and the slugs can be tried; the page
+        says which of them are not in the box. By default one tooth more or less than in the car,
+        and any slug.
     tracks
         Whose laps can be tried; by default the two demo tracks.
 
@@ -140,6 +144,12 @@ def page_text(
         "slugStep": slug_step(parts),
         "normals": np.random.default_rng(_SEED).standard_normal(_DRAWS).tolist(),
         "gears": _gears(car, parts),
+        "shoes": {
+            "gap": field_table.pairs()["two_speed.gap"],
+            "slugMass": field_table.pairs()["two_speed.slug_mass"],
+        },
+        "hasNut": car["clutch.design"] == "axial",
+        "slugs": () if parts is None else parts.slugs,
         "tracks": [_track(each) for each in checked_list("tracks", known, "tracks")],
     }
     look, script = _text("look.css"), _script()

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.advice.setting_advice import present_setting
 from layshaft.fitting.learned import Learned
 from layshaft.fitting.observations import describe
 from layshaft.plots.advice_plots import WIDTH, axis_label
@@ -142,15 +143,13 @@ def learned_figure(learned: "Learned", *, theme: Theme = "light") -> "Figure":
 
 def _heard(learned: "Learned") -> list[tuple[float, float, float]]:
     """List gap, shift speed and error of each shift heard at one gap, all else as in the car."""
-    own = learned.car._core
     options = learned.numbers[0].options if learned.numbers else None
     heard = []
     for each in learned.numbers:
         others = [path for path, _ in each.changes if path != _GAP]
         if each.measure != "shift_speed" or others or each.options != options:
             continue
-        alike = own.get("two_speed.shoe_1.gap") == own.get("two_speed.shoe_2.gap")
-        gap = dict(each.changes).get(_GAP, own.get(_GAP) if alike else None)
+        gap = dict(each.changes).get(_GAP, present_setting(learned.car, _GAP))
         if gap is not None:
             heard.append((gap, each.value, each.error))
     return heard

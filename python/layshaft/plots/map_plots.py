@@ -8,9 +8,9 @@ from layshaft.advice.setting_advice import swept_axes
 from layshaft.plots.style import (
     Look,
     Theme,
+    drawn_on,
     dress,
     new_figure,
-    palette,
     ticks_where_tried,
 )
 from layshaft.quantities import pit_units
@@ -45,9 +45,8 @@ def setting_map(table: "xarray.Dataset", *, theme: Theme = "light") -> "Figure":
     from matplotlib.patheffects import withStroke
 
     first, second = swept_axes(table, 2)
-    colours = palette(theme)
     figure = new_figure(theme, 9.5, 7.5)
-    axes = figure.subplots()
+    axes, colours = drawn_on(figure.subplots(), theme)
     x, y = (pit_units.shown(table[name])[0] for name in (first, second))
     times = table.time_to_distance.isel(distance=-1).transpose(second, first).values
     lost = (times - np.nanmin(times)) * _MILLISECONDS

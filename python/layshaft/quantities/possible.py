@@ -28,6 +28,7 @@ RANGES = {
     "m/s": Range(0.0, 100.0),
     "s": Range(0.0, 1e4),
     "rad/s": Range(0.0, _core.torque_curve_field().x_maximum),
+    "rad": Range(-2.0 * math.pi, 2.0 * math.pi),
     "K": Range(200.0, 1500.0),
     "J": Range(-1e6, 1e6),
     "kg": Range(0.0, 10.0),

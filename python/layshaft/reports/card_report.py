@@ -3,6 +3,7 @@
 from layshaft.advice.recommendation import Recommendation
 from layshaft.reports.advice_report import confidence_sentence, gain_sentence, what_to_do
 from layshaft.reports.wording import capital, setting_text
+from layshaft.setup import field_table
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
 
@@ -13,7 +14,7 @@ def card_settings(car: Car) -> list[tuple[str, str]]:
     Returns
     -------
     list of (str, str)
-        Numbers in the units of the workshop; of two shoes that differ both, first and second.
+        Numbers in the units of the workshop; of shoes that differ each, first to last.
 
     Examples
     --------
@@ -23,8 +24,8 @@ def card_settings(car: Car) -> list[tuple[str, str]]:
     """
     checked_car(car)
     return [
-        ("Gap", _of_two(car, "two_speed.shoe_1.gap", "two_speed.shoe_2.gap")),
-        ("Slugs", _of_two(car, "two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass")),
+        ("Gap", _of_shoes(car, "two_speed.gap")),
+        ("Slugs", _of_shoes(car, "two_speed.slug_mass")),
         ("1st gear", f"{car['first.pinion']} / {car['first.spur']}"),
         ("2nd gear", f"{car['second.pinion']} / {car['second.spur']}"),
         _clutch(car),
@@ -49,9 +50,11 @@ def card_advice(advice: Recommendation) -> tuple[list[str], list[str]]:
     return [capital(move.text) for move in advice.moves], [capital(gain_sentence(advice)), *sure]
 
 
-def _of_two(car: Car, first: str, second: str) -> str:
-    one, other = (setting_text(path, car._core.get(path)) for path in (first, second))
-    return one if one == other else f"{one.partition(' ')[0]} / {other}"
+def _of_shoes(car: Car, path: str) -> str:
+    *texts, last = (setting_text(each, car._core.get(each)) for each in field_table.pairs()[path])
+    if set(texts) == {last}:
+        return last
+    return " / ".join([*(text.partition(" ")[0] for text in texts), last])
 
 
 def _clutch(car: Car) -> tuple[str, str]:

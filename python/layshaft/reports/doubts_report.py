@@ -6,6 +6,7 @@ from layshaft.quantities import units
 from layshaft.reports.pit_table import PitTable
 from layshaft.reports.wording import setting_text, short_name, with_unit
 from layshaft.runs.lap_options import LapOptions
+from layshaft.setup import field_table
 from layshaft.setup.handed_over import checked
 
 _MOST_TOLD = 3  #: settings of which it is said how to measure them
@@ -68,7 +69,7 @@ def _opening(found: Doubts) -> list[str]:
     gap = setting_text("two_speed.gap", found.gap)
     end = ", the end of what was tried" if found.is_at_end else ""
     count = len(found.ranked)
-    caliper = measuring_sheet()["two_speed.shoe_1.gap"].error
+    caliper = measuring_sheet()[field_table.field_of("two_speed.gap").path].error
     moved = f"{found.gap_error * 1e3:.2f} mm, {found.turns(found.gap_error):.2f} turns"
     return [
         f"Best gap for {found.goal.name}: {gap}{end}.",

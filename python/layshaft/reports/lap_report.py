@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.advice.setting_advice import present_setting
 from layshaft.mounting.setting_moves import turns_text
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable, number_cell
@@ -173,7 +174,7 @@ def stint_sentences(race: "Stint") -> list[str]:
     )
     lines.append(_shift_drift(*(float(each.shift_speed) * KMH for each in (first, last))))
     lines.append(_warm(race))
-    are_alike = race.car["two_speed.shoe_1.gap"] == race.car["two_speed.shoe_2.gap"]
+    are_alike = present_setting(race.car, "two_speed.gap") is not None
     lines += [_stop_text(stop, are_alike=are_alike) for stop in race.stops]
     return lines
 

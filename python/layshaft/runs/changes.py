@@ -38,10 +38,6 @@ _SENTENCES = {
     ("second", "slip_negative"): "drum slips, car side faster",
     ("second", "slip_positive", "open"): "shoes begin to drag the drum",
     ("second", "slip_negative", "open"): "shoes begin to be dragged by the drum",
-    ("shoe_1", 0): "shoe 1 comes back",
-    ("shoe_1", 1): "shoe 1 touches the drum",
-    ("shoe_2", 0): "shoe 2 comes back",
-    ("shoe_2", 1): "shoe 2 touches the drum",
     ("brake", "stuck"): "two-speed shaft stands still",
     ("brake", "slip_positive"): "two-speed shaft begins to turn",
     ("brake", "slip_negative"): "two-speed shaft turns backwards",
@@ -49,6 +45,8 @@ _SENTENCES = {
     ("rolling", "slip_positive"): "car begins to roll",
     ("rolling", "slip_negative"): "car rolls back",
 }
+_SHOE_SENTENCES = {0: "{shoe} comes back", 1: "{shoe} touches the drum"}
+_BOTH_SHOES_SENTENCES = {0: "both shoes come back", 1: "both shoes touch the drum"}
 _AXLE_SENTENCES = {
     "stuck": "{axle} belt drives its axle",
     "stuck_back": "{axle} wheels drive their belt",
@@ -85,6 +83,8 @@ def sentence(part: str, was: str | int, now: str | int, *, one_way: bool) -> str
         if one_way and axle == "front" and now in _ONE_WAY_SENTENCES:
             return _ONE_WAY_SENTENCES[now]
         return _AXLE_SENTENCES.get(str(now), "{axle} belt is off").format(axle=axle)
+    if _is_shoe(part):
+        return _SHOE_SENTENCES[int(now)].format(shoe=part.replace("_", " "))
     if now in _STUCK and was in _STUCK:
         pushing = "car pushes the engine" if now == "stuck_back" else "engine pulls again"
         return f"{part} gear: {pushing}"
@@ -113,8 +113,7 @@ def main_changes(changes: tuple[Change, ...]) -> tuple[Change, ...]:
             continue
         previous = picked[-1] if picked else None
         if previous and _at_one_instant(previous, change) and _same_shoes(previous, change):
-            text = change.text.replace("shoe 2 touches", "both shoes touch")
-            picked[-1] = change._replace(text=text.replace("shoe 2 comes", "both shoes come"))
+            picked[-1] = change._replace(text=_BOTH_SHOES_SENTENCES[int(change.now)])
             continue
         picked.append(change)
     return tuple(picked)
@@ -134,4 +133,8 @@ def _only_turns_round(change: Change) -> bool:
 
 
 def _same_shoes(previous: Change, change: Change) -> bool:
-    return (previous.part, change.part, change.now) == ("shoe_1", "shoe_2", previous.now)
+    return _is_shoe(previous.part) and _is_shoe(change.part) and previous.now == change.now
+
+
+def _is_shoe(part: str) -> bool:
+    return part.startswith("shoe_")

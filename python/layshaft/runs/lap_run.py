@@ -82,7 +82,9 @@ class LapRun:
     def energy(self) -> dict[str, float]:
         """Where the engine's work went [J], as `LaunchRun.energy`."""
         return {
-            name: float(self.scalars[name]) for name, unit, _ in _core.lap_scalars if unit == "J"
+            name: float(self.scalars[name])
+            for name, unit, _ in _core.lap_scalars
+            if unit == "J" and name != "shift_heat"
         }
 
     @property

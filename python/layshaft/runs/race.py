@@ -12,6 +12,7 @@ from layshaft.mounting.setting_moves import turns_in
 from layshaft.runs.lap_options import LapOptions
 from layshaft.runs.point_runs import PointRuns, run_points
 from layshaft.runs.stint_result import Stint, Stop, TyreWear
+from layshaft.setup import field_table
 from layshaft.setup.car import Car
 
 _GAP = "two_speed.gap"
@@ -105,7 +106,7 @@ class Race:
     def _stop(self) -> None:
         """Fill the tank; try gaps with the tyres as they are and the next tank half burnt."""
         left = (self._duration - self._elapsed) / self._rows[-1]["lap_time"]
-        own = self._car[_SHOES[0]]
+        own = self._car[field_table.pairs()[_GAP][0]]
         gaps = own + np.linspace(-_REACH, _REACH, _TRIED)
         middle = self._point(self._half_burnt, self._lost)
         runs = self._runs([middle | self._gaps_at(float(gap)) for gap in gaps])
@@ -129,11 +130,12 @@ class Race:
         self._burnt = 0.0
 
     def _gaps_at(self, gap: float) -> dict[str, float]:
-        """Return both shoes' gaps where shoe 1 has one; both screws turn alike."""
-        one, two = (self._car[path] for path in _SHOES)
-        if one == two:
+        """Return the shoes' gaps where shoe 1 has one; all screws turn alike."""
+        paths = field_table.pairs()[_GAP]
+        one, *others = (self._car[path] for path in paths)
+        if set(others) == {one}:
             return {_GAP: gap}
-        return dict(zip(_SHOES, (gap, two + (gap - one)), strict=True))
+        return dict(zip(paths, (gap, *(other + (gap - one) for other in others)), strict=True))
 
     def _point(self, burnt: float, lost: np.ndarray) -> dict[str, float]:
         return {
@@ -196,8 +198,6 @@ def _gap_at_shift(wanted: float, shifts: np.ndarray, gaps: np.ndarray) -> float:
     order = np.argsort(shifts[known])
     return np.interp(wanted, shifts[known][order], gaps[known][order], math.nan, math.nan)
 
-
-_SHOES = ("two_speed.shoe_1.gap", "two_speed.shoe_2.gap")
 
 _COLUMNS = {
     "lap_time": ("s", "Time of the lap"),

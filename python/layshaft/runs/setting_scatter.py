@@ -6,14 +6,14 @@ taken as a normal scatter of the gap, cut off at two standard deviations (95 %),
 the mean over it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from layshaft.runs.lap_run import LapRun
 from layshaft.runs.point_runs import PointRuns, run_points
-from layshaft.runs.run_options import Drive
+from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.setup.settings import Point, merged
 
@@ -21,8 +21,6 @@ from layshaft.setup.settings import Point, merged
 USUAL_SCATTER = 0.05e-3
 _STEPS = np.arange(-2.0, 3.0)  # in standard deviations
 _WEIGHTS = np.exp(-0.5 * _STEPS**2) / np.exp(-0.5 * _STEPS**2).sum()
-_SHOES = ("shoe_1", "shoe_2")
-_NANOMETRE = 9  # digits of a metre: neighbours that share a gap share its run
 
 
 class LapBand(NamedTuple):
@@ -66,14 +64,16 @@ def lap_band(run: LapRun, scatter: float = USUAL_SCATTER) -> LapBand:
 
 
 def expected_runs(
-    car: Car, points: Sequence[Point], options: Drive, scatter: float
+    car: Car, points: Sequence[Point], driven: Callable[..., PointRuns], scatter: float
 ) -> tuple[PointRuns, np.ndarray]:
     """Return the mean of each point's runs over a scatter of the gap, and the width of their times.
 
     Parameters
     ----------
-    car, points, options
+    car, points
         As for `run_points`.
+    driven
+        Drives them, as `RememberedRuns`, of which neighbours that share a gap share its run.
     scatter
         Standard deviation of the gap [m].
 
@@ -84,11 +84,8 @@ def expected_runs(
         [s].
     """
     each = [moved for point in points for moved in _scattered(car, point, scatter)]
-    keys = [tuple(sorted((path, round(x, _NANOMETRE)) for path, x in p.items())) for p in each]
-    once = dict(zip(keys, each, strict=True))
-    place = {key: row for row, key in enumerate(once)}
-    runs = run_points(car, list(once.values()), options)
-    rows = np.array([place[key] for key in keys]).reshape(len(points), len(_STEPS))
+    runs = driven(car, each)
+    rows = np.arange(len(each)).reshape(len(points), len(_STEPS))
     times = runs.distance_times[rows]
     means = np.einsum("n,pnd->pd", _WEIGHTS, times)
     last = times[:, :, -1]
@@ -134,7 +131,7 @@ def expected_along(settings: np.ndarray, values: np.ndarray, scatter: float) -> 
 
 def _scattered(car: Car, point: Point, scatter: float) -> list[dict[str, float]]:
     pair = point.get("two_speed.gap")
-    paths = [f"two_speed.{shoe}.gap" for shoe in _SHOES]
+    paths = field_table.pairs()["two_speed.gap"]
     aims = {path: point.get(path, car._core.get(path) if pair is None else pair) for path in paths}
     return [
         merged(point, {path: max(gap + step * scatter, 0.0) for path, gap in aims.items()})

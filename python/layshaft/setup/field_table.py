@@ -47,9 +47,9 @@ def positions() -> dict[str, int]:
 
 
 @functools.cache
-def pairs() -> dict[str, tuple[str, str]]:
-    """Map each path that stands for two fields to these."""
-    return {pair.path: (pair.first, pair.second) for pair in _core.paired_fields()}
+def pairs() -> dict[str, tuple[str, ...]]:
+    """Map each path that stands for a field of every shoe to these."""
+    return {pair.path: pair.singles for pair in _core.paired_fields()}
 
 
 @functools.cache

@@ -21,7 +21,7 @@ struct CarLaw {
   EngineLaw<double> engine;
   ClutchLaw<double> clutch;
   HeatLaw<double> clutch_heat;
-  std::array<ShoeLaw<double>, 2> shoes;
+  std::array<ShoeLaw<double>, kShoes> shoes;
   HeatLaw<double> shoe_heat;
   TyreLaw<double> rear_tyre;
   TyreLaw<double> front_tyre;

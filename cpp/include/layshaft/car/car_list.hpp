@@ -72,8 +72,7 @@ inline constexpr int count = CarNames::kCouplings;
 
 namespace plant_switch {
 inline constexpr int clutch = CarNames::plant_switch("clutch");
-inline constexpr int shoe_1 = CarNames::plant_switch("shoe_1");
-inline constexpr int shoe_2 = CarNames::plant_switch("shoe_2");
+inline constexpr int shoes = CarNames::plant_switch("shoe_1");  ///< The first of `kShoes`.
 inline constexpr int pedals = CarNames::plant_switch("pedals");
 inline constexpr int count = CarNames::kSwitches;
 }  // namespace plant_switch

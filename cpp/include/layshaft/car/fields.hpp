@@ -7,6 +7,7 @@
 /// name in C++. `two_speed.gap` and `two_speed.slug_mass` stand for both shoes at once; a single
 /// shoe is `two_speed.shoe_1.gap`.
 
+#include <array>
 #include <span>
 #include <string>
 #include <string_view>
@@ -51,11 +52,10 @@ struct CurveField {
 /// All fields, in the order of the set-up file.
 [[nodiscard]] std::span<const Field> fields();
 
-/// Paths that set two fields to one value: `two_speed.gap` and `two_speed.slug_mass`.
+/// Paths that set a field of every shoe to one value: `two_speed.gap` and `two_speed.slug_mass`.
 struct PairedField {
   std::string_view path;
-  std::string_view first;
-  std::string_view second;
+  std::array<std::string_view, kShoes> singles;
   std::string_view meaning;
 };
 [[nodiscard]] std::span<const PairedField> paired_fields();

@@ -30,8 +30,7 @@ inline constexpr int count = TrackNames::kStates;
 
 namespace track_switch {
 inline constexpr int clutch = TrackNames::plant_switch("clutch");
-inline constexpr int shoe_1 = TrackNames::plant_switch("shoe_1");
-inline constexpr int shoe_2 = TrackNames::plant_switch("shoe_2");
+inline constexpr int shoes = TrackNames::plant_switch("shoe_1");  ///< The first of `kShoes`.
 inline constexpr int piece = TrackNames::plant_switch("piece");
 inline constexpr int foot = TrackNames::plant_switch("foot");
 inline constexpr int count = TrackNames::kSwitches;

@@ -16,6 +16,7 @@
 ///   screw's moving part (under 0.1 %).
 
 #include <array>
+#include <cstddef>
 #include <string>
 
 #include "layshaft/laws/friction_shoe.hpp"
@@ -37,7 +38,9 @@ struct ShoeSetting {
   bool operator==(const ShoeSetting&) const = default;
 };
 
-/// Two shoes of one shape, each with its own setting. Plain value; SI units.
+inline constexpr std::size_t kShoes = 2;  ///< They stand evenly round the shaft.
+
+/// Shoes of one shape, each with its own setting. Plain value; SI units.
 struct TwoSpeed {
   double shoe_mass;                    ///< Mass of one shoe without its slug [kg], > 0.
   double shoe_centre_along;            ///< Its centre of mass along the line to the pivot [m].
@@ -59,7 +62,7 @@ struct TwoSpeed {
   double screw_pitch;                  ///< Advance of the screw in a turn [m], > 0.
   HoldIn hold_in;                      ///< Spring or detent.
   double detent_ratio;  ///< Hold left at contact rho [-], 0..1; a plain spring does not use it.
-  std::array<ShoeSetting, 2> shoes;  ///< Settings, shoe by shoe.
+  std::array<ShoeSetting, kShoes> shoes;  ///< Settings, shoe by shoe.
   bool operator==(const TwoSpeed&) const = default;
 };
 
@@ -93,6 +96,9 @@ void validate(const TwoSpeed& two_speed);
 
 /// Coefficients of one shoe with its setting.
 [[nodiscard]] ShoeLaw<double> make_shoe_law(const TwoSpeed& two_speed, const ShoeSetting& setting);
+
+/// The laws of all shoes, each with its own setting.
+[[nodiscard]] std::array<ShoeLaw<double>, kShoes> make_shoe_laws(const TwoSpeed& two_speed);
 
 [[nodiscard]] inline std::string to_string(ShoeOrientation orientation) {
   return orientation == ShoeOrientation::leading ? "leading" : "trailing";

@@ -23,20 +23,20 @@ struct ShoeSpeeds {
   double release;  ///< Coming back [rad/s].
 };
 
-/// The two shoes together, by the shaft's speed.
+/// All shoes together, by the shaft's speed.
 struct ShiftBand {
   double first_contact;  ///< The earlier shoe goes out [rad/s].
-  double both_out;       ///< The later shoe goes out [rad/s].
+  double last_contact;   ///< The last shoe goes out [rad/s].
   double first_release;  ///< The first shoe comes back [rad/s].
-  double both_in;        ///< The last shoe comes back [rad/s].
+  double last_release;   ///< The last shoe comes back [rad/s].
 };
 
 /// Mass out of balance on the shaft.
 struct Unbalance {
-  double both_seated;  ///< Before the first contact [kg*m].
-  double one_out;      ///< Between the contacts, the earlier shoe out [kg*m].
-  double both_out;     ///< After the second contact [kg*m].
-  double force;        ///< Turning force when the second shoe is about to go out [N].
+  double all_seated;  ///< Before the first contact [kg*m].
+  double one_out;     ///< The earliest shoe out alone [kg*m].
+  double all_out;     ///< After the last contact [kg*m].
+  double force;       ///< Turning force when the second shoe is about to go out [N].
 };
 
 /// Changes of the contact speed [rad/s] of one shoe.
@@ -50,7 +50,7 @@ struct ContactChanges {
 
 [[nodiscard]] ShiftBand shift_band(const TwoSpeed& two_speed);
 
-/// Out-of-balance of two shoes opposite to each other.
+/// Out-of-balance of the shoes, which stand evenly round the shaft.
 [[nodiscard]] Unbalance unbalance(const TwoSpeed& two_speed);
 
 [[nodiscard]] ContactChanges contact_changes(const TwoSpeed& two_speed, const ShoeSetting& setting);
@@ -62,7 +62,7 @@ struct ContactChanges {
 /// Friction coefficient at which the shoe locks by itself [-], in one of the two senses of slip.
 [[nodiscard]] double locking_friction(const TwoSpeed& two_speed);
 
-/// Torque per speed squared once both shoes are out K [N*m*s^2], cold; `direction` +1 or -1.
+/// Torque per speed squared once all shoes are out K [N*m*s^2], cold; `direction` +1 or -1.
 [[nodiscard]] double capacity_gain(const TwoSpeed& two_speed, double direction);
 
 /// Torque of the shoes that are out [N*m], cold and sliding, as the shaft speeds up from rest.

@@ -1,17 +1,30 @@
 #pragma once
 
-/// The scalar results of a run: the only list of them, as the field table is for parameters.
+/// The scalar results of launches and laps: the only list of them, as the field table is for
+/// parameters. What both have stands in it once.
 
 #include <span>
-
-#include "layshaft/run/launch.hpp"
-#include "layshaft/run/scalar.hpp"
+#include <string_view>
 
 namespace layshaft {
 
-using Scalar = ScalarOf<LaunchResult>;
+struct LaunchResult;
+struct LapResult;
 
-/// All scalars, in the order in which they are shown.
+template <class Result>
+struct ScalarOf {
+  std::string_view name;
+  std::string_view unit;  ///< SI unit; "1" for a ratio or a count.
+  std::string_view meaning;
+  double (*get)(const Result&);
+};
+using Scalar = ScalarOf<LaunchResult>;
+using LapScalar = ScalarOf<LapResult>;
+
+/// All scalars of a launch, in the order in which they are shown.
 [[nodiscard]] std::span<const Scalar> scalars();
+
+/// All scalars of a lap, in that order; its shift is the first in which the drum locked.
+[[nodiscard]] std::span<const LapScalar> lap_scalars();
 
 }  // namespace layshaft

@@ -134,8 +134,9 @@ function lineOf(low, high, best) {
 /** What to do with the screws; those that stay are left out. */
 function movesTo(core, car, best) {
   const { values } = core.read(car.text);
-  const [one, two] = GAP.map((path) => values[path]);
-  const screws = one === two ? [["both screws", one]] : [["screw 1", one], ["screw 2", two]];
+  const gaps = GAP.map((path) => values[path]);
+  const areAlike = gaps.every((gap) => gap === gaps[0]);
+  const screws = areAlike ? [["both screws", gaps[0]]] : gaps.map((gap, i) => [`screw ${i + 1}`, gap]);
   return screws
     .map(([name, own]) => ({ name, own, turns: core.turns(car.text, own, best) }))
     .filter(({ turns }) => Math.abs(turns) >= LEAST_TURN)

@@ -1,8 +1,13 @@
 // A car: the set-up of the page, and what was changed of it.
 
-const SAME = 1e-9;
-export const GAP = ["two_speed.shoe_1.gap", "two_speed.shoe_2.gap"];
-export const SLUG = ["two_speed.shoe_1.slug_mass", "two_speed.shoe_2.slug_mass"];
+import { DATA } from "./data.js";
+
+/** Of a number: two that differ by less are one. */
+export const SAME = 1e-9;
+/** Of each shoe. @type {string[]} */
+export const GAP = DATA.shoes.gap;
+/** @type {string[]} */
+export const SLUG = DATA.shoes.slugMass;
 export const NUT = "clutch.axial.nut_turns";
 /** What can be changed here beside the gap: kept with all that is heard. */
 const MOUNTED = [

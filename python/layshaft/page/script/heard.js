@@ -1,5 +1,6 @@
 // Heard: shifts as they were heard, kept on the phone.
 
+import { daily, dailyText, fromSi } from "./daily.js";
 import { element, part } from "./dom.js";
 import { MOMENTS, asTable } from "./store.js";
 import { GAPS, KMH, SPEEDS, fieldText, stepped, tied, typed, words } from "./units.js";
@@ -115,6 +116,8 @@ export class HeardList {
   }
 
   #setting(path, value) {
+    const row = daily(this.core.read(this.now().text).values).find((each) => each.path === path);
+    if (row !== undefined) return `${row.name.toLowerCase()} ${dailyText(row, fromSi(row, value))}`;
     return `${words(path)} ${fieldText(this.core.field(path), value)}`;
   }
 

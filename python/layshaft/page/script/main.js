@@ -2,27 +2,33 @@
 
 import { Car, GAP } from "./car.js";
 import { unpackCore } from "./core.js";
+import { DATA } from "./data.js";
 import { Doing } from "./doing.js";
 import { part } from "./dom.js";
 import { HeardList } from "./heard.js";
 import { ENDS } from "./learning.js";
+import { PartsAtHand } from "./parts.js";
 import { Settings } from "./settings.js";
 import { Store } from "./store.js";
 import { Try } from "./try.js";
 import { KMH } from "./units.js";
 
 async function begin() {
-  const data = JSON.parse(part("data").textContent);
   const core = await unpackCore(part("core").textContent);
-  const store = new Store(data.key, data.title);
+  const store = new Store(DATA.key, DATA.title);
   const kept = store.read();
-  let car = usable(core, new Car(data.setup), kept.changes);
+  let car = usable(core, new Car(DATA.setup), kept.changes);
 
   const keep = () => {
-    store.write({ heard: heard.heard, changes: [...car.changes], goal: doing.chosen });
+    const { absent } = parts;
+    store.write({ heard: heard.heard, changes: [...car.changes], goal: doing.chosen, absent });
     part("not-kept").hidden = store.works;
   };
-  const trial = new Try(core, data, car, (changes) => {
+  const parts = new PartsAtHand(DATA, kept.absent, () => {
+    trial.begin(trial.now);
+    keep();
+  });
+  const trial = new Try(core, DATA, parts, car, (changes) => {
     become(car.with(changes));
     heard.begin(trial.values[GAP[0]]);
   });
@@ -31,7 +37,7 @@ async function begin() {
     keep();
     doing.begin(car, heard.heard);
   });
-  const doing = new Doing(core, data, kept.goal ?? usualGoal(trial), {
+  const doing = new Doing(core, DATA, kept.goal ?? usualGoal(trial), {
     learned: (known) => {
       part("learned").hidden = known.learned === null;
       part("disagrees").hidden = known.agrees;

@@ -1,14 +1,9 @@
 // Car: what changes from day to day, and the whole set-up to look things up in.
 
+import { daily, dailyText, fromSi, toSi } from "./daily.js";
 import { element, listWarnings, part } from "./dom.js";
 import { REST, Slider } from "./slider.js";
-import { fieldText, number } from "./units.js";
-
-const TYRES = [
-  ["Rear tyres", "rear_tyre"],
-  ["Front tyres", "front_tyre"],
-];
-const KELVIN = 273.15;
+import { fieldText } from "./units.js";
 
 /** @typedef {import("./car.js").Car} Car */
 
@@ -42,25 +37,14 @@ export class Settings {
   }
 
   #sliders(values) {
-    const slider = (name, unit, digits, path, times, offset, low, high, step) =>
-      new Slider({
-        ...{ name, low, high, step, value: values[path] * times + offset },
-        shown: (value) => `${number(value, digits)} ${unit}`,
-        moved: (value) => this.changed([[path, (value - offset) / times]]),
+    return daily(values).map((row) => {
+      const { name, path, low, high, step } = row;
+      return new Slider({
+        ...{ name, low, high, step, value: fromSi(row, values[path]) },
+        shown: (value) => dailyText(row, value),
+        moved: (value) => this.changed([[path, toSi(row, value)]]),
       });
-    const tyres = TYRES.map(([name, section]) => {
-      const wear = values[`${section}.wear`];
-      const diameter = 2e3 * (values[`${section}.radius`] - wear);
-      return slider(name, "mm", 1, `${section}.radius`, 2e3, -2e3 * wear,
-        Math.max(diameter - 8, 40), diameter + 4, 0.1);
     });
-    return [
-      ...tyres,
-      slider("Nitromethane", "%", 0, "fuel.nitromethane", 100, 0, 0, 40, 1),
-      slider("Air", "°C", 0, "air.temperature", 1, -KELVIN, -5, 45, 1),
-      slider("Pressure", "hPa", 0, "air.pressure", 1e-2, 0, 850, 1060, 1),
-      slider("Humidity", "%", 0, "air.relative_humidity", 100, 0, 0, 100, 1),
-    ];
   }
 
   /** Fills the table where it is open: it is most of what the page has to build. */

@@ -7,14 +7,16 @@ export const REST = 250;
 
 /**
  * @typedef {{name: string, low: number, high: number, step: number, value: number,
- *   shown: (value: number) => string, moved: (value: number) => void}} Setting
+ *   stops?: number[],
+ *   shown: (value: number) => string, moved: (value: number) => void}} Setting `stops`, from the
+ *   least on, are the only values where they are given
  */
 
 export class Slider {
   /** @param {Setting} setting numbers in the unit shown */
   constructor(setting) {
     this.setting = setting;
-    const { name, low, high, step } = setting;
+    const { name, low, high } = setting;
     const id = `slider-${name.toLowerCase().replaceAll(/[^a-z]+/g, "-")}`;
     this.output = element("output", { for: id });
     // Evenly from its lower end: the step may not divide the value it begins with.
@@ -22,8 +24,8 @@ export class Slider {
     const label = element("label", { for: id }, name);
     const less = element("button", { type: "button", "aria-label": `${name}: less` }, "−");
     const more = element("button", { type: "button", "aria-label": `${name}: more` }, "+");
-    less.addEventListener("click", () => this.#move(this.value - step));
-    more.addEventListener("click", () => this.#move(this.value + step));
+    less.addEventListener("click", () => this.#step(-1));
+    more.addEventListener("click", () => this.#step(1));
     this.input.addEventListener("input", () => this.#move(Number(this.input.value)));
     this.input.addEventListener("keydown", (event) => this.#key(event));
     this.row = element("div", { class: "slider" });
@@ -43,10 +45,18 @@ export class Slider {
   }
 
   #move(value) {
-    const { low, high, step } = this.setting;
-    const rounded = Number((Math.round(value / step) * step).toFixed(6));
+    const { low, high, step, stops } = this.setting;
+    const rounded = stops?.at(nearest(stops, value)) ?? Number((Math.round(value / step) * step).toFixed(6));
     this.show(Math.min(Math.max(rounded, low), high));
     this.setting.moved(this.value);
+  }
+
+  /** Moves by fine steps. @param {number} count */
+  #step(count) {
+    const { step, stops } = this.setting;
+    if (stops === undefined) return this.#move(this.value + count * step);
+    const place = Math.min(Math.max(nearest(stops, this.value) + count, 0), stops.length - 1);
+    this.#move(stops[place]);
   }
 
   #key(event) {
@@ -54,6 +64,12 @@ export class Slider {
     const way = ways[event.key] ?? { PageDown: -10, PageUp: 10 }[event.key];
     if (way === undefined) return;
     event.preventDefault();
-    this.#move(this.value + way * this.setting.step);
+    this.#step(way);
   }
+}
+
+/** The place of the stop nearest to a value. */
+function nearest(stops, value) {
+  const off = stops.map((each) => Math.abs(each - value));
+  return off.indexOf(Math.min(...off));
 }

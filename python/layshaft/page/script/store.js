@@ -12,7 +12,8 @@ const ROUNDING = 1e-12;
  * @typedef {{gap: number, moment: string, speed: number, changes: Change[]}} Heard one shift [m, m/s],
  *   and how the car was mounted then
  * @typedef {{name: string, speed: number}} Goal speed of the shift [m/s], also where it is none
- * @typedef {{heard: Heard[], changes: Change[], goal: Goal | null}} Kept
+ * @typedef {{heard: Heard[], changes: Change[], goal: Goal | null, absent: Change[]}} Kept `absent`
+ *   are parts that are not at hand
  */
 
 /** The moments of a shift that can be told apart: columns of the library's tables. */
@@ -20,7 +21,7 @@ export const MOMENTS = ["contact_speed", "shift_speed", "lock_speed"];
 
 const GOAL_NAMES = ["shift", "quickest"];
 /** @type {Kept} */
-const NOTHING = { heard: [], changes: [], goal: null };
+const NOTHING = { heard: [], changes: [], goal: null, absent: [] };
 
 export class Store {
   /**
@@ -96,8 +97,10 @@ function parsed(text) {
 function checked(kept) {
   if (kept?.version !== VERSION || !Array.isArray(kept.heard)) return NOTHING;
   const heard = kept.heard.filter(isHeard).slice(-MOST_HEARD);
-  const changes = Array.isArray(kept.changes) ? kept.changes.filter(isChange) : [];
-  return { heard, changes, goal: isGoal(kept.goal) ? kept.goal : null };
+  const [changes, absent] = [kept.changes, kept.absent].map((each) =>
+    Array.isArray(each) ? each.filter(isChange) : [],
+  );
+  return { heard, changes, absent, goal: isGoal(kept.goal) ? kept.goal : null };
 }
 
 function isHeard(each) {

@@ -1,6 +1,6 @@
 // Try: what a setting would do, at every move of a slider.
 
-import { GAP, NUT, SLUG } from "./car.js";
+import { GAP, NUT, SAME, SLUG } from "./car.js";
 import { described, draw } from "./chart.js";
 import { Refused } from "./core.js";
 import { element, part } from "./dom.js";
@@ -15,22 +15,25 @@ const INTERVAL = 0.02;
 /**
  * @typedef {import("./car.js").Car} Car
  * @typedef {{name: string, pieces: number[][]}} Track
- * @typedef {Record<string, number>} GearSet
+ * @typedef {import("./parts.js").GearSet} GearSet
  */
 
 export class Try {
   /**
    * @param {import("./core.js").Core} core
-   * @param {{tracks: Track[], gears: GearSet[]}} data
+   * @param {{tracks: Track[], hasNut: boolean}} data
+   * @param {import("./parts.js").PartsAtHand} parts
    * @param {Car} car
    * @param {(changes: [string, number][]) => void} mounted told that the car is now as tried
    */
-  constructor(core, data, car, mounted) {
+  constructor(core, { tracks, hasNut }, parts, car, mounted) {
     this.core = core;
-    this.data = data;
+    this.tracks = tracks;
+    this.hasNut = hasNut;
+    this.parts = parts;
     this.resting = 0;
     this.track = part("track");
-    this.track.append(...data.tracks.map((each, i) => element("option", { value: i }, each.name)));
+    this.track.append(...tracks.map((each, i) => element("option", { value: i }, each.name)));
     this.track.addEventListener("change", () => this.#lap());
     this.gears = part("gears");
     this.gears.addEventListener("change", () => this.#set(this.#gearSet()));
@@ -62,9 +65,8 @@ export class Try {
 
   #sliders() {
     const { values } = this;
-    const one = values[GAP[0]];
-    part("unequal").hidden = one === values[GAP[1]];
-    const middle = ((one + values[GAP[1]]) / 2) * 1e3;
+    part("unequal").hidden = this.#areAlike();
+    const middle = (GAP.reduce((sum, path) => sum + values[path], 0) / GAP.length) * 1e3;
     const gapSlider = new Slider({
       name: "Gap",
       low: Math.max(middle - 0.8, GAPS[0]),
@@ -73,17 +75,11 @@ export class Try {
       shown: (gap) => `${number(gap, 2)} mm${this.#screws(gap * 1e-3)}`,
       moved: (gap) => this.#set(GAP.map((path) => [path, gap * 1e-3])),
     });
-    const slug = values[SLUG[0]] * 1e3;
     const sliders = [
       gapSlider,
-      new Slider({
-        name: "Slugs",
-        ...{ low: Math.max(slug - 0.6, 0), high: slug + 0.6, step: 0.05, value: slug },
-        shown: (mass) => `${number(mass, 2)} g`,
-        moved: (mass) => this.#set(SLUG.map((path) => [path, mass * 1e-3])),
-      }),
+      this.#slugSlider(),
     ];
-    if (this.core.field("clutch.design").choices[values["clutch.design"]] !== "axial") return sliders;
+    if (!this.hasNut) return sliders;
     const nut = values[NUT];
     const nutSlider = new Slider({
       name: "Clutch nut",
@@ -94,25 +90,47 @@ export class Try {
     return [...sliders, nutSlider];
   }
 
+  /** Over the slugs at hand, or freely where the page knows of none. */
+  #slugSlider() {
+    const own = this.values[SLUG[0]];
+    const present = own * 1e3;
+    const atHand = this.parts.slugs.filter((mass) => Math.abs(mass - own) > SAME * own);
+    const stops = [...atHand.map((mass) => mass * 1e3), present].toSorted((a, b) => a - b);
+    const ends =
+      atHand.length > 0
+        ? { low: stops[0], high: stops[stops.length - 1], stops }
+        : { low: Math.max(present - 0.6, 0), high: present + 0.6 };
+    return new Slider({
+      ...{ name: "Slugs", step: 0.05, value: present, ...ends },
+      shown: (mass) => `${number(mass, 2)} g`,
+      moved: (mass) => this.#set(SLUG.map((path) => [path, mass * 1e-3])),
+    });
+  }
+
+  #areAlike() {
+    return GAP.every((path) => this.values[path] === this.values[GAP[0]]);
+  }
+
   #screws(gap) {
-    if (this.values[GAP[0]] !== this.values[GAP[1]]) return "";
+    if (!this.#areAlike()) return "";
     const turns = this.core.turns(this.now.text, this.values[GAP[0]], gap);
     return Math.round(turns * 100) === 0 ? "" : `, screws ${turnsText(turns)}`;
   }
 
   #offerGears() {
     const isNow = (set) => Object.entries(set).every(([path, teeth]) => this.values[path] === teeth);
-    const options = this.data.gears.map((set, i) =>
+    this.sets = this.parts.gears;
+    const options = this.sets.map((set, i) =>
       element("option", { value: i }, gearText(set) + (isNow(set) ? ", now" : "")),
     );
-    const present = this.data.gears.findIndex(isNow);
+    const present = this.sets.findIndex(isNow);
     this.gears.replaceChildren(...options);
     this.gears.value = String(present);
     part("gears-row").hidden = options.length < 2;
   }
 
   #gearSet() {
-    return Object.entries(this.data.gears[Number(this.gears.value)] ?? {});
+    return Object.entries(this.sets[Number(this.gears.value)] ?? {});
   }
 
   #set(changes) {
@@ -154,7 +172,7 @@ export class Try {
 
   #lap() {
     clearTimeout(this.resting);
-    const track = this.data.tracks[Number(this.track.value)];
+    const track = this.tracks[Number(this.track.value)];
     part("lap-row").hidden = this.track.value === "";
     if (this.track.value === "") return;
     [0, 1].forEach((i) => (part(`lap-${i}`).textContent = "…"));

@@ -61,14 +61,13 @@ struct FirstGear : Part {
   }
 };
 
-inline constexpr std::size_t kShoes = 2;
-
 struct SecondGear : Part {
   static constexpr std::array couplings{
       CouplingRow{"second", 1.0, 300.0, "Second gear", {"bell", "shaft"}}};
   static constexpr std::array switches{
       Row{"shoe_1", "1", 1.0, "Shoe 1", "shoe_1_out", {"in", "out"}},
       Row{"shoe_2", "1", 1.0, "Shoe 2", "shoe_2_out", {"in", "out"}}};
+  static_assert(switches.size() == kShoes);
   static constexpr std::array reads{state("shaft"), state("shoe_surface")};
   static constexpr std::array gives{low("second"), high("second")};
   static constexpr std::array holds = gives;
@@ -91,13 +90,11 @@ struct SecondGear : Part {
     std::array<Real, kShoes> out;  ///< 1 where the shoe is out, else 0.
   };
   static Law<double> law_of(const Car&, const CarLaw& of) {
-    const auto scale = [](const ShoeLaw<double>& shoe) {
-      return max(abs(shoe.contact_speed_squared), 1.0);
-    };
-    return {gear_law(of.second_ratio, of.second_efficiency),
-            of.shoes,
-            {scale(of.shoes[0]), scale(of.shoes[1])},
-            of.shoe_heat,
+    std::array<double, kShoes> scales;
+    for (std::size_t k = 0; k < kShoes; ++k) {
+      scales[k] = max(abs(of.shoes[k].contact_speed_squared), 1.0);
+    }
+    return {gear_law(of.second_ratio, of.second_efficiency), of.shoes, scales, of.shoe_heat,
             of.air_temperature};
   }
   static std::array<JoinedRow, 1> rows(const Law<double>& law) {
@@ -105,11 +102,11 @@ struct SecondGear : Part {
   }
   using Positions = std::array<std::int16_t, kShoes>;
   static Active<double> activate(const Law<double>&, const Positions& at) {
-    return {{at[0] == 1 ? 1.0 : 0.0, at[1] == 1 ? 1.0 : 0.0}};
+    Active<double> active;
+    for (std::size_t k = 0; k < kShoes; ++k) active.out[k] = at[k] == 1 ? 1.0 : 0.0;
+    return active;
   }
-  static bool is_open(const Law<double>&, int, const Positions& at) {
-    return at[0] == 0 && at[1] == 0;
-  }
+  static bool is_open(const Law<double>&, int, const Positions& at) { return at == Positions{}; }
 
   template <class X>
   static std::array<X, 2> run(const auto& law, const auto& active, const std::array<X, 2>& in) {
@@ -120,8 +117,9 @@ struct SecondGear : Part {
     return limits(law, active, in, [](const auto& shoe) { return shoe.static_friction; });
   }
   template <class X>
-  static std::array<X, 2> guard(const auto& law, const auto& active, const std::array<X, 1>& in) {
-    std::array<X, 2> guards;
+  static std::array<X, kShoes> guard(const auto& law, const auto& active,
+                                     const std::array<X, 1>& in) {
+    std::array<X, kShoes> guards;
     for (std::size_t k = 0; k < kShoes; ++k) {
       guards[k] = select(active.out[k] > 0.5, shoe_release_guard(law.shoes[k], in[0]),
                          shoe_contact_guard(law.shoes[k], in[0])) /

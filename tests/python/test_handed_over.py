@@ -193,8 +193,8 @@ def test_a_limit_of_a_lap_needs_a_track() -> None:
         )
     with pytest.raises(ValueError, match="lap_time: only a lap"):
         layshaft.observe("lap_time", "21 s", error="0.1 s")
-    with pytest.raises(ValueError, match="shift_time: only a launch has this scalar"):
-        layshaft.observe("shift_time", "1 s", error="0.1 s", track="club")
+    with pytest.raises(ValueError, match="end_distance: only a launch has this scalar"):
+        layshaft.observe("end_distance", "10 m", error="1 m", track="club")
 
 
 def test_a_limit_of_a_lap_holds_on_a_track() -> None:

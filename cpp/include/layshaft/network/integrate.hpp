@@ -342,7 +342,7 @@ bool Integrator<P, StepperOf>::begin_stretch(double next_step) {
 
 // Where the stepper can tell how long a step the new modes allow, at most that.
 template <Plant P, template <class> class StepperOf>
-double Integrator<P, StepperOf>::start_step(double proposed) const {
+double Integrator<P, StepperOf>::start_step(double proposed) {
   const auto system = stretch_->system(plant_);
   if constexpr (requires { stepper_.start_step(system, at_.state, at_.time, proposed); }) {
     return std::max(stepper_.start_step(system, at_.state, at_.time, proposed), kInstant);

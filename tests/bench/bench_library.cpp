@@ -8,7 +8,7 @@
 #include <tuple>
 
 #include "course.hpp"
-#include "layshaft/network/dormand_prince.hpp"
+#include "layshaft/network/by_stiffness.hpp"
 #include "layshaft/run/scalars.hpp"
 #include "layshaft/run/sweep.hpp"
 #include "problems.hpp"
@@ -157,7 +157,7 @@ Run run_launch(const Car& car, double tolerance) {
 template <class Problem>
 Run run_other(Problem problem, int solver, Work work, double tolerance) {
   switch (static_cast<Solver>(solver)) {
-    case Solver::library:
+    case Solver::library: return integrate<ByStiffness>(problem, tolerance);
     case Solver::rodas5p: return integrate<Rosenbrock>(problem, tolerance);
     case Solver::rodas4p: return integrate<Rodas4P>(problem, tolerance);
     case Solver::dormand_prince: return integrate<DormandPrince>(problem, tolerance);

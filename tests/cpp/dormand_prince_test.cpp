@@ -41,8 +41,7 @@ double measured_order(const std::vector<Measured>& runs) {
 }
 
 using Pair = Vector<double, 2>;
-using Basic = boost::numeric::odeint::runge_kutta_dopri5<Pair, double, Pair, double,
-                                                         boost::numeric::odeint::range_algebra>;
+using Basic = dormand_prince::Basic<Pair>;
 
 // x' = x cos t, with x = exp(sin t); the second state follows the first one half as fast.
 void smooth_rates(const Pair& x, Pair& rates, double time) {

@@ -40,7 +40,8 @@ Sample make_sample(const Drivetrain& plant, const View<Drivetrain>& view, double
 
 Sample make_sample(const LaunchRecorder::SegmentView& segment, double time) {
   const StateOf<Drivetrain> state = segment.state(std::max(time, segment.begin));
-  return make_sample(segment.plant, segment.view(time, state), time, state, segment.accounts(time),
+  const View<Drivetrain> view = segment.view(time, state);
+  return make_sample(segment.plant, view, time, state, segment.accounts(time, state, view),
                      segment.modes);
 }
 

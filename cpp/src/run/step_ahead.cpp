@@ -73,15 +73,29 @@ void StepAhead::take_changes(double time, std::vector<Change>& log) {
 }
 
 void StepAhead::keep(const SegmentView& segment) {
-  kept_ = {segment.stepper,           segment.active,          segment.frozen, segment.modes,
-           segment.accounts_at_begin, segment.accounts_at_end, segment.begin,  segment.end};
+  kept_ = {segment.stepper,
+           segment.active,
+           segment.frozen,
+           segment.modes,
+           segment.accounts_at_begin,
+           segment.account_rates_at_begin,
+           segment.accounts_at_end,
+           segment.begin,
+           segment.end};
   ++steps_since_;
 }
 
 StepAhead::SegmentView StepAhead::last_step() const {
-  return {integrator_.plant(),    kept_->stepper, kept_->active,
-          kept_->frozen,          kept_->modes,   kept_->accounts_at_begin,
-          kept_->accounts_at_end, kept_->begin,   kept_->end};
+  return {integrator_.plant(),
+          kept_->stepper,
+          kept_->active,
+          kept_->frozen,
+          kept_->modes,
+          kept_->accounts_at_begin,
+          kept_->account_rates_at_begin,
+          kept_->accounts_at_end,
+          kept_->begin,
+          kept_->end};
 }
 
 Sample StepAhead::sample(double time) const {

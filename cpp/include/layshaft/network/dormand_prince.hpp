@@ -7,7 +7,7 @@
 /// scale, so that a speed in rad/s and a slip ratio weigh alike.
 
 // Odeint's dispatcher must come before any of its Eigen support.
-#include <boost/numeric/odeint/algebra/range_algebra.hpp>
+#include <boost/numeric/odeint/algebra/vector_space_algebra.hpp>
 #include <boost/numeric/odeint/integrate/max_step_checker.hpp>
 #include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/dense_output_runge_kutta.hpp>
@@ -25,7 +25,7 @@ template <class State>
 class ScaledError {
  public:
   using value_type = double;
-  using algebra_type = boost::numeric::odeint::range_algebra;
+  using algebra_type = boost::numeric::odeint::vector_space_algebra;
   using operations_type = boost::numeric::odeint::default_operations;
 
   ScaledError() : tolerance_(1e-6), scale_(State::Ones()) {}
@@ -62,8 +62,9 @@ class ScaledError {
 namespace dormand_prince {
 
 template <class State>
-using Basic = boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
-                                                         boost::numeric::odeint::range_algebra>;
+using Basic =
+    boost::numeric::odeint::runge_kutta_dopri5<State, double, State, double,
+                                               boost::numeric::odeint::vector_space_algebra>;
 template <class State>
 using Controlled = boost::numeric::odeint::controlled_runge_kutta<Basic<State>, ScaledError<State>>;
 

@@ -167,9 +167,17 @@ bool Integrator<P, StepperOf>::take_step(double end, const Recorder& recorder) {
 // Guards were looked at where the accounts' integrands are wanted.
 template <Plant P, template <class> class StepperOf>
 auto Integrator<P, StepperOf>::segment_to(double until) const -> SegmentView {
-  SegmentView segment{
-      plant_,   stepper_, stretch_->active(), stretch_->frozen(), at_.modes, at_.accounts, {},
-      at_.time, until,    &at_.error};
+  SegmentView segment{plant_,
+                      stepper_,
+                      stretch_->active(),
+                      stretch_->frozen(),
+                      at_.modes,
+                      at_.accounts,
+                      watched_.account_rates.front(),
+                      {},
+                      at_.time,
+                      until,
+                      &at_.error};
   segment.accounts_at_end = add_integrals(at_.accounts, until - at_.time, watched_.account_rates);
   return segment;
 }
@@ -334,7 +342,7 @@ bool Integrator<P, StepperOf>::begin_stretch(double next_step) {
 
 // Where the stepper can tell how long a step the new modes allow, at most that.
 template <Plant P, template <class> class StepperOf>
-double Integrator<P, StepperOf>::start_step(double proposed) const {
+double Integrator<P, StepperOf>::start_step(double proposed) {
   const auto system = stretch_->system(plant_);
   if constexpr (requires { stepper_.start_step(system, at_.state, at_.time, proposed); }) {
     return std::max(stepper_.start_step(system, at_.state, at_.time, proposed), kInstant);

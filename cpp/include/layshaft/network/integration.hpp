@@ -57,6 +57,7 @@ struct Segment {
   const FrozenOf<P>& frozen;
   const ModesOf<P>& modes;
   const AccountsOf<P>& accounts_at_begin;
+  const AccountsOf<P>& account_rates_at_begin;
   AccountsOf<P> accounts_at_end;
   double begin;
   double end;
@@ -73,22 +74,32 @@ struct Segment {
   [[nodiscard]] View<P> view(double time, const StateOf<P>& state) const {
     return view_of(plant, active, frozen, time, state);
   }
-  [[nodiscard]] AccountsOf<P> account_rates(double time) const {
-    const StateOf<P> at = state(time);
-    const View<P> seen = view(time, at);
-    return plant.account_rates(active, time, at, seen.loads, seen.torques);
-  }
   [[nodiscard]] AccountsOf<P> accounts(double time) const {
     if (!(time > begin)) return accounts_at_begin;
-    return time == end ? accounts_at_end : integrate(time);
+    if (time == end) return accounts_at_end;
+    const StateOf<P> at = state(time);
+    return accounts(time, at, view(time, at));
   }
-  [[nodiscard]] AccountsOf<P> integrate(double time) const {
+  /// For one who has seen the plant there.
+  [[nodiscard]] AccountsOf<P> accounts(double time, const StateOf<P>& at,
+                                       const View<P>& seen) const {
     if (!(time > begin)) return accounts_at_begin;
+    if (time == end) return accounts_at_end;
     std::array<AccountsOf<P>, kLobattoPoints> rates;
-    for (std::size_t k = 0; k < kLobattoPoints; ++k) {
-      rates[k] = account_rates(begin + (time - begin) * kLobattoShares[k]);
+    rates.front() = account_rates_at_begin;
+    for (std::size_t k = 1; k + 1 < kLobattoPoints; ++k) {
+      const double inside = begin + (time - begin) * kLobattoShares[k];
+      const StateOf<P> inside_state = state(inside);
+      rates[k] = account_rates(inside, inside_state, view(inside, inside_state));
     }
+    rates.back() = account_rates(time, at, seen);
     return add_integrals(accounts_at_begin, time - begin, rates);
+  }
+
+ private:
+  [[nodiscard]] AccountsOf<P> account_rates(double time, const StateOf<P>& at,
+                                            const View<P>& seen) const {
+    return plant.account_rates(active, time, at, seen.loads, seen.torques);
   }
 };
 

@@ -107,7 +107,7 @@ class Integrator {
   void pass_switches(int fallen);
   [[nodiscard]] bool enter_modes(const Fired& fired, Cause cause, double next_step);
   [[nodiscard]] bool begin_stretch(double next_step);
-  [[nodiscard]] double start_step(double proposed) const;
+  [[nodiscard]] double start_step(double proposed);
 
   const P& plant_;
   IntegrationOptions options_;

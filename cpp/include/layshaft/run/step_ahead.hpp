@@ -68,6 +68,7 @@ class StepAhead {
     FrozenOf<Drivetrain> frozen;
     ModesOf<Drivetrain> modes;
     AccountsOf<Drivetrain> accounts_at_begin;
+    AccountsOf<Drivetrain> account_rates_at_begin;
     AccountsOf<Drivetrain> accounts_at_end;
     double begin;
     double end;

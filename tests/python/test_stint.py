@@ -124,8 +124,8 @@ def test_both_screws_turn_alike_from_gaps_that_differ() -> None:
     gaps = {"two_speed.shoe_1.gap": "4.6 mm", "two_speed.shoe_2.gap": "4.8 mm"}
     car = trial.CAR.replace(gaps | {"fuel.tank_volume": "40 cm^3"})
     race = layshaft.stint(car, trial.CLUB, duration="3 min")
-    # Tyres worn by two tenths of a millimetre ask for less than half of the eighth of a turn that is
-    # heard (common practice, no source).
+    # Tyres worn by two tenths of a millimetre ask for less than half of the eighth of a turn that
+    # is heard (common practice, no source).
     assert abs(race.stops[0].turns_of_start) < 0.5 / 8
     assert not any(" mm:" in line for line in stint_sentences(race) if line.startswith("Stop"))
 

@@ -1,28 +1,35 @@
 """Sweep one setting after the other over its range on both demo tracks: are laps smooth.
 
-    python tests/campaigns/smooth_laps.py --points 13 --track club --only body
+    python tests/campaigns/smooth_laps.py --points 49 --track club --only body
 
-A real change is smooth: between true changes of the number of upshifts the lap time follows the
-setting without jumps, and goes the way that is argued in `SETTINGS`. Of each stretch with one
-number of upshifts and at least six laps a cubic is fitted; the largest residual is printed as the
-roughness. `against` is the most that the time goes the wrong way from one lap to the next in such
-a stretch. The exit code is 1 where one of both is above its bound.
+A real change is smooth: between true changes of the shifts the lap time follows the setting
+without jumps, and goes the way that is argued in `SETTINGS`. The shifts of two laps are others
+where one comes or goes, or one happens elsewhere on the track: much further on or back than it
+moves from lap to lap in the whole sweep. Of each stretch with the same shifts and at least six
+laps a cubic is fitted; the largest residual is printed as the roughness. `against` is the most
+that the time goes the wrong way from one lap to the next in such a stretch. The exit code is 1
+where one of both is above its bound.
 """
 
 import argparse
 import itertools
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from typing import NamedTuple
 
 import layshaft
 import numpy as np
-from layshaft.runs.point_runs import run_points
-from layshaft.runs.run_options import read_options
 
 #: Most of both [s]: a hundredth of a second is what timing gear prints.
 ROUGH, AGAINST = 0.010, 0.010
 #: A stretch with fewer laps is no curve.
 LEAST_LAPS = 6
+#: A shift that moves by more than this [m], and by more than so many times what it moves by
+#: usually, happens elsewhere.
+ELSEWHERE, OFTEN = 3.0, 3.0
+
+#: Of a lap: what kind of shift, its corner, and where it happens [m].
+Shifts = tuple[tuple[str, int, float], ...]
 
 
 class Setting(NamedTuple):
@@ -95,26 +102,37 @@ SETTINGS = (
 
 
 class Curve(NamedTuple):
-    """What came of one sweep; times in seconds."""
+    """What came of one sweep; times in seconds, not a number where a lap failed."""
 
     values: np.ndarray
     times: np.ndarray
-    upshifts: np.ndarray
+    shifts: list[Shifts]
 
     def stretches(self) -> list[slice]:
-        """Return where the number of upshifts stays; a lap that failed parts them too."""
-        told = np.where(np.isfinite(self.times), self.upshifts, -1.0)
-        ends = [0, *(np.flatnonzero(np.diff(told)) + 1), len(told)]
+        """Return where the shifts stay the same; a lap that failed parts them too."""
+        pairs = list(itertools.pairwise(self.shifts))
+        moves = [moved for before, after in pairs for moved in _moves(before, after) or ()]
+        usual = float(np.median(moves)) if moves else 0.0
+        furthest = max(ELSEWHERE, OFTEN * usual)
+
+        def others(before: Shifts, after: Shifts) -> bool:
+            moves = _moves(before, after)
+            return moves is None or max(moves, default=0.0) > furthest
+
+        breaks = [place + 1 for place, pair in enumerate(pairs) if others(*pair)]
+        ends = sorted({0, len(self.times), *breaks})
         parts = [slice(begin, end) for begin, end in itertools.pairwise(ends)]
-        return [part for part in parts if told[part.start] >= 0.0]
+        return [part for part in parts if np.isfinite(self.times[part.start])]
+
+    def long_stretches(self) -> list[slice]:
+        """Return those that make a curve."""
+        return [part for part in self.stretches() if part.stop - part.start >= LEAST_LAPS]
 
     @property
     def roughness(self) -> float:
-        """Largest residual of cubics through the stretches."""
+        """Largest residual of cubics through the long stretches."""
         worst = 0.0
-        for part in self.stretches():
-            if part.stop - part.start < LEAST_LAPS:
-                continue
+        for part in self.long_stretches():
             x = np.linspace(-1.0, 1.0, part.stop - part.start)
             fit = np.polynomial.Polynomial.fit(x, self.times[part], 3)
             worst = max(worst, float(np.abs(self.times[part] - fit(x)).max()))
@@ -126,18 +144,34 @@ class Curve(NamedTuple):
         return max([0.0, *(float(each.max()) for each in steps if len(each))]) if sign else 0.0
 
 
+def _moves(before: Shifts, after: Shifts) -> list[float] | None:
+    """Return how far each shift moved [m]; None where they are others."""
+    if [shift[:2] for shift in before] != [shift[:2] for shift in after]:
+        return None
+    return [abs(then[2] - now[2]) for then, now in zip(before, after, strict=True)]
+
+
 def swept(car: layshaft.Car, setting: Setting, track: str, points: int) -> Curve:
     """Drive a lap with each value."""
+
+    def drive(value: float) -> tuple[float, Shifts]:
+        try:
+            run = layshaft.lap(car.replace({setting.path: value}), track, sample_spacing=0.0)
+        except layshaft.LapError:
+            return float("nan"), ()
+        gears = [each for each in run.events if each.kind in ("upshift", "downshift")]
+        return run.time, tuple((each.kind, each.corner, each.distance) for each in gears)
+
     values = np.linspace(setting.low, setting.high, points)
-    options = read_options(track=track, sample_spacing=0.0)
-    runs = run_points(car, [{setting.path: value} for value in values.tolist()], options)
-    return Curve(values, np.asarray(runs.time), np.asarray(runs["upshifts"]))
+    with ThreadPoolExecutor() as pool:
+        times, shifts = zip(*pool.map(drive, values.tolist()), strict=True)
+    return Curve(values, np.asarray(times), list(shifts))
 
 
 def main() -> int:
     """Sweep and print a line each."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--points", type=int, default=13)
+    parser.add_argument("--points", type=int, default=49)
     parser.add_argument("--track", choices=("club", "fast"), action="append")
     parser.add_argument("--only", default="", help="settings whose path begins so")
     parser.add_argument("--times", action="store_true", help="print every lap too")
@@ -152,16 +186,22 @@ def main() -> int:
             failed = int(np.isnan(curve.times).sum())
             note = "" if rough <= ROUGH and against <= AGAINST else " <--"
             bad += bool(note)
-            counts = [int(curve.upshifts[part.start]) for part in curve.stretches()]
+            counts = [
+                sum(shift[0] == "upshift" for shift in curve.shifts[part.start])
+                for part in curve.stretches()
+            ]
+            fitted = sum(part.stop - part.start for part in curve.long_stretches())
             span = float(np.nanmax(curve.times) - np.nanmin(curve.times))
             print(
-                f"{track:5s} {setting.path:32s} range {span:6.3f} s, rough {1e3 * rough:5.1f} ms,"
-                f" against {1e3 * against:5.1f} ms, upshifts {counts}, failed {failed}{note}",
+                f"{track:5s} {setting.path:32s} range {span:6.3f} s, rough {1e3 * rough:5.1f} ms"
+                f" over {fitted} laps, against {1e3 * against:5.1f} ms, upshifts {counts},"
+                f" failed {failed}{note}",
                 flush=True,
             )
             if arguments.times:
-                for value, time, count in zip(*curve, strict=True):
-                    print(f"      {value:12.6g}  {time:8.4f} s  {count:.0f}")
+                for value, time, shifts in zip(*curve, strict=True):
+                    told = " ".join(f"{kind[0]}{at:.0f}" for kind, _, at in shifts)
+                    print(f"      {value:12.6g}  {time:8.4f} s  {told}")
     print(f"{bad} sweeps are rougher than {ROUGH} s or go {AGAINST} s the wrong way")
     return 1 if bad else 0
 

@@ -157,7 +157,7 @@ def swept(car: layshaft.Car, setting: Setting, track: str, points: int) -> Curve
     def drive(value: float) -> tuple[float, Shifts]:
         try:
             run = layshaft.lap(car.replace({setting.path: value}), track, sample_spacing=0.0)
-        except layshaft.LapError:
+        except (layshaft.LapError, ValueError):  # no lap, or no car
             return float("nan"), ()
         gears = [each for each in run.events if each.kind in ("upshift", "downshift")]
         return run.time, tuple((each.kind, each.corner, each.distance) for each in gears)

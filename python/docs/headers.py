@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 _SKIPPED = re.compile(
-    r"\s+|#(?:[^\n]*\\\n)*[^\n]*|//(?!/)[^\n]*|/\*.*?\*/|;|public:|static_assert\([^;]*;", re.DOTALL
+    r"\s+|#(?:[^\n]*\\\n)*[^\n]*|//(?!/)[^\n]*|/\*.*?\*/|;|public:|static_assert\([^;]*;"
+    r"|(?:struct|class) \w+;",  # what another header declares
+    re.DOTALL,
 )
 _DOC = re.compile(r"///(?!<) ?([^\n]*)\n?")
 _BEHIND = re.compile(r"[ \t]*///< ?([^\n]*)\n?")

@@ -56,6 +56,8 @@ HEADER = """#pragma once
 
 namespace layshaft {
 
+struct Elsewhere;
+
 /// Two numbers. A brace in text: "}".
 struct Pair {
   double first;  ///< Of them [m],

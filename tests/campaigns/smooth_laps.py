@@ -5,10 +5,10 @@
 A real change is smooth: between true changes of the shifts the lap time follows the setting
 without jumps, and goes the way that is argued in `SETTINGS`. The shifts of two laps are others
 where one comes or goes, or one happens elsewhere on the track: much further on or back than it
-moves from lap to lap in the whole sweep. Of each stretch with the same shifts and at least six
-laps a cubic is fitted; the largest residual is printed as the roughness. `against` is the most
-that the time goes the wrong way from one lap to the next in such a stretch. The exit code is 1
-where one of both is above its bound.
+moves from lap to lap in the whole sweep. Within each stretch with the same shifts a cubic is
+fitted to every seven laps in a row; the largest residual is printed as the roughness. `against` is
+the most that the time goes the wrong way from one lap to the next in such a stretch. The exit code
+is 1 where one of both is above its bound.
 """
 
 import argparse
@@ -19,11 +19,12 @@ from typing import NamedTuple
 
 import layshaft
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 
 #: Most of both [s]: a hundredth of a second is what timing gear prints.
 ROUGH, AGAINST = 0.010, 0.010
-#: A stretch with fewer laps is no curve.
-LEAST_LAPS = 6
+#: So many laps in a row make a piece of a curve.
+LAPS = 7
 #: A shift that moves by more than this [m], and by more than so many times what it moves by
 #: usually, happens elsewhere.
 ELSEWHERE, OFTEN = 3.0, 3.0
@@ -126,17 +127,19 @@ class Curve(NamedTuple):
 
     def long_stretches(self) -> list[slice]:
         """Return those that make a curve."""
-        return [part for part in self.stretches() if part.stop - part.start >= LEAST_LAPS]
+        return [part for part in self.stretches() if part.stop - part.start >= LAPS]
 
     @property
     def roughness(self) -> float:
-        """Largest residual of cubics through the long stretches."""
-        worst = 0.0
-        for part in self.long_stretches():
-            x = np.linspace(-1.0, 1.0, part.stop - part.start)
-            fit = np.polynomial.Polynomial.fit(x, self.times[part], 3)
-            worst = max(worst, float(np.abs(self.times[part] - fit(x)).max()))
-        return worst
+        """Largest residual of cubics through some laps in a row of the long stretches."""
+        x = np.linspace(-1.0, 1.0, LAPS)
+        cubics = np.vander(x, 4)
+        off_cubic = np.eye(LAPS) - cubics @ np.linalg.pinv(cubics)
+        pieces = [
+            sliding_window_view(self.times[part], LAPS) @ off_cubic
+            for part in self.long_stretches()
+        ]
+        return max((float(np.abs(piece).max()) for piece in pieces), default=0.0)
 
     def against(self, sign: int) -> float:
         """Return the most that the time goes the other way between two laps of a stretch."""

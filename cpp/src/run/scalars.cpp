@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstddef>
+#include <vector>
 
 #include "layshaft/run/lap.hpp"
 #include "layshaft/run/launch.hpp"
@@ -150,26 +151,27 @@ constexpr std::array kScalarRows{
 };
 // clang-format on
 
-// The rows that a kind of run has.
+// The rows that a kind of run has. Not worked out by the compiler: g++ 12 takes no function for a
+// constant where it looks for undefined behaviour too.
 template <auto Get, class Result>
-constexpr auto scalars_with() {
-  constexpr auto kCount =
-      std::ranges::count_if(kScalarRows, [](const ScalarRow& row) { return row.*Get != nullptr; });
-  std::array<ScalarOf<Result>, kCount> found{};
-  std::size_t place = 0;
+std::vector<ScalarOf<Result>> scalars_with() {
+  std::vector<ScalarOf<Result>> found;
   for (const ScalarRow& row : kScalarRows) {
-    if (row.*Get != nullptr) found[place++] = {row.name, row.unit, row.meaning, row.*Get};
+    if (row.*Get != nullptr) found.push_back({row.name, row.unit, row.meaning, row.*Get});
   }
   return found;
 }
 
-constexpr auto kScalars = scalars_with<&ScalarRow::of_launch, LaunchResult>();
-constexpr auto kLapScalars = scalars_with<&ScalarRow::of_lap, LapResult>();
-
 }  // namespace
 
-std::span<const Scalar> scalars() { return kScalars; }
+std::span<const Scalar> scalars() {
+  static const auto all = scalars_with<&ScalarRow::of_launch, LaunchResult>();
+  return all;
+}
 
-std::span<const LapScalar> lap_scalars() { return kLapScalars; }
+std::span<const LapScalar> lap_scalars() {
+  static const auto all = scalars_with<&ScalarRow::of_lap, LapResult>();
+  return all;
+}
 
 }  // namespace layshaft

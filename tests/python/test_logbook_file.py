@@ -114,11 +114,12 @@ def test_two_writers_at_once_lose_nothing(tmp_path: Path) -> None:
 def test_a_writer_that_is_killed_leaves_whole_runs(tmp_path: Path) -> None:
     path = tmp_path / "season.db"
     for kill in range(3):
-        killed = writer(path, f"life {kill}", 100_000)
-        reported = [killed.stdout.readline() for _ in range(4 + 3 * kill)]
-        assert all(reported), killed.stderr.read()
-        killed.send_signal(signal.SIGKILL)
-        rest, _ = killed.communicate(timeout=60)
+        with writer(path, f"life {kill}", 100_000) as killed:
+            reported = [killed.stdout.readline() for _ in range(4 + 3 * kill)]
+            assert all(reported), killed.stderr.read()
+            killed.send_signal(signal.SIGKILL)
+            # Not by `communicate`: what was read ahead of a line would be lost.
+            rest = killed.stdout.read()
         assert killed.returncode == -signal.SIGKILL
         told = len(reported) + rest.count("\n")
         with layshaft.open_logbook(path) as book:

@@ -337,3 +337,10 @@ def test_a_message_shows_no_more_than_a_line_of_what_was_given(call: object) -> 
     with pytest.raises(ValueError, match="999") as caught:
         call()
     assert len(str(caught.value)) < 300
+
+
+@pytest.mark.parametrize("path", ["", "a\0.nc"])
+@pytest.mark.parametrize("read", [layshaft.load, layshaft.read_car, layshaft.read_track])
+def test_text_that_names_no_file_is_a_wrong_value(read: object, path: str) -> None:
+    with pytest.raises(ValueError, match=r"path = .* must be the name of a file"):
+        read(path)

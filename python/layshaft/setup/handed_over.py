@@ -113,8 +113,10 @@ def checked_path(name: str, given: object) -> str:
     TypeError: path = 3 must be the name of a file
     """
     path = given.__fspath__() if isinstance(given, os.PathLike) else given
-    if not isinstance(path, str) or not path:
+    if not isinstance(path, str):
         raise TypeError(f"{name} = {shown(given)} must be the name of a file")
+    if not path or "\0" in path:
+        raise ValueError(f"{name} = {shown(path)} must be the name of a file")
     if len(path) > _LONGEST_PATH or max(map(len, path.split(os.sep))) > _LONGEST_NAME:
         most = f"at most {_LONGEST_NAME} letters, {_LONGEST_PATH} with its folders"
         raise ValueError(f"{name} = {shown(path)} must be the name of a file, of {most}")

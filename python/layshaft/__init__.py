@@ -97,7 +97,7 @@ _HOMES = {
     "pendulum_inertia": "fitting.swing_and_spin",
     "read_car": "setup.setup_file",
     "read_lap_times": "fitting.lap_timer",
-    "read_learned": "fitting.learned",
+    "read_learned": "fitting.learned_file",
     "read_log": "fitting.logs",
     "read_observations": "fitting.observation_file",
     "read_parts": "setup.parts_at_hand",

@@ -58,6 +58,7 @@ def refused(read: object, file: Path) -> str:
 def test_what_was_learned_agrees_with_its_car(damage: object, whole: Path, tmp_path: Path) -> None:
     content = json.loads((whole / "learned.json").read_text(encoding="utf-8"))
     damage(content)
+    del content["checksum"]  # so that what lies behind it is looked at
     file = tmp_path / "learned.json"
     file.write_text(json.dumps(content), encoding="utf-8")
     assert "is damaged" in refused(layshaft.read_learned, file)
@@ -106,6 +107,7 @@ def tampered(whole: Path, tmp_path: Path, name: str, **changes: object) -> Path:
         ({"options": "{}"}, "damaged"),
     ],
 )
+@pytest.mark.filterwarnings("ignore:.*has no checksum")
 def test_a_tampered_run_is_named(
     changes: dict[str, object], said: str, whole: Path, tmp_path: Path
 ) -> None:
@@ -168,6 +170,7 @@ def test_what_is_not_there_is_no_damage(tmp_path: Path) -> None:
 def with_changes(whole: Path, tmp_path: Path, change: object) -> Path:
     content = json.loads((whole / "learned.json").read_text())
     change(content)
+    del content["checksum"]  # so that what lies behind it is looked at
     file = tmp_path / "learned.json"
     file.write_text(json.dumps(content))
     return file
@@ -185,6 +188,11 @@ def with_changes(whole: Path, tmp_path: Path, change: object) -> Path:
         lambda content: content.update(covariance=[[float("nan")] * 2] * 2),
         lambda content: content.update(information=[[1.0, 5.0], [5.0, 1.0]]),
         lambda content: content.update(errors=[0.0]),
+        lambda content: content.update(errors=[float("inf")]),
+        lambda content: content.update(shown=[float("inf")]),
+        lambda content: content.update(shown_before=[-float("inf")]),
+        lambda content: content.update(seen=[1e308]),
+        lambda content: content["unknowns"][0].update(low=-1.0),
         lambda content: content.update(seen=[[1.0]]),
         lambda content: content.update(seen=["fast"]),
         lambda content: content.update(more=[1.0]),
@@ -205,6 +213,24 @@ def test_a_tampered_file_of_a_learned_car_is_named(
     change: object, whole: Path, tmp_path: Path
 ) -> None:
     assert "a learned car" in refused(layshaft.read_learned, with_changes(whole, tmp_path, change))
+
+
+def test_a_changed_number_of_a_learned_car_is_named(whole: Path, tmp_path: Path) -> None:
+    text = (whole / "learned.json").read_text()
+    digits = [place for place, letter in enumerate(text) if letter in "123456789"]
+    chance = random.Random(3)
+    for place in chance.sample(digits, 30):
+        other = "2" if text[place] == "1" else "1"
+        file = tmp_path / "learned.json"
+        file.write_text(text[:place] + other + text[place + 1 :])
+        refused(layshaft.read_learned, file)
+
+
+def test_a_learned_car_without_its_checksum_is_told(whole: Path, tmp_path: Path) -> None:
+    file = with_changes(whole, tmp_path, lambda _: None)
+    with pytest.warns(UserWarning, match="has no checksum"):
+        again = layshaft.read_learned(file)
+    assert again.values == layshaft.read_learned(whole / "learned.json").values
 
 
 @pytest.mark.parametrize("text", ["", "{}", "[]", "7", "[" * 100_000, "9" * 5_000, '{"kind": []}'])
@@ -278,7 +304,10 @@ def test_the_line_of_an_endless_key_is_told(tmp_path: Path) -> None:
 
 def test_warnings_of_another_version_stay(whole: Path, tmp_path: Path) -> None:
     file = tampered(whole, tmp_path, "run.nc", layshaft_version="0.0.1")
-    with pytest.warns(UserWarning, match="written by layshaft 0.0.1"):
+    with (
+        pytest.warns(UserWarning, match="has no checksum"),
+        pytest.warns(UserWarning, match=r"written by layshaft 0\.0\.1"),
+    ):
         layshaft.rerun(file)
     with warnings.catch_warnings():
         warnings.simplefilter("error")

@@ -58,6 +58,7 @@ def test_another_version_warns(run: layshaft.LaunchRun, tmp_path: Path) -> None:
         layshaft.rerun(tmp_path / "old.nc")
 
 
+@pytest.mark.filterwarnings("ignore:.*has no checksum")
 def test_a_foreign_file_is_refused(tmp_path: Path) -> None:
     xarray.Dataset({"a": 1.0}).to_netcdf(tmp_path / "other.nc")
     with pytest.raises(ValueError, match="no result of layshaft"):
@@ -97,6 +98,7 @@ def test_settings_are_plain_words_in_every_tool(table: xarray.Dataset) -> None:
     assert frame.eval("two_speed_gap * 1e3").round(9).tolist() == [4.4, 4.6]
 
 
+@pytest.mark.filterwarnings("ignore:.*has no checksum")
 def test_a_file_whose_settings_are_named_by_their_paths_still_loads(
     table: xarray.Dataset, tmp_path: Path
 ) -> None:

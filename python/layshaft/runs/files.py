@@ -21,8 +21,8 @@ def save(data: "xarray.Dataset | LaunchRun | LapRun", path: str | os.PathLike[st
         A sweep, a run, or the samples of one.
     path
         File to write; one that is there is replaced once the new one is whole. A `.nc` file follows
-        the CF conventions (see `netcdf_file`); the columns of a `.csv` file have their units in
-        their names (see `csv_file`).
+        the CF conventions (see `netcdf_file`) and ends with a checksum; the columns of a `.csv`
+        file have their units in their names (see `csv_file`).
 
     Raises
     ------
@@ -58,8 +58,9 @@ def load(path: str | os.PathLike[str]) -> "xarray.Dataset":
     Parameters
     ----------
     path
-        A `.nc` file comes back as it was saved. A `.csv` file gives the same values, units and
-        axes; it holds no meanings, and neither car nor options.
+        A `.nc` file comes back as it was saved; one that was changed since is refused, and one that
+        another program wrote again is read with a warning. A `.csv` file gives the same values,
+        units and axes; it holds no meanings, and neither car nor options.
 
     Returns
     -------

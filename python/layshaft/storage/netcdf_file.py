@@ -11,7 +11,9 @@ Source: CF Metadata Conventions 1.11, sections 2.3, 4.4, 5 and 6.1; units as in 
 """
 
 import errno
+import itertools
 import os
+import warnings
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,6 +21,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft import _core
+from layshaft.storage.checksum import seal, unsealed
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.netcdf_lock import NETCDF_LOCK
 
@@ -64,6 +67,7 @@ def write(data: "xarray.Dataset", path: Path) -> None:
             file.to_netcdf(path, engine="netcdf4", encoding=encoding)
     except RuntimeError as error:  # so the library tells of a full disk, without a reason
         raise OSError(errno.EIO, f"cannot be written ({error})", os.fspath(path)) from None
+    seal(path)
 
 
 def read(path: str | os.PathLike[str]) -> "xarray.Dataset":
@@ -79,13 +83,26 @@ def read(path: str | os.PathLike[str]) -> "xarray.Dataset":
     import netCDF4
     import xarray
 
-    Path(path).open("rb").close()  # what is wrong with it here is no damage
+    content = Path(path).read_bytes()
     with told_as_damage(path, "netCDF file of a result"):
-        # Opened here, not by xarray, which keeps a file open whose contents it cannot read.
-        with NETCDF_LOCK, netCDF4.Dataset(os.fspath(path)) as file:
+        content, sealed = unsealed(content)
+        # From memory: the library keeps a file open that it could not read, and would show that
+        # again in place of what was copied over it since. There it goes by the name alone.
+        name = f"{Path(path).name}, reading {next(_readings)}"
+        with NETCDF_LOCK, netCDF4.Dataset(name, memory=content) as file:
             store = xarray.backends.NetCDF4DataStore(file)
             data = xarray.open_dataset(store, decode_timedelta=False).load()
-        return with_own_names(data.drop_encoding())
+        data = with_own_names(data.drop_encoding())
+    if not sealed:
+        warnings.warn(
+            f"{os.fspath(path)} has no checksum, as a sweep that is not finished or a file that"
+            " another program wrote: a changed number goes unnoticed",
+            stacklevel=3,
+        )
+    return data
+
+
+_readings = itertools.count()
 
 
 def _with_plain_names(data: "xarray.Dataset") -> "xarray.Dataset":

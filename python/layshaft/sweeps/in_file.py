@@ -27,6 +27,7 @@ from layshaft.runs.run_options import Drive
 from layshaft.setup.car import Car
 from layshaft.setup.handed_over import checked_path
 from layshaft.storage.atomic import atomic_write
+from layshaft.storage.checksum import seal, unsealed
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.letters import read_texts, to_letters
 from layshaft.storage.netcdf_lock import NETCDF_LOCK
@@ -70,6 +71,7 @@ class RunsInFile:
         self.tally = Tally(self._shape)
         left = self._part.exists()  # by a sweep that was killed, or it goes on elsewhere
         with NETCDF_LOCK, self._held() if left else contextlib.nullcontext():
+            self._sealed = self._path.exists() and self._check()
             if not self._path.exists():
                 with atomic_write(path) as aside:
                     lay_out(aside, car, columns, options)
@@ -80,6 +82,11 @@ class RunsInFile:
                 self._count(file)
                 self._table = stored_table(file, self._path)  # slow: now, not after Ctrl-C
 
+    def _check(self) -> bool:
+        """Return whether the file is finished, and has its checksum."""
+        with told_as_damage(self._name, "file of a sweep"):
+            return unsealed(self._path.read_bytes())[1]
+
     def _count(self, file: "netCDF4.Dataset") -> None:
         for region in blocks(self.tally.done.shape, _SLAB):
             status, messages = (read_texts(file[name], region) for name in ("status", "message"))
@@ -88,7 +95,7 @@ class RunsInFile:
     @contextlib.contextmanager
     def writing(self) -> Iterator[None]:
         """Hold the shard for `put`; nobody else can write to it meanwhile."""
-        if self.tally.done.all():
+        if self._sealed:
             yield
             return
         with self._held():
@@ -99,6 +106,7 @@ class RunsInFile:
                     self._merge()
                 raise
             self._merge()
+            self._seal()
 
     def put(self, result: BlockResult) -> None:
         """Keep the results of a block."""
@@ -154,6 +162,13 @@ class RunsInFile:
             self._lay_over(file["status"], parts, shard.status)
             self._flush(file)
         shard.clear()
+
+    def _seal(self) -> None:
+        """Write the checksum, once nothing is left to be run."""
+        if self.tally.done.all():
+            with _named(self._name):
+                seal(self._path)
+            self._sealed = True
 
     def _touched(self, records: list[Record]) -> list[tuple[Region, list[Record]]]:
         """Return each part of the grid that records reach into, with those."""

@@ -48,16 +48,27 @@ Eigen::Matrix2d cooling(const HeatLaw<double>& heat, double time) {
                                     std::sinh(spread * time) / spread * shifted);
 }
 
-// Moves the temperatures at the line to where they would repeat if each lap made the same heat:
-// x* = x0 + (1 - exp(A t))^-1 (x1 - x0).
-void settle(const WarmPair& pair, const StateOf<TrackCar>& begin, double time,
-            StateOf<TrackCar>& end) {
-  const Eigen::Matrix2d left = Eigen::Matrix2d::Identity() - cooling(pair.heat, time);
-  if (!(std::abs(left.determinant()) > 1e-12)) return;
-  const Eigen::Vector2d was = begin.segment<2>(pair.surface);
-  const Eigen::Vector2d gained = end.segment<2>(pair.surface) - was;
-  end.segment<2>(pair.surface) = (was + left.inverse() * gained).cwiseMax(0.0);
-}
+// The way of a pair's temperatures from lap to lap.
+class Settling {
+ public:
+  /// Moves the temperatures at the line to where they would repeat if each lap made the same heat:
+  /// x* = x0 + (1 - exp(A t))^-1 (x1 - x0). Warmer linings may make so much less of it that they
+  /// would go to and fro for ever: the way is halved where it turns round.
+  void settle(const WarmPair& pair, const StateOf<TrackCar>& begin, double time,
+              StateOf<TrackCar>& end) {
+    const Eigen::Matrix2d left = Eigen::Matrix2d::Identity() - cooling(pair.heat, time);
+    if (!(std::abs(left.determinant()) > 1e-12)) return;
+    const Eigen::Vector2d was = begin.segment<2>(pair.surface);
+    const Eigen::Vector2d way = left.inverse() * (end.segment<2>(pair.surface) - was);
+    if (way.dot(last_way_) < -0.5 * last_way_.squaredNorm()) share_ *= 0.5;
+    last_way_ = way;
+    end.segment<2>(pair.surface) = (was + share_ * way).cwiseMax(0.0);
+  }
+
+ private:
+  Eigen::Vector2d last_way_ = Eigen::Vector2d::Zero();
+  double share_ = 1.0;
+};
 
 class LapDrive {
  public:
@@ -147,15 +158,16 @@ class LapDrive {
                              result.rotating_energy;
   }
 
-  [[nodiscard]] StateOf<TrackCar> next_begin(const LapResult& result, int laps) const {
+  [[nodiscard]] StateOf<TrackCar> next_begin(const LapResult& result, int laps) {
     StateOf<TrackCar> begin = result.end;
     begin(track_state::distance) = 0.0;
     const bool cold = !options_.settled && laps > 1;
-    for (const WarmPair& pair : {WarmPair{car_state::clutch_surface, law().clutch_heat},
-                                 WarmPair{car_state::shoe_surface, law().shoe_heat}}) {
-      if (options_.settled) settle(pair, result.begin, result.time, begin);
+    const auto go_on = [&](const WarmPair& pair, Settling& settling) {
+      if (options_.settled) settling.settle(pair, result.begin, result.time, begin);
       if (cold) begin.segment<2>(pair.surface) = result.begin.segment<2>(pair.surface);
-    }
+    };
+    go_on({car_state::clutch_surface, law().clutch_heat}, clutch_settling_);
+    go_on({car_state::shoe_surface, law().shoe_heat}, shoe_settling_);
     return begin;
   }
 
@@ -178,6 +190,8 @@ class LapDrive {
   const LapOptions& options_;
   double air_temperature_;
   ModesOf<TrackCar> modes_{};
+  Settling clutch_settling_;
+  Settling shoe_settling_;
   bool driven_ = false;
 };
 

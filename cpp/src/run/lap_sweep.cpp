@@ -67,7 +67,10 @@ std::string explain_lap(const LapResult& result) {
     return "the line was not reached within the longest time; allow more, or look for a car that "
            "cannot pull away";
   }
-  if (!result.repeats) return "the lap does not repeat; allow more laps";
+  if (!result.repeats) {
+    return "the lap does not repeat; allow more laps, or change the setting if that does not help: "
+           "where a shift comes early in one lap and late in the next, none ever does";
+  }
   if (!result.holds) return explain_excess(result);
   return "";
 }

@@ -96,3 +96,30 @@ def test_an_empty_table_is_named(write: Write) -> None:
     assert "must have a line that names its columns" in refused(write, "# nothing\n")
     table = read_text_table(write("a,b\n"))
     assert (table.heads, table.rows) == (["a", "b"], [])
+
+
+@pytest.mark.parametrize("cell", ["1.200", "1,200", "-1.200"])
+def test_a_number_that_may_be_in_thousands_is_refused_beside_the_other_mark(
+    cell: str, write: Write
+) -> None:
+    other = "4,3" if "." in cell else "4.3"
+    said = refused(write, f"gap_mm;shift_speed_km_per_h\n{other};{cell}\n")
+    sign = "-" if cell.startswith("-") else ""
+    assert f"must be {sign}1200 or {sign}1.200, for {cell} may be either" in said
+    # Alone it is what the table's other numbers make of it.
+    alike = cell.removeprefix("-").replace("1", "60")
+    seen = layshaft.read_observations(write(f"gap_mm;shift_speed_km_per_h\n4;{alike}\n"))
+    assert seen[0].value * 3.6 == pytest.approx(60.2)
+
+
+def test_a_comma_beside_a_point_is_taken_where_it_can_be_one_thing_only(write: Write) -> None:
+    seen = layshaft.read_observations(write("gap_mm;shift_speed_km_per_h\n4,3;62.5\n"))
+    assert seen[0].value * 3.6 == pytest.approx(62.5)
+    assert seen[0].changes[0][1] == pytest.approx(0.0043)
+
+
+@pytest.mark.parametrize("read", [layshaft.read_observations, layshaft.read_track])
+def test_blanks_between_cells_are_named(read: Callable[[Path], object], write: Write) -> None:
+    with pytest.raises(layshaft.SetupError) as caught:
+        read(write("x_m y_m\n1.0 2.0\n2.0 3.0\n"))
+    assert "table.csv:1: x_m y_m: must have commas, semicolons or tabs" in str(caught.value)

@@ -2,7 +2,8 @@
 
 A spreadsheet set to a language with decimal commas parts cells by semicolons. Which of the three
 parts them is what the line of headings has. Where commas part cells a decimal comma cannot be told
-from them: it is refused by its name. Lines that begin with `#` are notes.
+from them: it is refused by its name. So is `1.200` beside `4,3`, which may be 1200. Lines that
+begin with `#` are notes.
 """
 
 import csv
@@ -23,6 +24,7 @@ AnyTable = Union[str, os.PathLike[str], "pandas.DataFrame"]
 _LONGEST_SHOWN = 60
 _SEPARATORS = {"\t": "tabs", ";": "semicolons"}
 _NUMBER = r"[+-]?(?:[0-9]+{0}?[0-9]*|{0}[0-9]+)(?:[eE][+-]?[0-9]+)?"
+_IN_THOUSANDS = re.compile(r"[+-]?[0-9]{1,3}[.,][0-9]{3}")
 _WITH_POINT, _WITH_COMMA = (re.compile(_NUMBER.format(mark)) for mark in (r"\.", ","))
 
 
@@ -42,6 +44,7 @@ class TextTable(NamedTuple):
     rows: list[Row]
     faults: list[Fault]  #: of lines that are no rows; raise them with those found in the rows
     takes_commas: bool  #: whether a number may have a decimal comma
+    mixes_marks: bool  #: whether some numbers have a comma and others a point
 
     def number(self, cell: str) -> float:
         """Read the number of a cell.
@@ -51,6 +54,12 @@ class TextTable(NamedTuple):
         ValueError
             With what it must be.
         """
+        if self.mixes_marks and _IN_THOUSANDS.fullmatch(cell):
+            whole, part = re.sub("[.,]", "", cell), cell.replace(",", ".")
+            raise ValueError(
+                f"must be {whole} or {part}, for {cell} may be either: some numbers here have a"
+                " decimal comma, others a point"
+            )
         if self.takes_commas and _WITH_COMMA.fullmatch(cell):
             cell = cell.replace(",", ".")
         elif _WITH_COMMA.fullmatch(cell) and not _WITH_POINT.fullmatch(cell):
@@ -106,13 +115,25 @@ def read_text_table(given: AnyTable) -> TextTable:
         raise SetupError([Fault(name, None, "", "must have a line that names its columns")])
     separator = next((mark for mark in _SEPARATORS if mark in lines[0][1]), ",")
     (line, heads), *rows = (Row(at, _cells(name, at, text, separator)) for at, text in lines)
+    if separator == "," and len(heads) == 1 and any(" " in row.cells[0] for row in rows):
+        must = "must have commas, semicolons or tabs between its cells, not blanks"
+        raise SetupError([Fault(name, line, lines[0][1].strip()[:_LONGEST_SHOWN], must)])
     faults = [
         Fault(name, row.line, ",".join(row.cells)[:_LONGEST_SHOWN], _count(heads, row, separator))
         for row in rows
         if len(row.cells) != len(heads)
     ]
     whole = [row for row in rows if len(row.cells) == len(heads)]
-    return TextTable(name, line, heads, whole, faults, separator != ",")
+    takes_commas = separator != ","
+    return TextTable(name, line, heads, whole, faults, takes_commas, takes_commas and _mixed(whole))
+
+
+def _mixed(rows: list[Row]) -> bool:
+    """Return whether some numbers have a decimal comma, and others a point."""
+    cells = [cell for row in rows for cell in row.cells]
+    return any("," in cell and _WITH_COMMA.fullmatch(cell) for cell in cells) and any(
+        "." in cell and _WITH_POINT.fullmatch(cell) for cell in cells
+    )
 
 
 def _cells(name: str, line: int, text: str, separator: str) -> list[str]:

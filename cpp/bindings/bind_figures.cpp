@@ -7,6 +7,7 @@
 #include "bindings.hpp"
 #include "layshaft/car/car.hpp"
 #include "layshaft/car/car_law.hpp"
+#include "layshaft/car/drivetrain.hpp"
 #include "layshaft/laws/fuel.hpp"
 #include "layshaft/laws/heat.hpp"
 #include "layshaft/laws/load_transfer.hpp"
@@ -106,6 +107,14 @@ void bind_figures(py::module_& module) {
   module.def(
       "gear_ratios", [](const Car& car) { return std::pair{ratio(car.first), ratio(car.second)}; },
       py::arg("car"), "Engine over shaft speed [-] in first and second gear.");
+  module.def(
+      "rolling_engine_speed",
+      [](const Car& car, double speed) {
+        return Drivetrain(car, {}).rolling_state(speed)(node::crank);
+      },
+      py::arg("car"), py::arg("speed"),
+      "Engine speed [rad/s] of a car that rolls at a speed [m/s], in the gear that it takes "
+      "there.");
   module.def(
       "turns_in",
       [](const Car& car, double was, double becomes) {

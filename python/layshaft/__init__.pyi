@@ -88,7 +88,7 @@ from layshaft.setup.schema import parts_schema as parts_schema
 from layshaft.fitting.swing_and_spin import pendulum_inertia as pendulum_inertia
 from layshaft.setup.setup_file import read_car as read_car
 from layshaft.fitting.lap_timer import read_lap_times as read_lap_times
-from layshaft.fitting.learned import read_learned as read_learned
+from layshaft.fitting.learned_file import read_learned as read_learned
 from layshaft.fitting.logs import read_log as read_log
 from layshaft.fitting.observation_file import read_observations as read_observations
 from layshaft.setup.parts_at_hand import read_parts as read_parts

@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'Learned', 'Observation', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Unknown', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'followers', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'keep_points', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'learn', 'learnable_range', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'point_at', 'predict', 'rear_axle', 'refine', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'slopes_at', 'standard_gravity', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
+__all__: list[str] = ['AxleAtRest', 'Car', 'CentreRange', 'CurveField', 'DescribedBody', 'DescribedCoupling', 'DescribedNetwork', 'DescribedRun', 'EngineRating', 'Field', 'GearPair', 'LapOptions', 'LapResult', 'LaunchOptions', 'LaunchResult', 'Learned', 'Observation', 'PairedField', 'SweepResult', 'TimeLaw', 'Track', 'Unknown', 'Variable', 'backlash', 'car_from_text', 'clutch_bite', 'clutch_stall', 'contact_ratio', 'cooling_rates', 'coupling_names', 'engine_rating', 'fields', 'followers', 'friction_left', 'front_axle', 'front_lead', 'fuel_density', 'full_torque', 'gear_ratios', 'keep_points', 'lap', 'lap_outputs', 'lap_scalars', 'lap_warnings', 'launch', 'learn', 'learnable_range', 'max_curve_points', 'mode_names', 'nearest_path', 'outputs', 'paired_fields', 'pitch_warnings', 'point_at', 'predict', 'rear_axle', 'refine', 'rolling_engine_speed', 'run_described', 'scalars', 'setup_text', 'shared_centres', 'slopes_at', 'standard_gravity', 'sweep', 'switch_names', 'to_si', 'torque_curve_field', 'turns_in', 'variables', 'version']
 class Field:
     """
     One parameter of the car: a row of the field table.
@@ -668,6 +668,10 @@ def rear_axle(car: Car) -> AxleAtRest:
 def refine(judge: collections.abc.Callable[[float], tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]], *, is_target: bool, within: typing.SupportsFloat | typing.SupportsIndex, start: tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex], low: typing.SupportsFloat | typing.SupportsIndex, high: typing.SupportsFloat | typing.SupportsIndex) -> tuple[float, float]:
     """
     Return (setting, cost), as `start`.
+    """
+def rolling_engine_speed(car: Car, speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Engine speed [rad/s] of a car that rolls at a speed [m/s], in the gear that it takes there.
     """
 def run_described(network: DescribedNetwork, times: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], tolerance: typing.SupportsFloat | typing.SupportsIndex) -> DescribedRun:
     """

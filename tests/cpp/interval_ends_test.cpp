@@ -123,5 +123,11 @@ TEST(IntervalEnds, OfWhatTheDataSayNothingOfKeepTheDoubt) {
   expect_ends(ends_of(residuals, {0.0, 0.0}), 1, -kWidth95, kWidth95, kStraight);
 }
 
+TEST(IntervalEnds, OfWhatIsPulledFarBeyondABoundAreNotTheBoundAlone) {
+  // 100 a unit, and 5 is wanted where 0.5 is the most: the sum rises by 1.96^2 within 4e-5.
+  const auto residuals = [](const Numbers& at) -> Numbers { return {100.0 * (at[0] - 5.0)}; };
+  expect_ends(ends_of(residuals, {0.5}, -0.5, 0.5), 0, 0.5 - 0.01 * kWidth95, 0.5, kStraight);
+}
+
 }  // namespace
 }  // namespace layshaft

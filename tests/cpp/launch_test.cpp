@@ -167,6 +167,23 @@ TEST(Launch, RollingStartInFirstShiftsAndInSecondDoesNot) {
   EXPECT_LT(second.distance_times.back(), first.distance_times.back());
 }
 
+TEST(Launch, DoesNotStartAtASpeedThatNoEngineTurnsFor) {
+  LaunchOptions options = marked();
+  const Drivetrain plant(trial_car());
+  const double ratio = plant.rolling_state(30.0)(node::crank) / 30.0;
+  options.start_speed = 5900.0 / ratio;  // in second gear; 6000 rad/s is the most of a curve
+  EXPECT_EQ(launch(trial_car(), options).end, LaunchEnd::distance);
+  options.start_speed = 6100.0 / ratio;
+  try {
+    (void)launch(trial_car(), options);
+    ADD_FAILURE() << "started at " << options.start_speed << " m/s";
+  } catch (const std::invalid_argument& error) {
+    const std::string text = error.what();
+    EXPECT_NE(text.find("start_speed = "), std::string::npos);
+    EXPECT_NE(text.find("beyond 57296"), std::string::npos) << text;
+  }
+}
+
 TEST(Launch, SlowingDownInSecondShiftsBackAtTheReleaseSpeed) {
   constexpr std::array<std::array<double, 3>, 2> kRows{{{0.0, 0.0, 0.0}, {0.2, 0.0, 0.25}}};
   LaunchOptions options;

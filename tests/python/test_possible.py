@@ -188,3 +188,23 @@ def test_the_blocks_of_a_sweep_have_an_end() -> None:
     axes = {"two_speed.gap": np.linspace(0.0044, 0.0052, 100_001)}
     with pytest.raises(ValueError, match=r"^chunk = 1 must be at least 2: each block"):
         layshaft.sweep(layshaft.demo_car(), axes, chunk=1, distance=1.0)
+
+
+def test_no_speed_is_learned_from_at_which_no_engine_turns() -> None:
+    car = layshaft.demo_car()
+    for measure in ("shift_speed", "top_speed"):
+        seen = layshaft.observe(measure, "350 km/h", changes={"two_speed.gap": "4.5 mm"})
+        with pytest.raises(ValueError, match=r"speed .*= 350\.0 km/h must be lower: .*57,296 rpm"):
+            layshaft.learn(car, [seen])
+    with pytest.raises(ValueError, match=r"^start_speed = 97\.2222 m/s must be lower: .* rpm"):
+        layshaft.launch(car, start_speed="350 km/h")
+
+
+def test_a_shift_far_slower_than_the_car_can_leaves_no_number_certain() -> None:
+    seen = layshaft.observe("shift_speed", "1.2 km/h", changes={"two_speed.gap": "4.3 mm"})
+    learned = layshaft.learn(layshaft.demo_car(), [seen])
+    assert not learned.agrees
+    for each in learned.intervals:
+        assert each.low < each.high
+        assert each.doubt_left > 0.0
+    assert layshaft.suggest(learned)[0].volume < 1.0

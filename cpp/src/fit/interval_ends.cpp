@@ -161,9 +161,17 @@ FitBounds interval_ends(const LookingAround& looking, const Fit& fit, const FitB
   }
   for (int round = 0; round < kMostRounds && go_on(sides, looking, limit); ++round) continue;
   FitBounds ends;
-  for (std::size_t i = 0; i < sides.size(); i += 2) {
-    ends.low.push_back(sides[i].end());
-    ends.high.push_back(sides[i + 1].end());
+  for (Eigen::Index i = 0; i < best.size(); ++i) {
+    const auto side = 2 * static_cast<std::size_t>(i);
+    double low = sides[side].end();
+    double high = sides[side + 1].end();
+    if (!(low < high)) {
+      const double reach = kWidth95 * std::sqrt(at_best.covariance(i, i));
+      low = std::max(best(i) - reach, bounds.low[static_cast<std::size_t>(i)]);
+      high = std::min(best(i) + reach, bounds.high[static_cast<std::size_t>(i)]);
+    }
+    ends.low.push_back(low);
+    ends.high.push_back(high);
   }
   return ends;
 }

@@ -2,8 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
+#include <stdexcept>
 
 #include "layshaft/car/car_integrator.hpp"
+#include "layshaft/car/fields.hpp"
 #include "layshaft/car/pitch.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 #include "layshaft/run/launch_start.hpp"
@@ -68,10 +71,23 @@ Pedals driver_pedals(const Driver& driver) {
   return pedals;
 }
 
+StateOf<Drivetrain> rolling_start(const Drivetrain& plant, double speed) {
+  const StateOf<Drivetrain> state = plant.rolling_state(speed);
+  constexpr double kRpm = 30.0 / std::numbers::pi;
+  const double most = torque_curve_field().x_maximum;
+  if (!(state(node::crank) <= most)) {
+    throw std::invalid_argument(
+        "start_speed = " + in_digits(speed) + " m/s must be lower: the engine would turn at " +
+        in_digits(state(node::crank) * kRpm) + " rpm, where no torque curve goes beyond " +
+        in_digits(most * kRpm, 5));
+  }
+  return state;
+}
+
 LaunchStart make_launch_start(const Car& car, const LaunchOptions& options) {
   const Pedals pedals = options.pedals.count > 0 ? options.pedals : driver_pedals(car.driver);
   LaunchStart start{Drivetrain(car, {pedals, options.grade}), {}, {}};
-  start.state = start.plant.rolling_state(options.start_speed);
+  start.state = rolling_start(start.plant, options.start_speed);
   start.modes.switches = start.plant.rolling_switches(start.state);
   return start;
 }

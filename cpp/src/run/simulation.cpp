@@ -55,7 +55,7 @@ class Simulation::Run {
         launch_(launch_options(setup.options)),
         plant_(make_plant(setup.car, setup.options, setup.inputs)),
         ahead_(plant_, launch_.integration) {
-    const StateOf<Drivetrain> state = plant_.rolling_state(setup.options.start_speed);
+    const StateOf<Drivetrain> state = rolling_start(plant_, setup.options.start_speed);
     ModesOf<Drivetrain> modes;
     modes.switches = plant_.rolling_switches(state);
     ahead_.start(state, modes);

@@ -19,6 +19,9 @@ from layshaft.setup.handed_over import checked_path, one_of
 from layshaft.storage.checksum import checksum_of
 from layshaft.storage.damage import told_as_damage
 
+#: Least share of a spread that is a number's own; round-off leaves less.
+_LEAST_OWN = 1e-12
+
 
 def read_learned(path: str | os.PathLike[str]) -> Learned:
     """Read what `Learned.save` wrote; warn where it has no checksum.
@@ -88,9 +91,10 @@ def _check(learned: Learned) -> None:
     for each, value, error in zip(learned.numbers, learned.seen, learned.errors, strict=False):
         if (each.value, each.error) != (value, error):
             raise ValueError(f"seen is {value:g} +/- {error:g}, not {each.value:g} as in numbers")
-    if np.linalg.eigvalsh(learned.covariance)[0] < -1e-9 * np.trace(learned.covariance):
-        raise ValueError("covariance is none: it has negative variances")
     spreads = np.sqrt(np.diag(learned.covariance))
+    # Each guess counts as an observation, so no number follows from the others alone.
+    if not (spreads > 0.0).all() or np.linalg.eigvalsh(learned.correlation)[0] < _LEAST_OWN:
+        raise ValueError("covariance is none: it has variances that are not above 0")
     for each, value, (low, high), spread in zip(
         learned.unknowns, learned.values, learned.ends, spreads, strict=True
     ):

@@ -8,8 +8,9 @@ import numpy as np
 from layshaft import _core
 from layshaft.fitting.learned import FitEnd, Learned
 from layshaft.fitting.logs import Log
-from layshaft.fitting.observations import Observation, predict
+from layshaft.fitting.observations import Observation, describe, measure_unit, predict
 from layshaft.fitting.unknowns import USUAL_UNKNOWNS, Unknown, unknowns
+from layshaft.quantities.pit_units import run_text
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked
 from layshaft.setup.settings import Point, as_written
@@ -48,7 +49,8 @@ def learn(
     Raises
     ------
     ValueError
-        If nothing was seen, or the believed car cannot do it at all.
+        If nothing was seen, the believed car cannot do it at all, or its engine would have to turn
+        faster than any torque curve reaches.
 
     Examples
     --------
@@ -93,6 +95,8 @@ class Evidence:
         self.car = checked_car(car)
         self.numbers = [each for each in everything if isinstance(each, Observation)]
         self.logs = [each for each in everything if isinstance(each, Log)]
+        for number in self.numbers:
+            _check_engine(self.car, number)
         if not everything:
             raise ValueError("seen: nothing was seen; give at least one observation")
         values = [*([each.value] for each in self.numbers), *(log.values for log in self.logs)]
@@ -113,3 +117,19 @@ class Evidence:
     def for_core(self) -> tuple[list[float], list[float], Callable[[list[Point]], np.ndarray]]:
         """Return values, errors and the prediction, as the core's fit takes them."""
         return self.values.tolist(), self.errors.tolist(), self.predict
+
+
+def _check_engine(car: Car, seen: Observation) -> None:
+    """Refuse a speed seen at which the engine would turn as none does."""
+    if measure_unit(seen.measure, seen.options) != "m/s":
+        return
+    changed = car.replace(as_written(dict(seen.changes)))
+    turns = _core.rolling_engine_speed(changed._core, seen.value)
+    most = _core.torque_curve_field().x_maximum
+    if turns > most:
+        parts = (seen.value, "m/s"), (turns, "rad/s"), (most, "rad/s")
+        value, at, limit = (" ".join(run_text(each, unit)) for each, unit in parts)
+        raise ValueError(
+            f"{describe(seen)} = {value} must be lower: the engine would turn at {at}, where no"
+            f" torque curve goes beyond {limit}"
+        )

@@ -14,6 +14,10 @@
 /// is not settled so, and what is far beyond, as where the residuals are silent to one side of a
 /// place and loud to the other, is halved between the furthest point within and the one beyond it.
 ///
+/// Where what was seen pulls so hard beyond a bound that no room is found before it, the sum of
+/// squares says that something is wrong, not that the number is known: it keeps the 1.96 standard
+/// deviations of the linearised problem, within its bounds.
+///
 /// Source: profile likelihood, found as by Venzon and Moolgavkar, Applied Statistics 37 (1988), "A
 /// method for computing profile-likelihood-based confidence intervals" (from memory).
 

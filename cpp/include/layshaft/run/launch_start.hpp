@@ -15,6 +15,10 @@ struct LaunchStart {
   ModesOf<Drivetrain> modes;
 };
 
+/// State of the car as it rolls at `speed` [m/s] where a run begins. Throws std::invalid_argument
+/// where its engine would turn faster than any torque curve reaches.
+[[nodiscard]] StateOf<Drivetrain> rolling_start(const Drivetrain& plant, double speed);
+
 /// Throws std::invalid_argument for bad input; the options must be validated already.
 [[nodiscard]] LaunchStart make_launch_start(const Car& car, const LaunchOptions& options);
 

@@ -143,7 +143,7 @@ TEST(Car, FingerLooksNoFurtherAheadThanFourTimesItsLag) {
   EXPECT_NO_THROW(validate(car));
   car.driver.anticipation = 0.041;
   EXPECT_EQ(refusal([&] { validate(car); }),
-            "driver.anticipation = 0.041 must be <= 0.04, 4 times driver.response_time");
+            "driver.anticipation = 0.041 must be <= 0.04 s, 4 times driver.response_time");
 }
 
 TEST(Car, NamesAPartThatIsRefusedByItsPath) {

@@ -74,9 +74,9 @@ void validate(const Car& car) {
           "> spur / pinion of the second gear");
   const double furthest = kMostLead * car.driver.response_time;
   if (!(car.driver.anticipation <= furthest)) {
-    refuse(
-        "driver", "anticipation", car.driver.anticipation,
-        "<= " + in_digits(furthest) + ", " + in_digits(kMostLead) + " times driver.response_time");
+    refuse("driver", "anticipation", car.driver.anticipation,
+           "<= " + in_digits(furthest) + " s, " + in_digits(kMostLead) +
+               " times driver.response_time");
   }
 }
 

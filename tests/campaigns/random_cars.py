@@ -27,10 +27,13 @@ from dataclasses import dataclass, field
 
 import layshaft
 import numpy as np
+from layshaft import _core
 from layshaft.setup import field_table
 
 #: Share of the way, in ratios, from the demo car's value to the ends of a field's range.
 NEAR, WIDE = 0.1, 1.0
+#: Beyond it no torque curve reaches, and no run starts [rad/s].
+MOST_TURNS = _core.torque_curve_field().x_maximum
 
 #: Scalars that are not numbers where the thing did not happen.
 MAY_BE_MISSING = {
@@ -118,11 +121,13 @@ def random_car(source: random.Random, width: float) -> layshaft.Car:
     return car
 
 
-def random_options(source: random.Random) -> dict[str, object]:
-    """Draw where and how the car is run."""
+def random_options(source: random.Random, car: layshaft.Car) -> dict[str, object]:
+    """Draw where and how a car is run; it starts no faster than its engine can turn."""
     options: dict[str, object] = {"sample_interval": 0.05}
     if source.random() < 0.5:
-        options["start_speed"] = source.uniform(0.0, 30.0)
+        speed = source.uniform(0.0, 30.0)
+        turns = _core.rolling_engine_speed(car._core, speed)
+        options["start_speed"] = speed * min(1.0, 0.9 * MOST_TURNS / turns)
     if source.random() < 0.3:
         options["grade"] = source.uniform(-0.2, 0.2)
     if source.random() < 0.3:
@@ -141,7 +146,8 @@ RANGES = {"both": (NEAR, WIDE), "near": (NEAR, NEAR), "whole": (WIDE, WIDE)}
 def case(number: int, span: str = "both") -> tuple[layshaft.Car, dict[str, object]]:
     """Return the car and the options of a number."""
     source = random.Random(number)
-    return random_car(source, RANGES[span][number % 2]), random_options(source)
+    car = random_car(source, RANGES[span][number % 2])
+    return car, random_options(source, car)
 
 
 @dataclass(frozen=True, slots=True)

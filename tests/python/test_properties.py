@@ -75,7 +75,8 @@ def step_error(run: layshaft.LaunchRun) -> float:
 @repeat(40)
 @given(SOURCES, WIDTHS)
 def test_energy_in_is_energy_stored_and_lost(source: random.Random, width: float) -> None:
-    run = launch(cars.random_car(source, width), **cars.random_options(source))
+    car = cars.random_car(source, width)
+    run = launch(car, **cars.random_options(source, car))
     energy = dict(run.energy)
     residual = energy.pop("energy_residual")
     work = energy.pop("engine_work")
@@ -88,7 +89,8 @@ def test_energy_in_is_energy_stored_and_lost(source: random.Random, width: float
 @repeat(10)
 @given(SOURCES, WIDTHS)
 def test_the_residual_falls_with_the_tolerance(source: random.Random, width: float) -> None:
-    car, options = cars.random_car(source, width), cars.random_options(source)
+    car = cars.random_car(source, width)
+    options = cars.random_options(source, car)
     runs = [launch(car, **options, tolerance=tolerance) for tolerance in (1e-4, 1e-8)]
     loose, tight = (abs(run.energy["energy_residual"]) for run in runs)
     assert tight <= max(0.01 * loose, ONE_SIGN * step_error(runs[1]))
@@ -97,7 +99,8 @@ def test_the_residual_falls_with_the_tolerance(source: random.Random, width: flo
 @repeat(30)
 @given(SOURCES, WIDTHS)
 def test_no_account_gives_back_what_was_lost(source: random.Random, width: float) -> None:
-    run = launch(cars.random_car(source, width), **cars.random_options(source))
+    car = cars.random_car(source, width)
+    run = launch(car, **cars.random_options(source, car))
     assume(not turns_back(run))
     check_losses(run)
 

@@ -88,9 +88,11 @@ def _check(learned: Learned) -> None:
         raise ValueError("the error of an observation is not above 0, or has no bound")
     if np.isinf([learned.shown_before, learned.shown]).any():  # what a car cannot do is no number
         raise ValueError("what a car shows of it has no bound")
-    for each, value, error in zip(learned.numbers, learned.seen, learned.errors, strict=False):
-        if (each.value, each.error) != (value, error):
-            raise ValueError(f"seen is {value:g} +/- {error:g}, not {each.value:g} as in numbers")
+    for number, seen_value, error in zip(
+        learned.numbers, learned.seen, learned.errors, strict=False
+    ):
+        if (number.value, number.error) != (seen_value, error):
+            raise ValueError(f"seen is {seen_value:g}, not {number.value:g} as in numbers")
     spreads = np.sqrt(np.diag(learned.covariance))
     # Each guess counts as an observation, so no number follows from the others alone.
     if not (spreads > 0.0).all() or np.linalg.eigvalsh(learned.correlation)[0] < _LEAST_OWN:
@@ -106,10 +108,10 @@ def _check(learned: Learned) -> None:
             raise ValueError(f"{each.path} has a spread of {spread:g}, which none can have")
         if not each.low <= low <= value <= high <= each.high:
             raise ValueError(f"{each.path} = {value:g} is outside its interval, or that too wide")
-        for name, number in (("car", value), ("believed", each.guess)):
+        for name, told in (("car", value), ("believed", each.guess)):
             own = getattr(learned, name)[each.path]
-            if not math.isclose(own, number, rel_tol=1e-9):
-                raise ValueError(f"{each.path} is {own:g} in its {name}, not {number:g}")
+            if not math.isclose(own, told, rel_tol=1e-9):
+                raise ValueError(f"{each.path} is {own:g} in its {name}, not {told:g}")
         if not (each.low <= value <= each.high and 0.0 < each.doubt < math.inf):
             raise ValueError(f"{each.path} is outside its bounds, or its doubt is not above 0")
 

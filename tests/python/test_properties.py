@@ -177,7 +177,7 @@ def engine_speed_in_first(car: layshaft.Car, mark: float) -> float:
 @given(SOURCES, WIDTHS)
 def test_the_two_shoes_are_alike(source: random.Random, width: float) -> None:
     car = cars.random_car(source, width)
-    options = cars.random_options(source)
+    options = cars.random_options(source, car)
     swapped = car.replace(
         {
             f"two_speed.{mine}.{name}": car[f"two_speed.{other}.{name}"]

@@ -15,6 +15,7 @@
 #include "layshaft/laws/tyre.hpp"
 #include "layshaft/number/bounds.hpp"
 #include "layshaft/number/real.hpp"
+#include "layshaft/run/launch.hpp"
 
 namespace py = pybind11;
 
@@ -71,6 +72,7 @@ HeatLaw<double> heat_of(const Car& car, const std::string& section) {
 
 void bind_figures(py::module_& module) {
   module.attr("standard_gravity") = kStandardGravity;  // [m/s^2]
+  module.attr("sure_time") = kSureTime;                // [s]
   py::class_<AxleAtRest>(module, "AxleAtRest", "One axle of a car at rest; SI units.")
       .def_readonly("ratio", &AxleAtRest::ratio, "Shaft over axle speed [-].")
       .def_readonly("radius", &AxleAtRest::radius, "Of the tyres as worn [m].")

@@ -335,3 +335,35 @@ def test_a_lap_settles_though_its_heat_falls_as_the_shoes_warm() -> None:
     rise = float(lining[0]) - 293.15
     assert abs(float(lining[-1] - lining[0])) <= 0.01 * rise + 0.1
     assert run.samples.car_speed.min() > 4.0
+
+
+@pytest.mark.parametrize("gap", ["4.83 mm", "4.5 mm"])
+def test_a_lap_does_not_hang_on_where_its_steps_end(gap: str) -> None:
+    # The driver learns from the most grip used: looked for at the ends of steps alone, it left the
+    # laps of the first gap 1.5 ms apart.
+    car = layshaft.demo_car().replace({"two_speed.gap": gap})
+    times = [layshaft.lap(car, "fast", tolerance=tolerance).time for tolerance in (1e-5, 1e-8)]
+    assert times[0] == pytest.approx(times[1], abs=2e-4)
+
+
+@pytest.mark.filterwarnings("ignore:track spiral does not close")
+def test_a_lap_that_leaves_grip_beside_a_jump_is_doubtful() -> None:
+    # A little faster into the last corner, and the brake comes once more: tolerances find now the
+    # one side and now the other, 2 ms apart.
+    bends = [(0.2, 69.65917476358987, 1.237786463713621)]
+    bends += [(33.129646880783255, -118.29447969252689, 55.122637012166635)]
+    bends += [(3.000530215331114, 178.13139100426224, 1.047577365132022)]
+    track = Track(
+        "spiral",
+        tuple(
+            piece
+            for length, angle, radius in bends
+            for piece in (*straight(length), *corner(math.radians(angle), radius, blend=0.5))
+        ),
+    )
+    car, share = layshaft.demo_car(), 0.4504407029271493
+    run = layshaft.lap(car, track, standing=True, corner_share=share)
+    assert run.doubtful
+    assert float(run.scalars.time_error) < 1e-4
+    assert "on which side the driver stays" in launch_report.doubts(run)[0]
+    assert not layshaft.lap(car, track, standing=True, corner_share=share + 0.01).doubtful

@@ -262,6 +262,7 @@ LapResult lap(const Car& car, const Track& track, const LapOptions& options) {
     if (!margins.improve(last.most_grips) && (last.repeats || used_up)) break;
   }
   best.laps = laps;
+  best.doubtful = best.doubtful || grip_left(best) > kMuchGripLeft;
   return best;
 }
 

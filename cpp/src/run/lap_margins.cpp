@@ -7,7 +7,7 @@ namespace layshaft {
 namespace {
 
 constexpr int kSearchRounds = 10;  // Then the factors only fall, to what holds surely.
-constexpr double kAim = kAllGrip - 5e-4;
+constexpr double kAim = kAllGrip - 2e-4;
 constexpr double kLeastFactor = 0.02;
 // The grip used goes with the factor and, where a straight is braked off, with its second power; a
 // bracket in which it goes so much further holds a jump, or a side that the other corners moved.

@@ -1,7 +1,9 @@
 #include "layshaft/run/lap_recorder.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <span>
 
 #include "layshaft/run/sampling.hpp"
 
@@ -20,6 +22,18 @@ Moment moment_of(double time, const LapRecorder::State& state) {
 
 const CarLaw& law_at(const LapRecorder::SegmentView& segment) {
   return segment.plant.law(static_cast<std::size_t>(segment.modes.switches[track_switch::piece]));
+}
+
+// Time of the peak of the parabola through three values in a row; never where there is none between
+// the first and the last.
+double peak_time(std::span<const double, 3> times, std::span<const double, 3> values) {
+  const double before = times[1] - times[0];
+  const double after = times[2] - times[1];
+  const double rise = (values[1] - values[0]) / before;
+  const double fall = (values[1] - values[2]) / after;
+  if (!(rise + fall > 0.0)) return kNever;
+  const double top = times[1] + 0.5 * (rise * after - fall * before) / (rise + fall);
+  return top > times[0] && top < times[2] ? top : kNever;
 }
 
 }  // namespace
@@ -89,13 +103,22 @@ double LapRecorder::operator()(const SegmentView& segment) {
   corners_.enter(distance, [&](double begin) {
     return segment.state(time_at(segment, begin, until))(node::car);
   });
+  std::array<double, kLobattoPoints> times{};
+  std::array<double, kLobattoPoints> grips{};
   for (std::size_t k = 0; k < kLobattoPoints; ++k) {
     const double time = segment.begin + (until - segment.begin) * kLobattoShares[k];
     const State state = segment.state(time);
-    note_state(segment, state);
+    times[k] = time;
+    grips[k] = note_state(segment, state);
     const auto speed_class = static_cast<std::size_t>(
         std::clamp(state(node::crank) / kCrankClass, 0.0, kCrankClasses - 1.0));
     result_.crank_times[speed_class] += (until - segment.begin) * kLobattoWeights[k];
+  }
+  // The driver learns from the most grip used, so it must not hang on where the steps end.
+  for (std::size_t k = 0; k + 3 <= kLobattoPoints; ++k) {
+    const double top =
+        peak_time(std::span(times).subspan(k).first<3>(), std::span(grips).subspan(k).first<3>());
+    if (top < kNever) note_state(segment, segment.state(top));
   }
   pass_sectors(segment, until, distance);
   take_samples(segment, until, distance);
@@ -157,7 +180,7 @@ LapEvent& LapRecorder::note_event(LapEvent::Kind kind, const Moment& at) {
   return result_.events.emplace_back(event);
 }
 
-void LapRecorder::note_state(const SegmentView& segment, const State& state) {
+double LapRecorder::note_state(const SegmentView& segment, const State& state) {
   const auto raise = [](double& peak, double value) { peak = std::max(peak, value); };
   const double distance = state(track_state::distance);
   seen_.raise_peaks_to(state, result_.peaks);
@@ -165,6 +188,7 @@ void LapRecorder::note_state(const SegmentView& segment, const State& state) {
   const double grip = grip_taken(law_at(segment), segment.active, state);
   raise(result_.most_grips[approaches_.at(std::max(distance, 0.0))], grip);
   corners_.look(state, grip, is_stuck(seen_.mode_of(segment.modes, coupling::clutch)));
+  return grip;
 }
 
 void LapRecorder::pass_sectors(const SegmentView& segment, double until, double distance) {

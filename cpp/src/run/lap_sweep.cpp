@@ -45,10 +45,8 @@ std::string explain_excess(const LapResult& result) {
 }  // namespace
 
 std::vector<CarWarning> lap_warnings(double peak_pitch, double grip_left) {
-  // That much more grip is a fortieth more speed.
-  constexpr double kMuchLeft = 0.05;
   std::vector<CarWarning> warnings = pitch_warnings(peak_pitch);
-  if (grip_left > kMuchLeft) {
+  if (grip_left > kMuchGripLeft) {
     warnings.push_back(
         {"driver", "leaves_grip",
          "The driver leaves " + with_decimals(100.0 * grip_left, 0) +

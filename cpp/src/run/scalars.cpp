@@ -145,7 +145,7 @@ constexpr std::array kScalarRows{
     of_laps("laps_driven", "1", "Laps driven in all until one repeated, with every margin tried", [](Lap r) { return static_cast<double>(r.laps); }),
     of_both("time_error", "s", "Largest estimated error of its times: at distances, sectors and its end, and of the shift of a launch", [](const auto& r) { return r.time_error; }),
     of_both("edges", "1", "Times that a switch hung on less than the estimated error", [](const auto& r) { return static_cast<double>(r.edges); }),
-    of_both("doubtful", "1", "1 where the times may be off by more than 0.5 ms, else 0", [](const auto& r) { return r.doubtful ? 1.0 : 0.0; }),
+    of_both("doubtful", "1", "1 where the times may be off by more than 0.5 ms, or a lap hangs on which side of a jump of its grip the driver stays, else 0", [](const auto& r) { return r.doubtful ? 1.0 : 0.0; }),
     of_both("mode_changes", "1", "Entries in the list of mode changes", [](const auto& r) { return static_cast<double>(r.changes.size()); }),
     of_both("steps", "1", "Steps of the integrator", [](const auto& r) { return static_cast<double>(r.ending.steps); }),
 };

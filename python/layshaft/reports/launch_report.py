@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.pit_units import KMH
 from layshaft.reports.pit_table import PitTable, number_cell
@@ -82,7 +83,9 @@ def doubts(run: "LaunchRun | LapRun") -> list[str]:
     if not run.doubtful:
         return []
     error, edges = (float(run.scalars[name]) for name in ("time_error", "edges"))
-    if edges:
+    if not edges and not error > _core.sure_time:
+        why = "at a corner the grip used jumps, and on which side the driver stays hangs on little"
+    elif edges:
         why = "a part only just switched, or only just did not"
     elif math.isfinite(error) and error < 1.0:
         why = f"the times may be off by {1000.0 * error:.2g} ms"

@@ -15,7 +15,7 @@ from layshaft.runs.judder import judder_warnings
 from layshaft.runs.lap_events import CornerPass, LapEvent, Moment
 from layshaft.runs.lap_options import AnyTrack, LapKeywords, LapOptions, read_lap_options
 from layshaft.runs.measures import refuse_measures
-from layshaft.runs.run_warnings import PEAKS, run_warnings
+from layshaft.runs.run_warnings import PEAKS, energy_warnings, run_warnings
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import one_of
 
@@ -66,8 +66,10 @@ class LapRun:
     def doubtful(self) -> bool:
         """Whether the lap hangs on a knife's edge: its times may be off by more than 0.5 ms.
 
-        As `LaunchRun.doubtful`: `scalars.time_error` holds the estimated error from where the lap
-        began [s], `scalars.edges` how often a part only just switched, or only just did not.
+        Or it hangs on which side of a jump the driver stays, at a corner where a twentieth of the
+        grip or more is left: another tolerance may find the other side. `scalars.time_error` holds
+        the estimated error from where the lap began [s], `scalars.edges` how often a part only just
+        switched, or only just did not.
 
         Examples
         --------
@@ -110,7 +112,7 @@ class LapRun:
         )
         rows = ((section, code, text) for section, code, text in own)
         new = tuple(row for row in rows if row not in warned)
-        return warned + new + judder_warnings(self.changes)
+        return warned + new + judder_warnings(self.changes) + energy_warnings(self.energy)
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the samples to a `.csv` or `.nc` file, over `lap_distance`."""

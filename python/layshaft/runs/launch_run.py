@@ -17,7 +17,7 @@ from layshaft.runs.launch_options import LaunchKeywords, LaunchOptions, read_lau
 from layshaft.runs.launch_tables import change_columns, marks_of
 from layshaft.runs.measures import refuse_measures
 from layshaft.runs.plain_run import PlainRun
-from layshaft.runs.run_warnings import PEAKS, run_warnings
+from layshaft.runs.run_warnings import PEAKS, energy_warnings, run_warnings
 from layshaft.runs.samples import Variable
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import one_of
@@ -130,7 +130,8 @@ class LaunchRun:
         tuple
             Triples (section, code, sentence): `wheelie` where the body pitched by more than two
             degrees with an axle off the ground, `over_limit` where the engine passed its limit,
-            `judders` where a part takes and lets go by turns.
+            `judders` where a part takes and lets go by turns, `energy_lost` where a thousandth of
+            the energy turned over is not accounted for.
 
         Examples
         --------
@@ -139,7 +140,11 @@ class LaunchRun:
         ()
         """
         peaks = (float(self.plain.scalars[name][1]) for name in PEAKS)
-        return (*run_warnings(self.car, *peaks), *judder_warnings(self.changes))
+        return (
+            *run_warnings(self.car, *peaks),
+            *judder_warnings(self.changes),
+            *energy_warnings(self.energy),
+        )
 
     def to_dataset(self) -> "xarray.Dataset":
         """Return everything as one dataset, as `save` writes it to netCDF."""

@@ -1,5 +1,6 @@
 """What a run warns of."""
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from layshaft import _core
@@ -44,3 +45,33 @@ def run_warnings(car: "Car", peak_pitch: float, peak_engine_speed: float) -> tup
         sentence = f"The engine reaches {peak} in this run, its limit is {most}."
         warned.append(("engine", "over_limit", sentence))
     return tuple(warned)
+
+
+def energy_warnings(energy: Mapping[str, float]) -> tuple[Warned, ...]:
+    """Warn of a run whose energies do not close: an engine that only settles in one long step.
+
+    Parameters
+    ----------
+    energy
+        Engine work, losses, gains and what is left over [J].
+
+    Examples
+    --------
+    >>> energy_warnings({"engine_work": 2.0, "rotating_energy": 2.0, "energy_residual": -1e-4})
+    ()
+    >>> energy_warnings({"engine_work": 2.0, "rotating_energy": 2.1, "energy_residual": -0.1})[0][1]
+    'energy_lost'
+    """
+    residual = energy["energy_residual"]
+    # Each joule is counted where it comes from and where it goes.
+    turnover = 0.5 * sum(abs(share) for name, share in energy.items() if name != "energy_residual")
+    if not abs(residual) > _LEAST_LEFT_OVER * turnover:
+        return ()
+    sentence = (
+        f"The energies do not close: of {turnover:.4g} J {abs(residual):.2g} J are not accounted"
+        " for; a smaller tolerance accounts for more."
+    )
+    return (("run", "energy_lost", sentence),)
+
+
+_LEAST_LEFT_OVER = 1e-3

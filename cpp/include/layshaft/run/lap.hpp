@@ -21,6 +21,9 @@ namespace layshaft {
 
 /// Of the grip used sideways: more is too fast [-].
 inline constexpr double kAllGrip = 1.002;
+/// A driver who cannot use so much of the grip at a corner is beside a jump: a little faster, and a
+/// shift or a slide comes at another place. So much more grip is a fortieth more speed.
+inline constexpr double kMuchGripLeft = 0.05;
 
 /// Behind the furthest it has been a car is rolling back [m].
 inline constexpr double kRolledBack = 0.5;
@@ -128,7 +131,8 @@ struct LapResult {
   double time_error;  ///< Largest estimated error of the times at the sectors' ends and of the
                       ///< lap, from where it began [s]; not a number where none was reached.
   long edges;         ///< Times that a switch hung on less than the estimated error.
-  bool doubtful;      ///< The times may be off by more than `kSureTime`.
+  bool doubtful;      ///< The times may be off by more than `kSureTime`, or hang on which side of a
+                      ///< jump the driver stays (`kMuchGripLeft`).
 };
 
 /// Largest of `most_grips` [-]; not a number without any.

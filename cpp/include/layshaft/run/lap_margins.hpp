@@ -3,7 +3,7 @@
 /// What a driver leaves of the grip where the car came too fast.
 ///
 /// For each of the track's `Approaches` one factor on the driver's shares of the grip, 1 unless the
-/// grip used there passes `kAllGrip`. Then the factor is the root of (grip used = 1.0015), so that
+/// grip used there passes `kAllGrip`. Then the factor is the root of (grip used = 1.0018), so that
 /// it goes on smoothly from 1 as the lap gets faster: found by the secant, kept inside its bracket
 /// (Illinois: a side that stays while the other comes nearer counts half as much each time). Where
 /// a shift that comes or goes makes the grip used jump there is no root: the factor just below the

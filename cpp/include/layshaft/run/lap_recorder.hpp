@@ -26,7 +26,7 @@ class LapRecorder {
  private:
   void note_modes(const SegmentView& segment, const State& state);
   LapEvent& note_event(LapEvent::Kind kind, const Moment& at);
-  void note_state(const SegmentView& segment, const State& state);
+  double note_state(const SegmentView& segment, const State& state);
   void pass_sectors(const SegmentView& segment, double until, double distance);
   void take_samples(const SegmentView& segment, double until, double distance);
 

@@ -123,3 +123,13 @@ def test_blanks_between_cells_are_named(read: Callable[[Path], object], write: W
     with pytest.raises(layshaft.SetupError) as caught:
         read(write("x_m y_m\n1.0 2.0\n2.0 3.0\n"))
     assert "table.csv:1: x_m y_m: must have commas, semicolons or tabs" in str(caught.value)
+
+
+def test_a_setting_stands_once_whatever_its_unit(write: Write) -> None:
+    said = refused(write, "gap_mm,gap_in,shift_speed_km_per_h\n4.6,0.2,62\n")
+    assert "table.csv:1: gap_in: must stand only once" in said
+
+
+def test_a_line_is_quoted_as_it_was_written(write: Write) -> None:
+    said = refused(write, "gap_mm;shift_speed_km_per_h\n4,6;6.2,5\n")
+    assert "table.csv:2: 4,6;6.2,5: " in said

@@ -3,6 +3,7 @@
 import math
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import layshaft
@@ -208,3 +209,15 @@ def test_a_shift_far_slower_than_the_car_can_leaves_no_number_certain() -> None:
         assert each.low < each.high
         assert each.doubt_left > 0.0
     assert layshaft.suggest(learned)[0].volume < 1.0
+
+
+def test_an_axis_too_long_is_refused_before_it_is_read() -> None:
+    class Endless:
+        def __len__(self) -> int:
+            return 20_000_001
+
+        def __iter__(self) -> Iterator[float]:
+            yield pytest.fail("it was read")
+
+    with pytest.raises(ValueError, match=r"gap: an axis must have at most 20000000 values"):
+        layshaft.sweep(layshaft.demo_car(), {"two_speed.gap": Endless()})

@@ -96,7 +96,8 @@ def plain_errors() -> Iterator[None]:
     except BrokenPipeError:
         raise  # the reader of a pipe has seen enough
     except OSError as error:
-        reason = f"{error.filename}: {error.strerror}" if error.strerror else str(error)
+        named = f"{error.filename}: " if error.filename else ""  # the terminal has no name
+        reason = f"{named}{error.strerror}" if error.strerror else str(error)
         say(f"layshaft: {reason}", err=True)
         raise typer.Exit(BAD_INPUT) from None
     except ValueError as error:

@@ -22,7 +22,7 @@ def say(*sentences: str, err: bool = False) -> None:
     """Print sentences; on a terminal broken between words, so that no number is torn apart."""
     stream = sys.stderr if err else sys.stdout
     for sentence in map(_shortened, sentences):
-        if stream.isatty():
+        if stream is not None and stream.isatty():
             width = shutil.get_terminal_size().columns
             text = textwrap.fill(sentence, width, break_long_words=False, break_on_hyphens=False)
             typer.echo(text, err=err)

@@ -95,7 +95,7 @@ def read_observation_lines(given: AnyTable) -> list[list[Observation]]:
 
 
 def _columns(file: str, line: int, heads: list[str], faults: list[Fault]) -> list[_Column]:
-    columns = []
+    columns: list[_Column] = []
     for head in heads:
         column = _column(head)
         if column is None:
@@ -103,7 +103,7 @@ def _columns(file: str, line: int, heads: list[str], faults: list[Fault]) -> lis
             known = ", ".join((*_SHORT, *_OPTIONS, _TRACK, *usual))
             must = f"must be a known column with its unit: {known}, a scalar of a run or a field"
             faults.append(Fault(file, line, head, must))
-        elif column in columns:
+        elif any(column[:2] == other[:2] for other in columns):  # in whatever unit
             faults.append(Fault(file, line, head, "must stand only once"))
         else:
             columns.append(column)

@@ -33,6 +33,7 @@ class Row(NamedTuple):
 
     line: int  #: of the file, counted from 1
     cells: list[str]  #: as many as there are headings, without blanks around them
+    text: str  #: as it was written
 
 
 class TextTable(NamedTuple):
@@ -79,7 +80,7 @@ class TextTable(NamedTuple):
 
     def note(self, row: Row, must: str, shown: str = "") -> None:
         """Note something wrong in a row, which is shown whole if no part of it is."""
-        text = shown or ",".join(row.cells)[:_LONGEST_SHOWN]
+        text = shown or row.text[:_LONGEST_SHOWN]
         self.faults.append(Fault(self.file, row.line, text, must))
 
 
@@ -114,12 +115,13 @@ def read_text_table(given: AnyTable) -> TextTable:
     if not lines:
         raise SetupError([Fault(name, None, "", "must have a line that names its columns")])
     separator = next((mark for mark in _SEPARATORS if mark in lines[0][1]), ",")
-    (line, heads), *rows = (Row(at, _cells(name, at, text, separator)) for at, text in lines)
+    first, *rows = (Row(at, _cells(name, at, text, separator), text.strip()) for at, text in lines)
+    line, heads, _ = first
     if separator == "," and len(heads) == 1 and any(" " in row.cells[0] for row in rows):
         must = "must have commas, semicolons or tabs between its cells, not blanks"
-        raise SetupError([Fault(name, line, lines[0][1].strip()[:_LONGEST_SHOWN], must)])
+        raise SetupError([Fault(name, line, first.text[:_LONGEST_SHOWN], must)])
     faults = [
-        Fault(name, row.line, ",".join(row.cells)[:_LONGEST_SHOWN], _count(heads, row, separator))
+        Fault(name, row.line, row.text[:_LONGEST_SHOWN], _count(heads, row, separator))
         for row in rows
         if len(row.cells) != len(heads)
     ]

@@ -10,7 +10,6 @@ The attribute `layshaft_name` keeps the name that a variable has again once read
 Source: CF Metadata Conventions 1.11, sections 2.3, 4.4, 5 and 6.1; units as in UDUNITS.
 """
 
-import errno
 import itertools
 import os
 import warnings
@@ -23,6 +22,7 @@ import numpy as np
 from layshaft import _core
 from layshaft.storage.checksum import seal, unsealed
 from layshaft.storage.damage import told_as_damage
+from layshaft.storage.netcdf_failure import told_as_oserror
 from layshaft.storage.netcdf_lock import NETCDF_LOCK
 
 if TYPE_CHECKING:
@@ -62,11 +62,8 @@ def write(data: "xarray.Dataset", path: Path) -> None:
             file[name].attrs["standard_name"] = standard_name
     # A coordinate has no missing values, so it must not name one.
     encoding = {name: {"_FillValue": None} for name in file.coords}
-    try:
-        with NETCDF_LOCK:
-            file.to_netcdf(path, engine="netcdf4", encoding=encoding)
-    except RuntimeError as error:  # so the library tells of a full disk, without a reason
-        raise OSError(errno.EIO, f"cannot be written ({error})", os.fspath(path)) from None
+    with told_as_oserror(path), NETCDF_LOCK:
+        file.to_netcdf(path, engine="netcdf4", encoding=encoding)
     seal(path)
 
 

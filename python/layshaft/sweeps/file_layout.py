@@ -4,11 +4,9 @@ A variable lies in one piece, so that all of its room is there once its first nu
 nothing in the file moves when the others are.
 """
 
-import contextlib
-import errno
 import os
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,6 +18,7 @@ from layshaft.runs.run_options import Drive
 from layshaft.setup import field_table
 from layshaft.setup.car import Car
 from layshaft.storage.letters import write_everywhere, write_texts
+from layshaft.storage.netcdf_failure import told_as_oserror
 from layshaft.storage.netcdf_file import kept_name
 from layshaft.storage.netcdf_lock import NETCDF_LOCK
 from layshaft.sweeps.blocks import NOT_RUN
@@ -77,15 +76,6 @@ def axis_variables(file: "netCDF4.Dataset") -> "dict[str, netCDF4.Variable]":
     axes = {path: each for path, each in found.items() if path is not None}
     order = file["status"].dimensions
     return dict(sorted(axes.items(), key=lambda axis: order.index(axis[1].dimensions[0])))
-
-
-@contextlib.contextmanager
-def told_as_oserror(name: str) -> Iterator[None]:
-    """Re-raise a failed write, such as to a full disk, as `OSError`."""
-    try:
-        yield
-    except RuntimeError as error:  # so the library tells of it, without a reason
-        raise OSError(errno.EIO, f"cannot be written ({error})", name) from None
 
 
 def _one_point(columns: Columns, options: Drive) -> "xarray.Dataset":

@@ -17,6 +17,7 @@ from layshaft.setup.car import Car
 from layshaft.setup.handed_over import whole
 from layshaft.sweeps.blocks import Block, BlockResult, block_of, blocks, run_block
 from layshaft.sweeps.in_memory import Runs
+from layshaft.sweeps.swept_values import MOST_RUNS
 
 #: Such as `map` or the `map` of an executor: applies a function to each item. The results may come
 #: in any order.
@@ -24,8 +25,6 @@ Map = Callable[[Callable[[Block], BlockResult], Iterable[Block]], Iterable[Block
 
 #: Runs of a block for each thread: enough to keep all lanes busy, few enough to be lost.
 _BLOCK = 2048
-#: What fits into memory; more would also take weeks.
-MOST_RUNS = 20_000_000
 _MOST_BLOCKS = 100_000
 #: More than any machine has cores; a system has no endless number of threads.
 _MOST_THREADS = 1024

@@ -30,10 +30,11 @@ from layshaft.storage.atomic import atomic_write
 from layshaft.storage.checksum import seal, unsealed
 from layshaft.storage.damage import told_as_damage
 from layshaft.storage.letters import read_texts, to_letters
+from layshaft.storage.netcdf_failure import told_as_oserror
 from layshaft.storage.netcdf_lock import NETCDF_LOCK
 from layshaft.sweeps.blocks import BlockResult, Region, blocks
 from layshaft.sweeps.differences import check_same_sweep
-from layshaft.sweeps.file_layout import lay_out, told_as_oserror
+from layshaft.sweeps.file_layout import lay_out
 from layshaft.sweeps.in_memory import Tally
 from layshaft.sweeps.labels import Columns
 from layshaft.sweeps.shard import ENDING, Record, Shard

@@ -1,9 +1,15 @@
 """The values of an axis, as stored numbers."""
 
+import operator
+from typing import Any
+
 import numpy as np
 
 from layshaft.quantities.refused import cut, shown
 from layshaft.setup import field_table
+
+#: What fits into memory; more would also take weeks.
+MOST_RUNS = 20_000_000
 
 
 def axis_values(path: str, values: object) -> list[float]:
@@ -22,9 +28,11 @@ def axis_values(path: str, values: object) -> list[float]:
     field = field_table.find_field(path)
     if field is None:
         raise ValueError(f"cannot sweep {cut(path)}: {field_table.unknown(path)}")
-    listed = [values] if isinstance(values, str) or not np.iterable(values) else list(values)
+    given: Any = [values] if isinstance(values, str) or not np.iterable(values) else values
+    if operator.length_hint(given) > MOST_RUNS:
+        raise ValueError(f"{path}: an axis must have at most {MOST_RUNS} values")
     numbers = []
-    for value in listed:
+    for value in given:
         try:
             numbers.append(field_table.to_number(field, value))
         except ValueError as error:

@@ -12,10 +12,10 @@ from layshaft.runs.launch_options import LaunchOptions
 from layshaft.runs.run_options import Drive, Options, read_options
 from layshaft.setup.car import Car, checked_car
 from layshaft.setup.handed_over import checked_map
-from layshaft.sweeps.gather import MOST_RUNS, Map, block_sizes, fill
+from layshaft.sweeps.gather import Map, block_sizes, fill
 from layshaft.sweeps.in_memory import Runs, RunsInMemory
 from layshaft.sweeps.plain_table import PlainTable
-from layshaft.sweeps.swept_values import axis_values
+from layshaft.sweeps.swept_values import MOST_RUNS, axis_values
 
 if TYPE_CHECKING:
     import xarray

@@ -310,3 +310,14 @@ def test_no_more_than_a_line_is_shown_of_a_word_that_is_long(words: list[str]) -
     assert "Traceback" not in result.output
     assert len(result.output) < 400
     assert "yyy" in result.output
+
+
+def test_a_nut_that_moves_no_shift_is_not_said_to_move_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # On a flying lap the clutch stays locked.
+    monkeypatch.chdir(tmp_path)
+    nuts = "clutch.axial.nut_turns=1.5:2.7:0.6turn"
+    lines = said("sweep", "--track", "club", "--over", nuts)
+    (why,) = (each for each in lines if "hardly matters" in each)
+    assert "it moves no shift" in why

@@ -2,11 +2,11 @@
 
 import math
 
+from layshaft import _core
 from layshaft.quantities import units
 from layshaft.quantities.refused import shown
 from layshaft.quantities.units import Given
 
-_GRAVITY = 9.80665  # standard [m/s^2]
 #: Of a part of such a car and of what it may hang on; a value beyond was mistyped.
 _MASS, _LENGTH, _TIME = (1e-4, 20.0), (1e-3, 10.0), (0.01, 1000.0)
 _INERTIA, _SPEED = (1e-9, 10.0), (0.1, 1e4)
@@ -53,7 +53,7 @@ def pendulum_inertia(*, mass: Given, distance: Given, length: Given, period: Giv
     >>> f"{inertia * 1e7:.0f} g cm^2"
     '11 g cm^2'
     """
-    weight = _GRAVITY * _read("mass", mass, "kg", _MASS)
+    weight = _core.standard_gravity * _read("mass", mass, "kg", _MASS)
     radius = 0.5 * _read("distance", distance, "m", _LENGTH)
     way = _read("length", length, "m", _LENGTH)
     time = _read("period", period, "s", _TIME)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from layshaft.advice.what_it_buys import Bought
 
+_SAME_SHIFT = 0.14  # half a kilometre an hour, printed alike [m/s]
 _MOSTLY = 0.3  # share of the time in which tyres must limit to be named
 _COLUMNS = (
     ("time\ns", 0),
@@ -90,7 +91,10 @@ def no_matter_sentences(bought: "Bought", path: str, within: float, tyres: float
         return []
     name = short_name(path)
     why = f"the tyres limit for {tyres:.0%} of the time on the throttle, not the {name}"
-    if tyres < _MOSTLY:
+    speeds = bought.shift_speed[np.isfinite(bought.shift_speed)]
+    if np.ptp(speeds) < _SAME_SHIFT:
+        why = "it moves no shift, and what else it does takes no time here"
+    elif tyres < _MOSTLY:
         why = "the engine pulls alike over the speeds that it moves the shift by"
     return [
         f"Which {name} of those tried hardly matters for the time, {np.ptp(known):.3f} s between"

@@ -57,6 +57,8 @@ export class Doing {
   begin(car, heard) {
     this.question = { car, heard };
     this.known = null;
+    // What stands there answers another question.
+    this.#say({ what: "Working it out", reached: "", lines: [], warnings: [] });
     this.#again();
   }
 

@@ -126,8 +126,10 @@ def random_options(source: random.Random, car: layshaft.Car) -> dict[str, object
     options: dict[str, object] = {"sample_interval": 0.05}
     if source.random() < 0.5:
         speed = source.uniform(0.0, 30.0)
-        turns = _core.rolling_engine_speed(car._core, speed)
-        options["start_speed"] = speed * min(1.0, 0.9 * MOST_TURNS / turns)
+        # Slower it may roll in first gear, and turn faster again.
+        while (turns := _core.rolling_engine_speed(car._core, speed)) > MOST_TURNS:
+            speed *= 0.9 * MOST_TURNS / turns
+        options["start_speed"] = speed
     if source.random() < 0.3:
         options["grade"] = source.uniform(-0.2, 0.2)
     if source.random() < 0.3:

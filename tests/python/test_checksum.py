@@ -6,20 +6,14 @@ from pathlib import Path
 import layshaft
 import netCDF4
 import pytest
+import whole_files
 from layshaft.runs.launch_options import read_launch_options
 from layshaft.sweeps.in_file import RunsInFile
 
 
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give a folder with a launch, a sweep that was saved, and one that was written as it ran."""
-    folder = tmp_path_factory.mktemp("whole")
-    car = layshaft.demo_car()
-    axes = {"two_speed.gap": ["4.4 mm", "4.6 mm"]}
-    layshaft.launch(car, distance=2.0).save(folder / "run.nc")
-    layshaft.save(layshaft.sweep(car, axes, distance=2.0), folder / "sweep.nc")
-    layshaft.sweep(car, axes, distance=2.0, file=folder / "runs.nc")
-    return folder
+    return whole_files.write_each(tmp_path_factory.mktemp("whole"))
 
 
 @pytest.mark.parametrize("name", ["run.nc", "sweep.nc", "runs.nc"])

@@ -10,6 +10,7 @@ import layshaft
 import netCDF4
 import numpy as np
 import pytest
+import whole_files
 
 #: Far more than refusing a file takes on a busy machine [s]; without a bound it takes minutes.
 PATIENCE = 20.0
@@ -17,18 +18,7 @@ PATIENCE = 20.0
 
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give a folder with one whole file of each kind."""
-    folder = tmp_path_factory.mktemp("whole")
-    car = layshaft.demo_car()
-    axes = {"two_speed.gap": ["4.4 mm", "4.6 mm"]}
-    layshaft.launch(car, distance=2.0).save(folder / "run.nc")
-    table = layshaft.sweep(car, axes, distance=2.0)
-    layshaft.save(table, folder / "sweep.nc")
-    layshaft.save(table, folder / "sweep.csv")
-    layshaft.sweep(car, axes, distance=2.0, file=folder / "runs.nc")
-    heard = layshaft.observe("shift_speed", "55 km/h", changes={"two_speed.gap": "4.8 mm"})
-    layshaft.learn(car, [heard]).save(folder / "learned.json")
-    return folder
+    return whole_files.write_each(tmp_path_factory.mktemp("whole"))
 
 
 def refused(read: object, file: Path) -> str:

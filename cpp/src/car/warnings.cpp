@@ -43,14 +43,12 @@ void warn_of_two_speed(const Car& car, const Drivetrain& plant, std::vector<CarW
   }
 }
 
-std::string rpm_text(double speed) { return with_decimals(speed * 30.0 / kPi, 0) + " rpm"; }
-
 void warn_of_idle(const Car& car, double presses, std::vector<CarWarning>& warnings) {
   if (!(car.engine.idle_speed > presses)) return;
   warnings.push_back(
       {"clutch", "drags_at_idle",
-       "The engine idles at " + rpm_text(car.engine.idle_speed) + ", the clutch presses from " +
-           rpm_text(presses) +
+       "The engine idles at " + in_rpm(car.engine.idle_speed) + ", the clutch presses from " +
+           in_rpm(presses) +
            " on: it drags while the car stands; lower the idle or preload its springs more."});
 }
 
@@ -117,16 +115,16 @@ void warn_of_torque_below(const EngineLaw<double>& engine, double engagement,
   const bool engages = engagement < first;
   if (!idles && !engages) return;
   std::string text =
-      "Below " + rpm_text(first) + ", the first measured point, the torque is made up;";
-  if (idles) text += " the engine idles at " + rpm_text(engine.idle_speed);
-  if (engages) text += (idles ? " and" : "") + (" the clutch engages at " + rpm_text(engagement));
+      "Below " + in_rpm(first) + ", the first measured point, the torque is made up;";
+  if (idles) text += " the engine idles at " + in_rpm(engine.idle_speed);
+  if (engages) text += (idles ? " and" : "") + (" the clutch engages at " + in_rpm(engagement));
   warnings.push_back(
       {"engine", "torque_made_up_below", text + ": starts rest on it, measure from lower down."});
   const double held = first_without_torque(engine, engine.idle_speed, first);
   if (idles && held < first) {
     warnings.push_back({"engine", "full_throttle_hangs",
-                        "Full throttle holds only " + rpm_text(held) +
-                            ": there the torque that is made up below " + rpm_text(first) +
+                        "Full throttle holds only " + in_rpm(held) +
+                            ": there the torque that is made up below " + in_rpm(first) +
                             " is used up; measure from lower down."});
   }
 }
@@ -136,10 +134,10 @@ void warn_of_torque_above(const EngineLaw<double>& engine, std::vector<CarWarnin
   if (!(engine_torque(engine, last, 1.0) > 0.0)) return;
   const double gone = first_without_torque(engine, last, most_engine_speed(engine));
   warnings.push_back({"engine", "torque_made_up_above",
-                      "Above " + rpm_text(last) +
+                      "Above " + in_rpm(last) +
                           ", the last measured point, the torque is made up: it falls, and is gone "
                           "by " +
-                          rpm_text(gone) + "; measure to higher up."});
+                          in_rpm(gone) + "; measure to higher up."});
 }
 
 }  // namespace

@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 
 #include "layshaft/car/car_integrator.hpp"
 #include "layshaft/car/fields.hpp"
 #include "layshaft/car/pitch.hpp"
+#include "layshaft/number/text.hpp"
 #include "layshaft/run/launch_recorder.hpp"
 #include "layshaft/run/launch_start.hpp"
 
@@ -73,13 +73,11 @@ Pedals driver_pedals(const Driver& driver) {
 
 StateOf<Drivetrain> rolling_start(const Drivetrain& plant, double speed) {
   const StateOf<Drivetrain> state = plant.rolling_state(speed);
-  constexpr double kRpm = 30.0 / std::numbers::pi;
   const double most = torque_curve_field().x_maximum;
   if (!(state(node::crank) <= most)) {
     throw std::invalid_argument(
         "start_speed = " + in_digits(speed) + " m/s must be lower: the engine would turn at " +
-        in_digits(state(node::crank) * kRpm) + " rpm, where no torque curve goes beyond " +
-        in_digits(most * kRpm, 5));
+        in_rpm(state(node::crank)) + ", where no torque curve goes beyond " + in_rpm(most));
   }
   return state;
 }

@@ -13,11 +13,8 @@
 namespace layshaft {
 namespace {
 
-constexpr double kRpm = kPi / 30.0;       // [rad/s] in one revolution a minute; for texts only
 constexpr double kFarthest = 9e4;         // Never reached in that time [m].
 constexpr double kBetweenSamples = 1e-3;  // [s]
-
-std::string rpm(double speed) { return with_decimals(speed / kRpm, 0) + " rpm"; }
 
 LaunchResult warning_launch(const Car& car, double sample_interval) {
   LaunchOptions options;
@@ -54,21 +51,21 @@ void warn_of_shift(const Car& car, const LaunchResult& run, std::vector<CarWarni
     warnings.push_back({"two_speed", code, text});
   };
   const ShiftBand band = shift_band(car.two_speed);
-  const std::string reached = " of the shaft, which reaches " + rpm(run.state(node::shaft));
+  const std::string reached = " of the shaft, which reaches " + in_rpm(run.state(node::shaft));
   const std::array<double, kShoes> contacts = contact_times(run);
   const double first = std::ranges::min(contacts);
   if (first == kNever) {
-    say("never_shifts", "never shifts: the shoes would go out at " + rpm(band.first_contact) +
+    say("never_shifts", "never shifts: the shoes would go out at " + in_rpm(band.first_contact) +
                             reached + " at full throttle; turn the screws out");
     return;
   }
   if (std::ranges::max(contacts) == kNever) {
     say("one_shoe_only",
-        "one shoe only: the other would go out at " + rpm(band.last_contact) + reached);
+        "one shoe only: the other would go out at " + in_rpm(band.last_contact) + reached);
   }
   // Written as !(locked before) so that a clutch that never locks counts too.
   if (!(run.clutch_lock_time < first)) {
-    say("shifts_early", "shifts early: a shoe goes out at " + rpm(band.first_contact) +
+    say("shifts_early", "shifts early: a shoe goes out at " + in_rpm(band.first_contact) +
                             " of the shaft, before the engine clutch has locked, and drags from "
                             "there on; turn the screws in");
   }
@@ -96,8 +93,8 @@ void warn_of_engine_speed(const Car& car, const LaunchResult& run,
   const bool at_the_end = run.state(node::crank) > limit;
   warnings.push_back(
       {"engine", "over_limit",
-       "The engine passes its limit of " + rpm(limit) + ": full throttle takes it to " +
-           rpm(run.peaks.crank_speed) +
+       "The engine passes its limit of " + in_rpm(limit) + ": full throttle takes it to " +
+           in_rpm(run.peaks.crank_speed) +
            (at_the_end ? ", and keeps it above at top speed; choose taller gears."
                        : " on the way; shift earlier or choose a taller first gear.")});
 }

@@ -83,7 +83,7 @@ def doubts(run: "LaunchRun | LapRun") -> list[str]:
     if not run.doubtful:
         return []
     error, edges = (float(run.scalars[name]) for name in ("time_error", "edges"))
-    if not edges and not error > _core.sure_time:
+    if not edges and error <= _core.sure_time:
         why = "at a corner the grip used jumps, and on which side the driver stays hangs on little"
     elif edges:
         why = "a part only just switched, or only just did not"

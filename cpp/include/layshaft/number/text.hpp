@@ -9,6 +9,8 @@
 #include <cstdio>
 #include <string>
 
+#include "layshaft/number/real.hpp"
+
 namespace layshaft {
 
 /// The text with a point for whatever stands between the digits of a number.
@@ -31,6 +33,11 @@ namespace layshaft {
   std::array<char, 400> text;  // the largest number has 309 digits before it
   std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
   return with_point(text.data());
+}
+
+/// A speed [rad/s] in whole revolutions a minute: `42017 rpm`.
+[[nodiscard]] inline std::string in_rpm(double speed) {
+  return with_decimals(speed * 30.0 / kPi, 0) + " rpm";
 }
 
 }  // namespace layshaft
